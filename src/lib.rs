@@ -1,0 +1,3 @@
+//! See and measure what a luma key does to slides that are laid over a writing-glass camera picture.
+
+pub mod pixel;

@@ -1,0 +1,14 @@
+//! Per-pixel mathematics: the signal model, its plain truth and its fast engine. No input or output.
+
+pub mod color;
+pub mod composite;
+pub mod cpu_engine;
+pub mod frame;
+pub mod guides;
+pub mod key;
+pub mod placement;
+pub mod plan;
+pub mod reference;
+pub mod sample;
+pub mod settings;
+pub mod views;

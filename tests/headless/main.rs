@@ -1,0 +1,3 @@
+//! Checks that run anywhere: no adapter, no display.
+
+mod published;
