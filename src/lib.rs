@@ -1,3 +1,4 @@
 //! See and measure what a luma key does to slides that are laid over a writing-glass camera picture.
 
+pub mod gpu;
 pub mod pixel;
