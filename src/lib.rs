@@ -1,3 +1,5 @@
 //! See and measure what a luma key does to slides that are laid over a writing-glass camera picture.
 
+pub mod files;
+pub mod measure;
 pub mod pixel;

@@ -86,6 +86,14 @@ impl Frame {
         &self.pixels
     }
 
+    /// The pixels of an 8-bit frame, to be drawn on; alpha is to be left alone.
+    pub fn rgba8_mut(&mut self) -> Option<&mut [[u8; 4]]> {
+        match &mut self.pixels {
+            Pixels::Rgba8(pixels) => Some(pixels),
+            Pixels::Rgba16(_) => None,
+        }
+    }
+
     /// How the pixels are stored.
     pub fn format(&self) -> PixelFormat {
         match self.pixels {

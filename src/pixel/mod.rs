@@ -4,6 +4,7 @@ pub mod color;
 pub mod composite;
 pub mod cpu_engine;
 pub mod frame;
+pub mod guide_drawing;
 pub mod guides;
 pub mod key;
 pub mod placement;
