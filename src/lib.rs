@@ -3,3 +3,4 @@
 pub mod files;
 pub mod measure;
 pub mod pixel;
+pub mod window;
