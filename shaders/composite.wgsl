@@ -3,22 +3,22 @@
 
 struct Params {
     output_width: u32,
+    output_height: u32,
     output_pixels: u32,
-    view: u32,
+    row_threads: u32,
     ramp: u32,
     alpha: u32,
-    blend_space: u32,
+    chained: u32,
+    reserved: u32,
     kr: f32,
     kb: f32,
     threshold: f32,
     softness: f32,
     gain: f32,
     offset: f32,
-    background: vec4<f32>,
-    chained: u32,
     tolerance: f32,
-    row_threads: u32,
-    reserved: u32,
+    reserved_1: u32,
+    background: vec4<f32>,
     camera: SourceParams,
     slide: SourceParams,
 }
@@ -26,10 +26,11 @@ struct Params {
 @group(0) @binding(0) var<uniform> params: Params;
 @group(0) @binding(4) var<storage, read_write> output_pixels: array<vec2<u32>>;
 
-// True where the source lies untouched and opaque in 8-bit full range: its words are the output's.
-override CAMERA_DIRECT: bool = false;
-override SLIDE_DIRECT: bool = false;
 override VIEW: u32 = VIEW_COMPOSITE;
+override BLEND_SPACE: u32 = BLEND_SPACE_ENCODED;
+// Workgroups lie on the output as tiles instead of in one line: no division, and neighbours in both
+// directions share what they read. For even widths, where no pair of pixels spans two rows.
+override TILED: bool = false;
 
 fn apply_chain(slide: vec3<f32>, gain: f32, offset: f32) -> vec3<f32> {
     return clamp(gain * slide + offset, vec3<f32>(0.0), vec3<f32>(1.0));
@@ -78,7 +79,7 @@ fn paint(x: u32, y: u32, camera: vec3<f32>, placed_slide: vec3<f32>, inside: boo
         return kept(x, y, slide, key_luma, m, content);
     }
     if VIEW == VIEW_COMPOSITE {
-        return blend(m, slide, camera, params.alpha, params.blend_space);
+        return blend(m, slide, camera, params.alpha, BLEND_SPACE);
     }
     return IMPOSSIBLE;
 }
@@ -87,70 +88,106 @@ fn word_from_rgb(rgb: vec3<f32>) -> u32 {
     return to_code(rgb.r) | (to_code(rgb.g) << 8u) | (to_code(rgb.b) << 16u) | 0xff000000u;
 }
 
-fn camera_at(column: u32, row: u32) -> vec3<f32> {
-    if params.camera.present == 0u {
-        return vec3<f32>(0.0);
-    }
-    return sample(
-        SOURCE_CAMERA,
-        params.camera,
-        taps[params.camera.columns_start + column],
-        taps[params.camera.rows_start + row],
-    );
-}
-
-struct PlacedSlide {
+struct Sampled {
     rgb: vec3<f32>,
     inside: bool,
 }
 
-fn slide_at(column: u32, row: u32) -> PlacedSlide {
-    if params.slide.present == 0u {
-        return PlacedSlide(vec3<f32>(0.0), false);
-    }
-    let column_tap = taps[params.slide.columns_start + column];
-    let row_tap = taps[params.slide.rows_start + row];
-    let rgb = sample(SOURCE_SLIDE, params.slide, column_tap, row_tap);
-    return PlacedSlide(rgb, column_tap.count > 0u && row_tap.count > 0u);
+struct SampledPair {
+    first: Sampled,
+    second: Sampled,
 }
 
-fn pixel(index: u32, camera_word: u32, slide_word: u32) -> u32 {
-    let x = index % params.output_width;
-    let y = index / params.output_width;
-    var camera: vec3<f32>;
-    if CAMERA_DIRECT {
-        camera = rgba_from_word(camera_word).rgb;
-    } else {
-        camera = camera_at(x, y);
+struct Position {
+    x: u32,
+    y: u32,
+}
+
+fn sample_at(which: u32, reading: u32, source: SourceParams, at: Position) -> Sampled {
+    let column = tap_from_words(taps[source.columns_start + at.x]);
+    let row = tap_from_words(taps[source.rows_start + at.y]);
+    var rgb = IMPOSSIBLE;
+    if reading == READING_SINGLE {
+        rgb = sample_single(which, source, column, row);
+    } else if reading == READING_ENLARGED {
+        rgb = sample_enlarged(which, source, column, row);
+    } else if reading == READING_REDUCED {
+        rgb = sample(which, source, column, row);
     }
-    var slide: PlacedSlide;
-    if SLIDE_DIRECT {
-        slide = PlacedSlide(rgba_from_word(slide_word).rgb, true);
-    } else {
-        slide = slide_at(x, y);
+    return Sampled(rgb, column.count > 0u && row.count > 0u);
+}
+
+// A source at the two pixels of a thread; black where there is none.
+fn sample_pair(
+    which: u32,
+    reading: u32,
+    source: SourceParams,
+    thread: u32,
+    first: Position,
+    second: Position,
+) -> SampledPair {
+    if reading == READING_NONE {
+        let black = Sampled(vec3<f32>(0.0), false);
+        return SampledPair(black, black);
     }
-    return word_from_rgb(paint(x, y, camera, slide.rgb, slide.inside));
+    if reading == READING_UNTOUCHED {
+        let index = thread * PIXELS_PER_THREAD;
+        if format_of(which) == PIXEL_FORMAT_RGBA16 {
+            return SampledPair(
+                Sampled(fetch(which, index), true),
+                Sampled(fetch(which, index + 1u), true),
+            );
+        }
+        let words = read_words(which, thread);
+        return SampledPair(
+            Sampled(signal_from_words(which, words, 0u), true),
+            Sampled(signal_from_words(which, words, 1u), true),
+        );
+    }
+    return SampledPair(
+        sample_at(which, reading, source, first),
+        sample_at(which, reading, source, second),
+    );
+}
+
+fn pixel(at: Position, camera: Sampled, slide: Sampled) -> u32 {
+    return word_from_rgb(paint(at.x, at.y, camera.rgb, slide.rgb, slide.inside));
 }
 
 // Two pixels a thread; the last one of an odd count lands in the padding of the buffer.
 @compute @workgroup_size(WORKGROUP_THREADS)
-fn compose(@builtin(global_invocation_id) id: vec3<u32>) {
-    let thread = id.y * params.row_threads + id.x;
-    let first = thread * PIXELS_PER_THREAD;
-    if first >= params.output_pixels {
-        return;
+fn compose(
+    @builtin(global_invocation_id) id: vec3<u32>,
+    @builtin(workgroup_id) group: vec3<u32>,
+    @builtin(local_invocation_index) local: u32,
+) {
+    var thread: u32;
+    var first: Position;
+    var second: Position;
+    if TILED {
+        let row_pairs = params.output_width / PIXELS_PER_THREAD;
+        let pair = group.x * TILE_PAIRS + local % TILE_PAIRS;
+        let y = group.y * (WORKGROUP_THREADS / TILE_PAIRS) + local / TILE_PAIRS;
+        if pair >= row_pairs || y >= params.output_height {
+            return;
+        }
+        thread = y * row_pairs + pair;
+        first = Position(pair * PIXELS_PER_THREAD, y);
+        second = Position(first.x + 1u, y);
+    } else {
+        thread = id.y * params.row_threads + id.x;
+        let index = thread * PIXELS_PER_THREAD;
+        if index >= params.output_pixels {
+            return;
+        }
+        first = Position(index % params.output_width, index / params.output_width);
+        let next = min(index + 1u, params.output_pixels - 1u);
+        second = Position(next % params.output_width, next / params.output_width);
     }
-    var camera_words = vec2<u32>(0u);
-    var slide_words = vec2<u32>(0u);
-    if CAMERA_DIRECT {
-        camera_words = camera_pixels[thread];
-    }
-    if SLIDE_DIRECT {
-        slide_words = slide_pixels[thread];
-    }
-    let second = min(first + 1u, params.output_pixels - 1u);
+    let camera = sample_pair(SOURCE_CAMERA, CAMERA_READING, params.camera, thread, first, second);
+    let slide = sample_pair(SOURCE_SLIDE, SLIDE_READING, params.slide, thread, first, second);
     output_pixels[thread] = vec2<u32>(
-        pixel(first, camera_words.x, slide_words.x),
-        pixel(second, camera_words.y, slide_words.y),
+        pixel(first, camera.first, slide.first),
+        pixel(second, camera.second, slide.second),
     );
 }

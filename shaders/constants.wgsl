@@ -4,6 +4,12 @@
 const VIDEO_BLACK_CODE: f32 = 16.0;
 const VIDEO_SPAN_CODES: f32 = 219.0;
 
+// Two halves of 1/255 and of 1/65535: `frac_from_codes`.
+const CODE_COARSE: f32 = 0.0039215087890625;
+const CODE_FINE: f32 = 5.9838392e-8;
+const CODE_16_COARSE: f32 = 0.0000152587890625;
+const CODE_16_FINE: f32 = 2.32834196e-10;
+
 const SRGB_ENCODED_KNEE: f32 = 0.04045;
 const SRGB_LINEAR_KNEE: f32 = 0.0031308;
 const SRGB_SLOPE: f32 = 12.92;
@@ -27,6 +33,12 @@ const PIXEL_FORMAT_RGBA16: u32 = 1u;
 
 const SOURCE_CAMERA: u32 = 0u;
 const SOURCE_SLIDE: u32 = 1u;
+
+const READING_NONE: u32 = 0u;
+const READING_UNTOUCHED: u32 = 1u;
+const READING_SINGLE: u32 = 2u;
+const READING_ENLARGED: u32 = 3u;
+const READING_REDUCED: u32 = 4u;
 
 const VIEW_COMPOSITE: u32 = 0u;
 const VIEW_MATTE: u32 = 1u;
@@ -57,3 +69,4 @@ const IMPOSSIBLE: vec3<f32> = vec3<f32>(1.0, 0.0, 1.0);
 
 const WORKGROUP_THREADS: u32 = 256u;
 const PIXELS_PER_THREAD: u32 = 2u;
+const TILE_PAIRS: u32 = 8u;

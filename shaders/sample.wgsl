@@ -5,24 +5,37 @@ struct Tap {
     first: u32,
     count: u32,
     first_weight: f32,
-    middle_weight: f32,
     last_weight: f32,
 }
 
 struct SourceParams {
-    pixel_format: u32,
-    code_range: u32,
-    flattened: u32,
     column_stride: u32,
     row_stride: u32,
     columns_start: u32,
     rows_start: u32,
-    present: u32,
+    column_middle_weight: f32,
+    row_middle_weight: f32,
+    reserved_0: u32,
+    reserved_1: u32,
 }
 
 @group(0) @binding(1) var<storage, read> camera_pixels: array<vec2<u32>>;
 @group(0) @binding(2) var<storage, read> slide_pixels: array<vec2<u32>>;
-@group(0) @binding(3) var<storage, read> taps: array<Tap>;
+// One vector a tap, so that a thread reads it at once.
+@group(0) @binding(3) var<storage, read> taps: array<vec4<u32>>;
+
+// How a source is read does not change within a pass, so every pipeline is made for one way.
+override CAMERA_READING: u32 = READING_NONE;
+override CAMERA_FORMAT: u32 = PIXEL_FORMAT_RGBA8;
+override CAMERA_RANGE: u32 = CODE_RANGE_FULL;
+override SLIDE_READING: u32 = READING_NONE;
+override SLIDE_FORMAT: u32 = PIXEL_FORMAT_RGBA8;
+override SLIDE_RANGE: u32 = CODE_RANGE_FULL;
+override SLIDE_FLATTENED: bool = false;
+
+fn tap_from_words(words: vec4<u32>) -> Tap {
+    return Tap(words.x, words.y, bitcast<f32>(words.z), bitcast<f32>(words.w));
+}
 
 fn read_words(which: u32, index: u32) -> vec2<u32> {
     if which == SOURCE_CAMERA {
@@ -31,65 +44,112 @@ fn read_words(which: u32, index: u32) -> vec2<u32> {
     return slide_pixels[index];
 }
 
+// Bit for bit `v / 255` for every code, also where the adapter fuses or approximates: the first
+// product is exact. A plain division may be off by a bit on hardware, and a grey at the threshold
+// would then be kept.
+fn frac_from_codes(codes: vec4<f32>) -> vec4<f32> {
+    return codes * CODE_COARSE + codes * CODE_FINE;
+}
+
+// The same for `v / 65535`.
+fn frac_from_codes_16(codes: vec4<f32>) -> vec4<f32> {
+    return codes * CODE_16_COARSE + codes * CODE_16_FINE;
+}
+
 // One 8-bit pixel, R'G'B' and alpha.
 fn rgba_from_word(word: u32) -> vec4<f32> {
-    return vec4<f32>(
+    return frac_from_codes(vec4<f32>(
         f32(word & 0xffu),
         f32((word >> 8u) & 0xffu),
         f32((word >> 16u) & 0xffu),
         f32(word >> 24u),
-    ) / 255.0;
+    ));
 }
 
 fn rgba_from_words(words: vec2<u32>) -> vec4<f32> {
-    return vec4<f32>(
+    return frac_from_codes_16(vec4<f32>(
         f32(words.x & 0xffffu),
         f32(words.x >> 16u),
         f32(words.y & 0xffffu),
         f32(words.y >> 16u),
-    ) / 65535.0;
+    ));
 }
 
 // Expanded from video range and flattened over black, unrounded.
-fn read_signal(source: SourceParams, rgba: vec4<f32>) -> vec3<f32> {
+fn read_signal(rgba: vec4<f32>, code_range: u32, flattened: bool) -> vec3<f32> {
     var rgb = rgba.rgb;
-    if source.code_range == CODE_RANGE_VIDEO {
+    if code_range == CODE_RANGE_VIDEO {
         rgb = vec3<f32>(expand_video(rgb.r), expand_video(rgb.g), expand_video(rgb.b));
     }
-    if source.flattened != 0u {
+    if flattened {
         rgb = rgb * rgba.a;
     }
     return rgb;
 }
 
-fn fetch(which: u32, source: SourceParams, index: u32) -> vec3<f32> {
-    if source.pixel_format == PIXEL_FORMAT_RGBA16 {
-        return read_signal(source, rgba_from_words(read_words(which, index)));
-    }
-    let words = read_words(which, index >> 1u);
-    let word = select(words.x, words.y, (index & 1u) == 1u);
-    return read_signal(source, rgba_from_word(word));
+fn format_of(which: u32) -> u32 {
+    return select(SLIDE_FORMAT, CAMERA_FORMAT, which == SOURCE_CAMERA);
 }
 
-fn weight(tap: Tap, i: u32) -> f32 {
+// The pixel with this index out of the words that hold it: itself at 16 bits, itself and a
+// neighbour at 8.
+fn signal_from_words(which: u32, words: vec2<u32>, index: u32) -> vec3<f32> {
+    var rgba: vec4<f32>;
+    if format_of(which) == PIXEL_FORMAT_RGBA16 {
+        rgba = rgba_from_words(words);
+    } else {
+        rgba = rgba_from_word(select(words.x, words.y, (index & 1u) == 1u));
+    }
+    if which == SOURCE_CAMERA {
+        return read_signal(rgba, CAMERA_RANGE, false);
+    }
+    return read_signal(rgba, SLIDE_RANGE, SLIDE_FLATTENED);
+}
+
+fn fetch(which: u32, index: u32) -> vec3<f32> {
+    let at = select(index >> 1u, index, format_of(which) == PIXEL_FORMAT_RGBA16);
+    return signal_from_words(which, read_words(which, at), index);
+}
+
+fn weight(tap: Tap, middle_weight: f32, i: u32) -> f32 {
     if i == 0u {
         return tap.first_weight;
     }
     if i + 1u == tap.count {
         return tap.last_weight;
     }
-    return tap.middle_weight;
+    return middle_weight;
 }
 
+// Any placement.
 fn sample(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     var sum = vec3<f32>(0.0);
     for (var j = 0u; j < row.count; j++) {
         var line = vec3<f32>(0.0);
         for (var i = 0u; i < column.count; i++) {
             let index = (row.first + j) * source.row_stride + (column.first + i) * source.column_stride;
-            line = line + weight(column, i) * fetch(which, source, index);
+            line = line + weight(column, source.column_middle_weight, i) * fetch(which, index);
         }
-        sum = sum + weight(row, j) * line;
+        sum = sum + weight(row, source.row_middle_weight, j) * line;
     }
     return sum;
+}
+
+// The same where no tap has more than one pixel: mirrored, turned, cropped, letterboxed.
+fn sample_single(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
+    let index = row.first * source.row_stride + column.first * source.column_stride;
+    let inside = column.count > 0u && row.count > 0u;
+    return select(vec3<f32>(0.0), fetch(which, index), inside);
+}
+
+// The same where no tap has more than two: enlarged. A weight that is missing is 0.
+fn sample_enlarged(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
+    let index = row.first * source.row_stride + column.first * source.column_stride;
+    let right = select(0u, source.column_stride, column.count > 1u);
+    let down = select(0u, source.row_stride, row.count > 1u);
+    let upper = column.first_weight * fetch(which, index)
+        + column.last_weight * fetch(which, index + right);
+    let lower = column.first_weight * fetch(which, index + down)
+        + column.last_weight * fetch(which, index + down + right);
+    return row.first_weight * upper + row.last_weight * lower;
 }
