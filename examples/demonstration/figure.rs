@@ -134,7 +134,7 @@ impl Figure {
             hand,
             gaze: v(-0.24, 0.02, 1.0).unit(),
             shoulder,
-            elbow: wrist.mix(shoulder, 0.5) + v(-9.5, -16.5, 3.0),
+            elbow: wrist.mix(shoulder, 0.5) + v(-8.1, -16.7, 3.0),
             wrist,
         }
     }
@@ -254,7 +254,7 @@ impl Figure {
         let chevron = 0.5 + 0.5 * (std::f32::consts::TAU * (w / 0.8 + 1.1 * f.abs())).cos();
         let panel = (u / 5.7).fract().abs();
         let rib = 0.22 * ramp(0.10, 0.20, panel) * ramp(0.96, 0.86, panel);
-        sure * (0.14 * round * (0.45 + 0.55 * chevron) + rib)
+        sure * (0.14 * round * (0.45 + 0.55 * chevron) + rib - 0.18)
     }
 
     /// Position on the cloth, around and along the nearest limb, and how surely it is that limb's.
@@ -293,7 +293,7 @@ impl Figure {
             6 => (p.x + 0.3 * p.y, p.y - 0.3 * p.x, 1.0),
             _ => (q.x.atan2(q.z + 16.0) * 24.0, q.y, 1.0),
         };
-        (u, w, sure * ramp(0.0, 0.5, next - least))
+        (u, w, sure * ramp(0.0, 0.8, next - least))
     }
 
     /// Surface direction at a point.

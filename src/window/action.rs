@@ -211,6 +211,8 @@ pub enum Action {
     Focus(Setting),
     /// A fixed output pixel for the read-out, or none.
     Probe(Option<[u32; 2]>),
+    /// Fixes the read-out to the middle of what is visible, or gives it back to the pointer.
+    ToggleProbe,
     /// Opens or closes the settings at narrow widths.
     ToggleSettings,
     /// Opens or closes the rarely needed settings.
@@ -237,6 +239,8 @@ pub enum Action {
     TypePath(FileKind),
     /// The path in the field changed.
     PathText(String),
+    /// Closes the field without a path.
+    CancelPath,
     /// A path was chosen or typed; loading a setup over unsaved changes asks first.
     PathGiven(FileKind, PathBuf),
     /// A dialog came back without a path: cancelled, or no dialog could be shown.

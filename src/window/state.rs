@@ -346,6 +346,12 @@ impl State {
                 self.focus = Some(setting);
             }
             Action::Probe(probe_px) => self.probe_px = probe_px,
+            Action::ToggleProbe => {
+                self.probe_px = match self.probe_px {
+                    Some(_) => None,
+                    None => Some(self.centre_px()),
+                };
+            }
             Action::ToggleSettings => self.settings_open = !self.settings_open,
             Action::ToggleMoreSettings => self.more_settings_open = !self.more_settings_open,
             Action::ToggleKeySheet => self.key_sheet_open = !self.key_sheet_open,
@@ -367,6 +373,7 @@ impl State {
                     typed.text = text;
                 }
             }
+            Action::CancelPath => self.cancel_path(),
             Action::PathGiven(kind, path) => self.path_given(kind, path),
             Action::DialogGaveNothing(kind) => self.type_path(kind),
             Action::FilesDropped(paths) => self.files_dropped(paths),
@@ -399,6 +406,21 @@ impl State {
         }
     }
 
+    /// The output pixel in the middle of the picture area.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a part from 0 to 1 of a side of at most MAX_SIDE_PX"
+    )]
+    fn centre_px(&self) -> [u32; 2] {
+        let along = |share: f32, side: u32| ((share * side as f32) as u32).min(side - 1);
+        let [u, v] = self.centre_uv;
+        [
+            along(u, self.output_size.width()),
+            along(v, self.output_size.height()),
+        ]
+    }
+
     fn last_slide(&self) -> usize {
         self.slide_names.len().saturating_sub(1)
     }
@@ -421,8 +443,8 @@ impl State {
         if self.question.take().is_some() {
             return;
         }
-        if self.typed_path.take().is_some() {
-            self.after_saving = None;
+        if self.typed_path.is_some() {
+            self.cancel_path();
         } else if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
@@ -439,6 +461,12 @@ impl State {
         };
         let text = known.map_or_else(String::new, |path| path.display().to_string());
         self.typed_path = Some(TypedPath { kind, text });
+    }
+
+    /// Whatever waited for the path does not go on.
+    fn cancel_path(&mut self) {
+        self.typed_path = None;
+        self.after_saving = None;
     }
 
     fn path_given(&mut self, kind: FileKind, path: PathBuf) {
