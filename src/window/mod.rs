@@ -21,6 +21,7 @@ mod number_field;
 pub mod number_text;
 mod output_group;
 pub mod panels;
+pub mod picture;
 mod placement_group;
 pub mod read_out;
 pub mod state;
