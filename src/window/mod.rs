@@ -4,6 +4,7 @@ pub mod action;
 mod control;
 mod controls;
 mod deck_strip;
+pub mod engine;
 mod files_group;
 pub mod graphics;
 mod guides_group;
