@@ -1,10 +1,13 @@
 //! The window: picture, panels and the clean output.
 
 pub mod action;
+pub mod application;
 mod control;
 mod controls;
 mod deck_strip;
+pub mod dialogs;
 pub mod engine;
+pub mod event;
 mod files_group;
 pub mod graphics;
 mod guides_group;
@@ -16,20 +19,24 @@ mod key_sheet;
 pub mod keys;
 pub mod loader;
 pub mod look;
+pub mod main_window;
 pub mod message;
 mod message_strip;
 pub mod mixer_codes;
 mod more_group;
 mod number_field;
 pub mod number_text;
+pub mod output;
 mod output_group;
 pub mod painter;
 pub mod panels;
 pub mod picture;
+pub mod picture_area;
 pub mod pictures;
 mod placement_group;
 pub mod present;
 pub mod read_out;
+pub mod run;
 pub mod state;
 pub mod surface;
 pub mod thumbnail;

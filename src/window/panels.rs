@@ -86,7 +86,8 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     }
     side_panels_ui(ui, state, inputs, bar, is_narrow);
 
-    let central = CentralPanel::default().frame(Frame::new().fill(look.surround));
+    // No fill: the picture and what surrounds it are drawn below.
+    let central = CentralPanel::default().frame(Frame::NONE);
     central.show(ui, |ui| picture_area_ui(ui, state)).inner
 }
 
