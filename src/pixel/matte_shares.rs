@@ -1,11 +1,13 @@
 //! How much of the output is dropped, in the ramp and solid.
 
+use serde::Serialize;
+
 use super::cpu_engine::sum_matte_rows;
 use super::plan::Plan;
 use super::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE};
 
 /// Shares of the output's pixels, percent; they add up to 100.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MatteShares {
     /// Matte under 0.02: the camera alone shows.
     pub dropped: f64,
