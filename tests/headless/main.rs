@@ -20,8 +20,11 @@ mod cpu_engine;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+#[path = "../support/gpu_probe.rs"]
+mod gpu_probe;
 mod layering;
 mod outside;
 mod pixel_laws;
 mod published;
 mod setup_file;
+mod shader_contract;
