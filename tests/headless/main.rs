@@ -28,3 +28,5 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+mod window_panels;
+mod window_state;
