@@ -44,35 +44,25 @@ fn read_words(which: u32, index: u32) -> vec2<u32> {
     return slide_pixels[index];
 }
 
-// Bit for bit `v / 255` for every code, also where the adapter fuses or approximates: the first
-// product is exact. A plain division may be off by a bit on hardware, and a grey at the threshold
-// would then be kept.
-fn frac_from_codes(codes: vec4<f32>) -> vec4<f32> {
-    return codes * CODE_COARSE + codes * CODE_FINE;
+// `code / 2^bits`, exact: the code as the leading bits of the mantissa of a number from 1 up to 2.
+fn binary_frac(mantissa: vec4<u32>) -> vec4<f32> {
+    return bitcast<vec4<f32>>(mantissa | vec4<u32>(0x3f800000u)) - 1.0;
 }
 
-// The same for `v / 65535`.
-fn frac_from_codes_16(codes: vec4<f32>) -> vec4<f32> {
-    return codes * CODE_16_COARSE + codes * CODE_16_FINE;
-}
-
-// One 8-bit pixel, R'G'B' and alpha.
+// One 8-bit pixel, R'G'B' and alpha: `v / 255 = v / 256 + v / 256 / 255`.
+// Correctly rounded for every code, fused or not. A plain division may be a bit off on hardware,
+// and a grey at the threshold would then be kept.
 fn rgba_from_word(word: u32) -> vec4<f32> {
-    return frac_from_codes(vec4<f32>(
-        f32(word & 0xffu),
-        f32((word >> 8u) & 0xffu),
-        f32((word >> 16u) & 0xffu),
-        f32(word >> 24u),
-    ));
+    let codes = vec4<u32>(word << 15u, word << 7u, word >> 1u, word >> 9u);
+    let x = binary_frac(codes & vec4<u32>(0x7f8000u));
+    return x + x * CODE_STEP;
 }
 
+// One 16-bit pixel, in the same way.
 fn rgba_from_words(words: vec2<u32>) -> vec4<f32> {
-    return frac_from_codes_16(vec4<f32>(
-        f32(words.x & 0xffffu),
-        f32(words.x >> 16u),
-        f32(words.y & 0xffffu),
-        f32(words.y >> 16u),
-    ));
+    let codes = vec4<u32>(words.x << 7u, words.x >> 9u, words.y << 7u, words.y >> 9u);
+    let x = binary_frac(codes & vec4<u32>(0x7fff80u));
+    return x + x * CODE_16_STEP;
 }
 
 // Expanded from video range and flattened over black, unrounded.

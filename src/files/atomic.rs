@@ -4,13 +4,14 @@ use std::fs::File;
 use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
+use tempfile::TempPath;
 
 /// A file that is written beside its destination and renamed onto it by [`AtomicFile::commit`].
 /// Dropped without that, it leaves no trace.
 #[derive(Debug)]
 pub struct AtomicFile {
-    writer: BufWriter<NamedTempFile>,
+    writer: BufWriter<File>,
+    beside: TempPath,
     path: PathBuf,
 }
 
@@ -32,23 +33,37 @@ impl AtomicFile {
             // What any newly made file gets; the umask takes its share.
             builder.permissions(std::fs::Permissions::from_mode(0o666));
         }
-        let file = builder.tempfile_in(folder)?;
+        let (file, beside) = builder
+            .tempfile_in(folder)
+            .map_err(|refused| without_path(&refused))?
+            .into_parts();
+        let writer = BufWriter::with_capacity(1 << 16, file);
         Ok(Self {
-            writer: BufWriter::with_capacity(1 << 16, file),
+            writer,
+            beside,
             path: path.to_owned(),
         })
     }
 
     /// Puts the file in place of whatever was there.
     pub fn commit(self) -> io::Result<()> {
-        let file = self
-            .writer
-            .into_inner()
-            .map_err(io::IntoInnerError::into_error)?;
-        file.persist(&self.path)
-            .map(|_: File| ())
-            .map_err(|refused| refused.error)
+        drop(
+            self.writer
+                .into_inner()
+                .map_err(io::IntoInnerError::into_error)?,
+        );
+        self.beside
+            .persist(&self.path)
+            .map_err(|refused| without_path(&refused.error))
     }
+}
+
+/// The system's own error; the name of the file beside means nothing to the user.
+fn without_path(error: &io::Error) -> io::Error {
+    error.raw_os_error().map_or_else(
+        || io::Error::from(error.kind()),
+        io::Error::from_raw_os_error,
+    )
 }
 
 impl Write for AtomicFile {

@@ -299,17 +299,12 @@ fn names_srgb(profile: &[u8]) -> bool {
 /// A decoder's error, with a file that ends too soon told apart from a damaged one.
 fn decode_error(source: ImageError, path: &Path) -> ReadError {
     let path = path.to_owned();
-    let mut cause: Option<&dyn std::error::Error> = Some(&source);
-    while let Some(error) = cause {
-        let ended = error
-            .downcast_ref::<io::Error>()
-            .is_some_and(|e| e.kind() == io::ErrorKind::UnexpectedEof);
-        if ended {
-            return ReadError::CutOff { path };
+    match source {
+        ImageError::IoError(error) if error.kind() == io::ErrorKind::UnexpectedEof => {
+            ReadError::CutOff { path }
         }
-        cause = error.source();
+        source => ReadError::Damaged { path, source },
     }
-    ReadError::Damaged { path, source }
 }
 
 /// R'G'B' and alpha in the depth of the picture; `Err` names a depth that is not read.

@@ -4,8 +4,8 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use thiserror::Error;
 use wgpu::{
-    Adapter, Backends, Device, DeviceDescriptor, DeviceLostReason, DeviceType, Features, Instance,
-    InstanceDescriptor, Limits, MemoryHints, PowerPreference, Queue, RequestAdapterError,
+    Adapter, Backends, Device, DeviceDescriptor, DeviceType, Features, Instance,
+    InstanceDescriptor, Limits, MemoryHints, PollType, PowerPreference, Queue, RequestAdapterError,
     RequestAdapterOptions, RequestDeviceError,
 };
 
@@ -175,10 +175,8 @@ impl Gpu {
             slot.get_or_insert_with(|| error.to_string());
         }));
         let lost = Arc::clone(&faults);
-        device.set_device_lost_callback(move |reason, message| {
-            if reason != DeviceLostReason::Destroyed {
-                lost.lost.get_or_init(|| message);
-            }
+        device.set_device_lost_callback(move |_, message| {
+            lost.lost.get_or_init(|| message);
         });
         Self {
             adapter,
@@ -219,17 +217,19 @@ impl Gpu {
 
     /// What failed since the last call, each failure once; a lost device stays lost.
     pub fn check(&self) -> Result<(), GpuError> {
+        let refused = self.faults.refused.lock();
+        let refused = refused.unwrap_or_else(PoisonError::into_inner).take();
+        if refused.is_some() {
+            // That the device was lost is told only when it is polled, and commands fail before.
+            // What polling says is the same failure again.
+            let _ = self.device.poll(PollType::Poll);
+        }
         if let Some(reason) = self.faults.lost.get() {
             return Err(GpuError::DeviceLost {
                 reason: reason.clone(),
             });
         }
-        let mut slot = self
-            .faults
-            .refused
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner);
-        match slot.take() {
+        match refused {
             Some(message) => Err(GpuError::Refused { message }),
             None => Ok(()),
         }

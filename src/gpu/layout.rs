@@ -23,17 +23,12 @@ pub const PIXELS_PER_THREAD: u32 = 2;
 /// neighbouring threads cover 64 bytes of four rows; not measured against other shapes.
 pub const TILE_PAIRS: u32 = 8;
 
-/// The larger part of 1/255, with so few bits that its product with a code is exact.
-/// Source: 1/255 = 257/65535, and 257/65536 is that with the nearest power of two.
-pub const CODE_COARSE: f32 = 257.0 / 65_536.0;
-/// What is missing to 1/255, 257/(65535 * 65536).
-pub const CODE_FINE: f32 = 5.983_839_2e-8;
-/// The larger part of 1/65535.
-pub const CODE_16_COARSE: f32 = 1.0 / 65_536.0;
-/// What is missing to 1/65535, 1/(65535 * 65536).
-pub const CODE_16_FINE: f32 = 2.328_341_96e-10;
+/// Distance between neighbouring 8-bit codes, 0 to 1.
+pub const CODE_STEP: f32 = 1.0 / 255.0;
+/// Distance between neighbouring 16-bit codes, 0 to 1.
+pub const CODE_16_STEP: f32 = 1.0 / 65_535.0;
 
-/// Uniform buffers are laid out in steps of this many bytes.
+/// Pixels come in pairs of at least this many bytes.
 const PAIR_BYTES: u64 = 8;
 
 /// How a pass reads a source: the cheapest way that its placement allows.

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use crate::files::setup_file::Setup;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::{Luma, Ramp};
-use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Fit, Turn};
+use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine, Fit, Turn};
 use crate::pixel::views::View;
 
 /// What kind of file is meant.
@@ -61,6 +61,8 @@ pub enum Setting {
     Guides,
     /// Flip of the presenter's monitor.
     MirrorMonitor,
+    /// Who computes the picture.
+    Engine,
 }
 
 /// A new value for a setting, not yet checked.
@@ -102,6 +104,8 @@ pub enum Edit {
     Guide(Guide, bool),
     /// Flip of the presenter's monitor.
     MirrorMonitor(bool),
+    /// Who computes the picture.
+    Engine(Engine),
 }
 
 impl Edit {
@@ -126,6 +130,7 @@ impl Edit {
             Self::Chain(_) => Setting::Chain,
             Self::Guide(..) => Setting::Guides,
             Self::MirrorMonitor(_) => Setting::MirrorMonitor,
+            Self::Engine(_) => Setting::Engine,
         }
     }
 }
@@ -213,7 +218,7 @@ pub enum Action {
     Probe(Option<[u32; 2]>),
     /// Fixes the read-out to the middle of what is visible, or gives it back to the pointer.
     ToggleProbe,
-    /// Opens or closes the settings at narrow widths.
+    /// Opens or closes the settings.
     ToggleSettings,
     /// Opens or closes the rarely needed settings.
     ToggleMoreSettings,

@@ -2,13 +2,15 @@
 
 use egui::{Align, Rect, RichText, Sense, TextureId, Ui, pos2, vec2};
 
-use super::action::Action;
+use super::action::{Action, FileKind};
 use super::control::{action_button_ui, name_control, quiet_ui, toggle_ui};
 use super::look::Look;
 use super::state::State;
 
 /// Size of a thumbnail. Source: chosen by eye, 16:9.
 const THUMBNAIL: [f32; 2] = [80.0, 45.0];
+/// Width of what stands left of the slides.
+const STEPS_WIDTH: f32 = 190.0;
 /// Height of the name under it.
 const NAME_HEIGHT: f32 = 16.0;
 
@@ -30,12 +32,13 @@ pub(super) fn deck_strip_ui(
 ) {
     ui.horizontal(|ui| {
         if state.slide_names().is_empty() {
+            open_button_ui(ui, state);
             quiet_ui(ui, "No slides yet. Drop some on the window, or open them.");
             return;
         }
         if has_thumbnails {
             ui.vertical(|ui| {
-                ui.set_width(132.0);
+                ui.set_width(STEPS_WIDTH);
                 position_ui(ui, state);
                 ui.horizontal(|ui| step_buttons_ui(ui, state));
             });
@@ -79,6 +82,18 @@ fn step_buttons_ui(ui: &mut Ui, state: &mut State) {
     name_control(&response, "Hide the slide");
     if response.clicked() {
         state.apply(Action::ToggleSlideHidden);
+    }
+    open_button_ui(ui, state);
+}
+
+/// Other slides.
+fn open_button_ui(ui: &mut Ui, state: &mut State) {
+    let response = ui
+        .button("Open")
+        .on_hover_text("Opens a slide, several, or a folder of them. Ctrl O.");
+    name_control(&response, "Open slides");
+    if response.clicked() {
+        state.apply(Action::Open(FileKind::Slides));
     }
 }
 

@@ -39,7 +39,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
                     Action::Open(FileKind::Camera),
                 ),
                 (
-                    "Path",
+                    "Type path",
                     "Type the path of a camera picture",
                     Action::TypePath(FileKind::Camera),
                 ),
@@ -53,7 +53,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
             &[
                 ("Open", "Opens slides", Action::Open(FileKind::Slides)),
                 (
-                    "Path",
+                    "Type path",
                     "Type the path of a slide or a folder of slides",
                     Action::TypePath(FileKind::Slides),
                 ),
@@ -72,7 +72,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
                     Action::Open(FileKind::SaveSetup),
                 ),
                 (
-                    "Path",
+                    "Type path",
                     "Type the path of a setup to load",
                     Action::TypePath(FileKind::LoadSetup),
                 ),

@@ -18,7 +18,7 @@ use crate::pixel::key::matte;
 /// Height of the bars above and below the line. Source: chosen by eye.
 const HEIGHTS: [f32; 2] = [74.0, 34.0];
 /// Height of the strips for the handles, above and below the bars.
-const HANDLE_HEIGHT: f32 = 14.0;
+const HANDLE_HEIGHT: f32 = 17.0;
 /// Height of the numbers under the axis.
 const NUMBERS_HEIGHT: f32 = 14.0;
 /// How far from a line the pointer still takes it.
@@ -99,20 +99,20 @@ fn bars_paint(
 fn names_paint(painter: &Painter, look: Look, bars: Rect) {
     let font = FontId::proportional(11.0);
     let right = bars.right() - 4.0;
-    painter.text(
-        pos2(right, bars.top() + 2.0),
-        Align2::RIGHT_TOP,
-        "content of the slide",
-        font.clone(),
-        look.text,
-    );
-    painter.text(
-        pos2(right, bars.bottom() - 2.0),
-        Align2::RIGHT_BOTTOM,
-        "background of the slide",
-        font,
-        look.text,
-    );
+    for (y, align, words) in [
+        (bars.top() + 5.0, Align2::RIGHT_TOP, "content of the slide"),
+        (
+            bars.bottom() - 4.0,
+            Align2::RIGHT_BOTTOM,
+            "background of the slide",
+        ),
+    ] {
+        let galley = painter.layout_no_wrap(words.to_owned(), font.clone(), look.text);
+        let rect = align.anchor_size(pos2(right, y), galley.size());
+        // A plate keeps the words legible over tall bars.
+        painter.rect_filled(rect.expand(2.0), 2.0, look.well.gamma_multiply(0.8));
+        painter.galley(rect.min, galley, look.text);
+    }
 }
 
 /// Luma in percent under the bars.
@@ -258,7 +258,7 @@ fn change_of(
 fn threshold_line_ui(ui: &mut Ui, state: &mut State, axis: HistogramAxis) {
     let threshold = state.settings().key.threshold_percent();
     let (response, dragged_to) = line_ui(ui, axis, threshold, "Threshold in the histogram", true);
-    let y = axis.rect.top() - HANDLE_HEIGHT * 0.5;
+    let y = axis.rect.top() - HANDLE_HEIGHT * 0.5 - 1.0;
     grip_label(ui, axis, threshold, y, "dropped up to");
     let change = change_of(ui, &response, dragged_to, threshold, |percent| percent);
     apply_number(state, Setting::Threshold, change, Edit::Threshold);

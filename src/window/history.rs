@@ -3,7 +3,7 @@
 use super::action::Setting;
 use crate::files::setup_file::Setup;
 use crate::pixel::guides::Guide;
-use crate::pixel::settings::Settings;
+use crate::pixel::settings::{Engine, Settings};
 
 /// How many steps can be taken back. Source: chosen, far more than a session of tuning has.
 const MAX_STEPS: usize = 500;
@@ -14,6 +14,7 @@ pub struct Snapshot {
     settings: Settings,
     guides: Vec<Guide>,
     mirror_monitor: bool,
+    engine: Engine,
 }
 
 impl Snapshot {
@@ -23,6 +24,7 @@ impl Snapshot {
             settings: setup.settings,
             guides: setup.guides.clone(),
             mirror_monitor: setup.mirror_monitor,
+            engine: setup.engine,
         }
     }
 
@@ -33,6 +35,7 @@ impl Snapshot {
         setup.settings.view = view;
         setup.guides = self.guides;
         setup.mirror_monitor = self.mirror_monitor;
+        setup.engine = self.engine;
     }
 }
 

@@ -64,7 +64,7 @@ pub(super) fn key_group_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
         meaning_ui(ui, state);
         let toggled = toggle_ui(ui, "Histogram", state.histogram_open).on_hover_text(
             "How much of the slide is how dark, from black to a quarter of white. \
-             The threshold and the ramp can be dragged in it.",
+             The threshold and the ramp can be dragged in it. Low bars are stretched so that a few pixels show.",
         );
         name_control(&toggled, "Histogram");
         if toggled.clicked() {
@@ -103,7 +103,7 @@ fn codes_ui(ui: &mut Ui, state: &State) {
     let softness = codes_of_width(key.softness_percent());
     Grid::new("mixer codes")
         .num_columns(5)
-        .spacing([10.0, 2.0])
+        .spacing([14.0, 2.0])
         .show(ui, |ui| {
             ui.label("");
             for (heading, tooltip) in [

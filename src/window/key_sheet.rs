@@ -2,10 +2,10 @@
 
 use egui::{Grid, RichText, Ui};
 
+use super::action::Action;
 use super::control::{action_button_ui, quiet_ui};
-use super::keys::{BINDINGS, Section};
+use super::keys::{BINDINGS, Chord, Held, Section};
 use super::state::State;
-use crate::window::action::Action;
 
 /// All keys with what they do.
 pub(super) fn key_sheet_ui(ui: &mut Ui, state: &mut State) {
@@ -41,11 +41,12 @@ fn section_ui(ui: &mut Ui, section: Section) {
         .num_columns(2)
         .spacing([10.0, 3.0])
         .show(ui, |ui| {
-            for binding in BINDINGS.iter().filter(|b| b.section == section) {
-                let chords = binding.chords.iter().map(|chord| chord.words());
-                let chords = chords.collect::<Vec<_>>().join(", ");
+            let lines = BINDINGS.chunk_by(|a, b| a.words == b.words);
+            for line in lines.filter(|line| line[0].section == section) {
+                let chords = line.iter().flat_map(|binding| binding.chords);
+                let chords = chords_words(&chords.copied().collect::<Vec<_>>());
                 ui.scope(|ui| {
-                    ui.set_width(104.0);
+                    ui.set_width(100.0);
                     ui.add(
                         egui::Label::new(RichText::new(chords).color(ui.visuals().text_color()))
                             .wrap(),
@@ -53,9 +54,19 @@ fn section_ui(ui: &mut Ui, section: Section) {
                 });
                 ui.scope(|ui| {
                     ui.set_width(ui.available_width().max(120.0));
-                    ui.add(egui::Label::new(RichText::new(binding.words).weak()).wrap());
+                    ui.add(egui::Label::new(RichText::new(line[0].words).weak()).wrap());
                 });
                 ui.end_row();
             }
         });
+}
+
+/// The chords in a row; Control is named once where all have it.
+fn chords_words(chords: &[Chord]) -> String {
+    let joined = |words: Vec<String>| words.join(", ");
+    if chords.len() > 1 && chords.iter().all(|chord| chord.held == Held::Control) {
+        let keys = chords.iter().map(|chord| chord.key_words().to_owned());
+        return format!("Ctrl with {}", joined(keys.collect()));
+    }
+    joined(chords.iter().map(|chord| chord.words()).collect())
 }

@@ -39,7 +39,12 @@ impl Chord {
             Held::Control => "Ctrl ",
             Held::ControlShift => "Ctrl Shift ",
         };
-        let key = match self.key {
+        format!("{held}{}", self.key_words())
+    }
+
+    /// The key alone, as it is printed on the sheet.
+    pub fn key_words(self) -> &'static str {
+        match self.key {
             Key::ArrowLeft => "Left",
             Key::ArrowRight => "Right",
             Key::ArrowUp => "Up",
@@ -47,9 +52,9 @@ impl Chord {
             Key::PageUp => "Page Up",
             Key::PageDown => "Page Down",
             Key::Escape => "Esc",
+            Key::Period => "full stop",
             key => key.symbol_or_name(),
-        };
-        format!("{held}{key}")
+        }
     }
 
     fn matches(self, key: Key, modifiers: Modifiers) -> bool {
@@ -215,73 +220,73 @@ pub static BINDINGS: &[Binding] = &[
         Views,
         &[plain(Key::Num1)],
         Action::LeftView(View::Composite),
-        "show the composite",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[plain(Key::Num2)],
         Action::LeftView(View::Matte),
-        "show the matte",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[plain(Key::Num3)],
         Action::LeftView(View::Camera),
-        "show the camera",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[plain(Key::Num4)],
         Action::LeftView(View::Slide),
-        "show the slide",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[plain(Key::Num5)],
         Action::LeftView(View::Kept),
-        "show what is kept",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[plain(Key::Num6)],
         Action::LeftView(View::Exposure),
-        "show the exposure",
+        "composite, matte, camera, slide, kept, exposure",
     ),
     bind(
         Views,
         &[control(Key::Num1)],
         Action::RightView(Some(View::Composite)),
-        "composite right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
         &[control(Key::Num2)],
         Action::RightView(Some(View::Matte)),
-        "matte right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
         &[control(Key::Num3)],
         Action::RightView(Some(View::Camera)),
-        "camera right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
         &[control(Key::Num4)],
         Action::RightView(Some(View::Slide)),
-        "slide right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
         &[control(Key::Num5)],
         Action::RightView(Some(View::Kept)),
-        "kept right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
         &[control(Key::Num6)],
         Action::RightView(Some(View::Exposure)),
-        "exposure right of a dividing line",
+        "the same, right of a dividing line",
     ),
     bind(
         Views,
@@ -318,25 +323,25 @@ pub static BINDINGS: &[Binding] = &[
         Zoom,
         &[control(Key::ArrowLeft)],
         Action::Pan(-PAN_STEP, 0.0),
-        "move left",
+        "move the picture that is larger than its place",
     ),
     bind(
         Zoom,
         &[control(Key::ArrowRight)],
         Action::Pan(PAN_STEP, 0.0),
-        "move right",
+        "move the picture that is larger than its place",
     ),
     bind(
         Zoom,
         &[control(Key::ArrowUp)],
         Action::Pan(0.0, -PAN_STEP),
-        "move up",
+        "move the picture that is larger than its place",
     ),
     bind(
         Zoom,
         &[control(Key::ArrowDown)],
         Action::Pan(0.0, PAN_STEP),
-        "move down",
+        "move the picture that is larger than its place",
     ),
     bind(
         Setup,
@@ -392,7 +397,7 @@ pub static BINDINGS: &[Binding] = &[
         Window,
         &[plain(Key::E)],
         Action::ToggleSettings,
-        "settings open or closed, where the window is narrow",
+        "settings open or closed",
     ),
     bind(
         Window,

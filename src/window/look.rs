@@ -5,9 +5,11 @@ use egui::{Color32, Context, CornerRadius, Stroke, Style, TextStyle, Visuals};
 
 use crate::pixel::views::{BLUISH_GREEN, SKY_BLUE, VERMILLION, YELLOW};
 
-/// How much darker everything gets with the dim switch on. Source: chosen by eye; text stays at a
-/// contrast of more than 4.5 to 1, which a test checks.
-const DIM_FACTOR: f32 = 0.62;
+/// How much darker surfaces get with the dim switch on. Source: chosen by eye.
+const DIMMED_SURFACE: f32 = 0.62;
+/// How much darker text gets. Source: chosen so that its contrast stays over 4.5 to 1, which
+/// `tests/headless/window_state.rs` checks.
+const DIMMED_TEXT: f32 = 0.76;
 
 /// The colours of the panels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +26,8 @@ pub struct Look {
     pub control_hovered: Color32,
     /// Thin lines between things.
     pub line: Color32,
+    /// Round a control at rest.
+    pub edge: Color32,
     /// Text that explains.
     pub quiet_text: Color32,
     /// Text that names and values.
@@ -47,9 +51,13 @@ pub struct Look {
 impl Look {
     /// The colours, darker with the dim switch on.
     pub fn new(dimmed: bool) -> Self {
-        let factor = if dimmed { DIM_FACTOR } else { 1.0 };
-        let grey = |code: u8| scaled([f32::from(code) / 255.0; 3], factor);
-        let named = |rgb: [f32; 3]| scaled(rgb, factor);
+        let (surface, text) = match dimmed {
+            true => (DIMMED_SURFACE, DIMMED_TEXT),
+            false => (1.0, 1.0),
+        };
+        let grey = |code: u8| scaled([f32::from(code) / 255.0; 3], surface);
+        let text_grey = |code: u8| scaled([f32::from(code) / 255.0; 3], text);
+        let named = |rgb: [f32; 3]| scaled(rgb, text);
         Self {
             surround: grey(6),
             panel: grey(14),
@@ -57,10 +65,11 @@ impl Look {
             control: grey(34),
             control_hovered: grey(50),
             line: grey(46),
-            quiet_text: grey(158),
-            text: grey(208),
+            edge: grey(80),
+            quiet_text: text_grey(166),
+            text: text_grey(208),
             accent: named([0.62, 0.72, 0.80]),
-            accent_fill: named([0.17, 0.23, 0.28]),
+            accent_fill: scaled([0.17, 0.23, 0.28], surface),
             warning: named(YELLOW),
             error: named(lighter(VERMILLION)),
             note: named(lighter(BLUISH_GREEN)),
@@ -105,6 +114,7 @@ impl Look {
         style.spacing.slider_rail_height = 4.0;
         style.spacing.tooltip_width = 280.0;
         style.spacing.scroll = egui::style::ScrollStyle::thin();
+        style.interaction.selectable_labels = false;
         style.animation_time = 0.0;
         style.scroll_animation = egui::style::ScrollAnimation::none();
         style.visuals = self.visuals();
@@ -137,7 +147,7 @@ impl Look {
                 self.line,
                 self.text,
             ),
-            (&mut widgets.inactive, self.control, self.line, self.text),
+            (&mut widgets.inactive, self.control, self.edge, self.text),
             (
                 &mut widgets.hovered,
                 self.control_hovered,

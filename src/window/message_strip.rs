@@ -11,8 +11,8 @@ use super::look::Look;
 use super::message::Question;
 use super::state::State;
 
-/// How many messages are shown at once.
-const SHOWN_MESSAGES: usize = 2;
+/// How many messages are shown at once where the window is high, and where it is not.
+const SHOWN_MESSAGES: [usize; 2] = [3, 1];
 
 /// Whether there is anything to show.
 pub(super) fn has_message_strip(state: &State) -> bool {
@@ -20,14 +20,15 @@ pub(super) fn has_message_strip(state: &State) -> bool {
 }
 
 /// The question, the path field and the newest messages.
-pub(super) fn message_strip_ui(ui: &mut Ui, state: &mut State) {
+pub(super) fn message_strip_ui(ui: &mut Ui, state: &mut State, is_high: bool) {
     if let Some(question) = state.question.clone() {
         question_ui(ui, state, &question);
     }
     if state.typed_path.is_some() {
         path_ui(ui, state);
     }
-    messages_ui(ui, state);
+    let [high, low] = SHOWN_MESSAGES;
+    messages_ui(ui, state, if is_high { high } else { low });
 }
 
 fn question_ui(ui: &mut Ui, state: &mut State, question: &Question) {
@@ -102,7 +103,7 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
         ui.label(words);
         let mut text = typed.text.clone();
-        let width = (ui.available_width() - 150.0).clamp(120.0, 460.0);
+        let width = (ui.available_size_before_wrap().x - 150.0).clamp(120.0, 460.0);
         let id = ui.make_persistent_id("typed path");
         let is_new = ui.data(|data| data.get_temp::<FileKind>(id)) != Some(typed.kind);
         let response = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(width));
@@ -136,17 +137,17 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
 }
 
 /// The newest messages, each with a word for its kind so that colour is not needed.
-fn messages_ui(ui: &mut Ui, state: &mut State) {
+fn messages_ui(ui: &mut Ui, state: &mut State, shown: usize) {
     let look = Look::of(ui);
     let list = state.messages.list();
-    let hidden = list.len().saturating_sub(SHOWN_MESSAGES);
+    let hidden = list.len().saturating_sub(shown);
     for message in list[hidden..].to_vec() {
         let (word, color) = match message.kind {
             MessageKind::Note => ("Done", look.note),
             MessageKind::Warning => ("Note", look.warning),
             MessageKind::Error => ("Failed", look.error),
         };
-        ui.horizontal_top(|ui| {
+        ui.horizontal(|ui| {
             let close = ui
                 .button("Close")
                 .on_hover_text("Takes this message away. Esc.");
@@ -155,10 +156,11 @@ fn messages_ui(ui: &mut Ui, state: &mut State) {
                 state.apply(Action::DismissMessage(message.number));
             }
             ui.label(RichText::new(word).color(color).strong());
-            ui.add(egui::Label::new(&message.text).wrap());
+            let text = match hidden {
+                0 => message.text.clone(),
+                hidden => format!("{} ({hidden} older)", message.text),
+            };
+            ui.add(egui::Label::new(text).wrap());
         });
-    }
-    if hidden > 0 {
-        ui.weak(format!("and {hidden} older"));
     }
 }

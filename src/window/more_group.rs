@@ -12,7 +12,7 @@ use super::number_text::parse_size;
 use super::placement_group::apply_edit;
 use super::state::State;
 use crate::pixel::key::{Luma, Ramp};
-use crate::pixel::settings::{Alpha, BlendSpace, CodeRange};
+use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine};
 
 const RAMPS: [Choice<Ramp>; 2] = [
     choice(
@@ -80,6 +80,20 @@ const RANGES: [Choice<CodeRange>; 2] = [
     ),
 ];
 
+const ENGINES: [Choice<Engine>; 3] = [
+    choice(
+        Engine::Auto,
+        "auto",
+        "The graphics card where there is one, else the processor.",
+    ),
+    choice(Engine::Gpu, "gpu", "The graphics card, or an error."),
+    choice(
+        Engine::Cpu,
+        "cpu",
+        "The processor; slower with large pictures.",
+    ),
+];
+
 /// What a chain starts with: it changes nothing.
 const NEUTRAL_CHAIN: [f64; 3] = [1.0, 0.0, 0.0];
 
@@ -121,6 +135,8 @@ pub(super) fn more_group_ui(ui: &mut Ui, state: &mut State) {
     apply_edit(state, range.map(Edit::SlideRange));
     size_ui(ui, state);
     chain_ui(ui, state);
+    let engine = choice_ui(ui, "Engine", state.setup().engine, &ENGINES);
+    apply_edit(state, engine.map(Edit::Engine));
     ui.add_space(6.0);
 }
 

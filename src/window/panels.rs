@@ -57,7 +57,7 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     let look = Look::new(state.dimmed);
     look.apply(ui.ctx());
     let window = ui.max_rect();
-    let is_narrow = window.width() < WIDE_FROM;
+    state.is_narrow = window.width() < WIDE_FROM;
     let has_thumbnails = window.height() >= TALL_FROM;
     let bar = Frame::new()
         .fill(look.panel)
@@ -66,7 +66,7 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     Panel::top("top bar")
         .frame(bar)
         .resizable(false)
-        .show(ui, |ui| top_bar_ui(ui, state, is_narrow));
+        .show(ui, |ui| top_bar_ui(ui, state));
     Panel::bottom("deck strip")
         .frame(bar)
         .resizable(false)
@@ -82,9 +82,9 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
         Panel::bottom("messages")
             .frame(bar)
             .resizable(false)
-            .show(ui, |ui| message_strip_ui(ui, state));
+            .show(ui, |ui| message_strip_ui(ui, state, has_thumbnails));
     }
-    side_panels_ui(ui, state, inputs, bar, is_narrow);
+    side_panels_ui(ui, state, inputs, bar);
 
     // No fill: the picture and what surrounds it are drawn below.
     let central = CentralPanel::default().frame(Frame::NONE);
@@ -92,20 +92,10 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
 }
 
 /// Settings and key sheet; one of them at a time where the window is narrow.
-fn side_panels_ui(
-    ui: &mut Ui,
-    state: &mut State,
-    inputs: PanelInputs<'_>,
-    bar: Frame,
-    is_narrow: bool,
-) {
+fn side_panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>, bar: Frame) {
     let has_sheet = state.key_sheet_open;
-    let has_settings = if is_narrow {
-        state.settings_open && !has_sheet
-    } else {
-        true
-    };
-    if has_settings {
+    let has_room = !(state.is_narrow && has_sheet);
+    if state.settings_open() && has_room {
         Panel::right("settings")
             .frame(bar)
             .resizable(false)

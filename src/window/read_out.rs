@@ -13,6 +13,15 @@ use crate::pixel::plan::Plan;
 use crate::pixel::reference::{pixel, slide_signal};
 use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
 
+/// Height of a value with its name. Source: chosen by eye.
+const CELL_HEIGHT: f32 = 44.0;
+/// Width of three codes with a patch.
+const CODES_WIDTH: f32 = 106.0;
+/// Width of a matte, with and without the word for it.
+const MATTE_WIDTHS: [f32; 2] = [124.0, 44.0];
+/// Width of the window in points from which there is room for that word.
+const WORDS_FROM: f32 = 640.0;
+
 /// What is at an output pixel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ReadOut {
@@ -70,13 +79,15 @@ impl ReadOut {
 
 /// The line of values.
 pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
+        let has_words = ui.max_rect().width() >= WORDS_FROM;
         place_ui(ui, state, read_out);
         let text = |value: Option<String>| value.unwrap_or_else(|| "–".to_owned());
         let percent = |luma: f32| format!("{} %", format_number(f64::from(luma), 1));
         let codes = |[r, g, b]: [u8; 3]| format!("{r} {g} {b}");
         cell_ui(
             ui,
+            CODES_WIDTH,
             "Slide R'G'B'",
             "Red, green and blue of the slide as it reaches the key, 0 to 255.",
             &text(read_out.map(|r| codes(r.slide))),
@@ -84,6 +95,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
+            58.0,
             "Luma",
             "Brightness of the slide as the key sees it. At and below the threshold it is dropped.",
             &text(read_out.map(|r| percent(r.slide_luma_percent))),
@@ -91,16 +103,25 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
+            if has_words {
+                MATTE_WIDTHS[0]
+            } else {
+                MATTE_WIDTHS[1]
+            },
             "Matte",
             "How much of the slide is kept: 0 nothing, 1 all.",
             &text(read_out.map(|r| {
                 let matte = format_number(f64::from(r.matte), 2);
-                format!("{matte} {}", r.fate())
+                match has_words {
+                    true => format!("{matte} {}", r.fate()),
+                    false => matte,
+                }
             })),
             None,
         );
         cell_ui(
             ui,
+            78.0,
             "Camera luma",
             "Brightness of the camera picture.",
             &text(read_out.map(|r| percent(r.camera_luma_percent))),
@@ -108,6 +129,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
+            CODES_WIDTH,
             "Composite",
             "Red, green and blue of the result, 0 to 255.",
             &text(read_out.map(|r| codes(r.composite))),
@@ -119,8 +141,9 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
 /// Where the values are from: the pointer, or a typed point.
 fn place_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
     let fixed = state.probe_px;
-    ui.vertical(|ui| {
-        ui.set_width(132.0);
+    let layout = egui::Layout::top_down(egui::Align::Min);
+    ui.allocate_ui_with_layout(vec2(128.0, CELL_HEIGHT), layout, |ui| {
+        ui.set_width(128.0);
         let toggle = toggle_ui(ui, "Fixed point", fixed.is_some()).on_hover_text(
             "Reads the values at a point that you type, instead of under the pointer.",
         );
@@ -181,10 +204,17 @@ fn whole(value: f64, last: u32) -> u32 {
 }
 
 /// A name over a value, with a patch of the colour where it is one.
-fn cell_ui(ui: &mut Ui, name: &str, tooltip: &str, value: &str, patch: Option<[u8; 3]>) {
-    ui.add_space(4.0);
-    let cell = ui.vertical(|ui| {
-        ui.set_width(92.0);
+fn cell_ui(
+    ui: &mut Ui,
+    width: f32,
+    name: &str,
+    tooltip: &str,
+    value: &str,
+    patch: Option<[u8; 3]>,
+) {
+    let layout = egui::Layout::top_down(egui::Align::Min);
+    let cell = ui.allocate_ui_with_layout(vec2(width, CELL_HEIGHT), layout, |ui| {
+        ui.set_width(width);
         ui.label(RichText::new(name).small().weak());
         ui.horizontal(|ui| {
             if let Some([r, g, b]) = patch {

@@ -84,8 +84,12 @@ pub struct State {
     pub probe_px: Option<[u32; 2]>,
     /// The control that should get the keyboard next.
     pub focus: Option<Setting>,
-    /// Whether the settings are open at narrow widths.
-    pub settings_open: bool,
+    /// Whether there is no room for settings and picture side by side. Told by the panels.
+    pub is_narrow: bool,
+    /// Whether the settings are open where the window is narrow.
+    pub settings_open_narrow: bool,
+    /// Whether the settings are open where the window is wide.
+    pub settings_open_wide: bool,
     /// Whether the rarely needed settings are open.
     pub more_settings_open: bool,
     /// Whether the sheet of keys is open.
@@ -138,7 +142,9 @@ impl State {
             output_size: Size::HD,
             probe_px: None,
             focus: None,
-            settings_open: false,
+            is_narrow: false,
+            settings_open_narrow: false,
+            settings_open_wide: true,
             more_settings_open: false,
             key_sheet_open: false,
             histogram_open: true,
@@ -342,7 +348,7 @@ impl State {
             }
 
             Action::Focus(setting) => {
-                self.settings_open = true;
+                *self.settings_open_mut() = true;
                 self.focus = Some(setting);
             }
             Action::Probe(probe_px) => self.probe_px = probe_px,
@@ -352,7 +358,10 @@ impl State {
                     None => Some(self.centre_px()),
                 };
             }
-            Action::ToggleSettings => self.settings_open = !self.settings_open,
+            Action::ToggleSettings => {
+                let open = self.settings_open_mut();
+                *open = !*open;
+            }
             Action::ToggleMoreSettings => self.more_settings_open = !self.more_settings_open,
             Action::ToggleKeySheet => self.key_sheet_open = !self.key_sheet_open,
             Action::ToggleHistogram => self.histogram_open = !self.histogram_open,
@@ -438,6 +447,23 @@ impl State {
         }
     }
 
+    /// Whether the settings are open as the window is now.
+    pub fn settings_open(&self) -> bool {
+        if self.is_narrow {
+            self.settings_open_narrow
+        } else {
+            self.settings_open_wide
+        }
+    }
+
+    fn settings_open_mut(&mut self) -> &mut bool {
+        if self.is_narrow {
+            &mut self.settings_open_narrow
+        } else {
+            &mut self.settings_open_wide
+        }
+    }
+
     /// Closes the uppermost open thing.
     fn dismiss(&mut self) {
         if self.question.take().is_some() {
@@ -448,7 +474,7 @@ impl State {
         } else if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
-            self.settings_open = false;
+            self.settings_open_narrow = false;
         }
     }
 
@@ -581,6 +607,7 @@ fn edited(setup: &mut Setup, edit: Edit) -> Result<(), SettingsError> {
             }
         }
         Edit::MirrorMonitor(mirrored) => setup.mirror_monitor = mirrored,
+        Edit::Engine(engine) => setup.engine = engine,
     }
     Ok(())
 }

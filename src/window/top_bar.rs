@@ -2,7 +2,7 @@
 
 use egui::{Slider, Ui};
 
-use super::action::{Action, FileKind};
+use super::action::Action;
 use super::control::{Choice, action_button_ui, choice, choices_ui, name_control, toggle_ui};
 use super::number_field::{NumberChange, NumberField, Rail, field_ui, stepped};
 use super::state::{State, Zoom};
@@ -46,7 +46,7 @@ const DIVIDER_RAIL: Rail = Rail {
 };
 
 /// Views, zoom and buttons, wrapped where the window is narrow.
-pub(super) fn top_bar_ui(ui: &mut Ui, state: &mut State, is_narrow: bool) {
+pub(super) fn top_bar_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
         ui.weak("View");
         ui.scope(|ui| {
@@ -56,10 +56,10 @@ pub(super) fn top_bar_ui(ui: &mut Ui, state: &mut State, is_narrow: bool) {
             }
         });
         compare_ui(ui, state);
-        ui.separator();
+        ui.add_space(8.0);
         zoom_ui(ui, state);
-        ui.separator();
-        window_buttons_ui(ui, state, is_narrow);
+        ui.add_space(8.0);
+        window_buttons_ui(ui, state);
     });
     if state.right_view.is_some() {
         ui.horizontal_wrapped(|ui| right_view_ui(ui, state));
@@ -100,18 +100,21 @@ fn right_view_ui(ui: &mut Ui, state: &mut State) {
     );
     ui.weak("Line at");
     let mut percent = f64::from(state.divider) * 100.0;
-    ui.spacing_mut().slider_width = 90.0;
     let tooltip = "Where the dividing line is: 0 at the left edge, 100 at the right.";
-    let slider = Slider::new(&mut percent, 0.0..=100.0)
-        .step_by(0.5)
-        .show_value(false);
-    let response = ui.add(slider).on_hover_text(tooltip);
-    name_control(&response, "Line at");
-    let slid = if response.changed() {
-        Some(NumberChange::Dragged(percent))
-    } else {
-        stepped(ui, &response, percent, DIVIDER_RAIL)
-    };
+    let mut slid = None;
+    if !state.is_narrow {
+        ui.spacing_mut().slider_width = 90.0;
+        let slider = Slider::new(&mut percent, 0.0..=100.0)
+            .step_by(0.5)
+            .show_value(false);
+        let response = ui.add(slider).on_hover_text(tooltip);
+        name_control(&response, "Line at");
+        slid = if response.changed() {
+            Some(NumberChange::Dragged(percent))
+        } else {
+            stepped(ui, &response, percent, DIVIDER_RAIL)
+        };
+    }
     let field = NumberField {
         name: "Line at",
         unit: "%",
@@ -164,7 +167,7 @@ fn zoom_ui(ui: &mut Ui, state: &mut State) {
 }
 
 /// Undo, save, light, output, keys.
-fn window_buttons_ui(ui: &mut Ui, state: &mut State, is_narrow: bool) {
+fn window_buttons_ui(ui: &mut Ui, state: &mut State) {
     let undo = (
         state.can_undo(),
         "Undo",
@@ -198,18 +201,17 @@ fn window_buttons_ui(ui: &mut Ui, state: &mut State, is_narrow: bool) {
         )
     };
     action_button_ui(ui, state, label, tooltip, Action::Save);
-    action_button_ui(
-        ui,
-        state,
-        "Open slides",
-        "Opens a slide, several, or a folder of them. Ctrl O.",
-        Action::Open(FileKind::Slides),
-    );
     for (label, holds, tooltip, action) in [
+        (
+            "Clean output",
+            state.output_on,
+            "The composite alone, filling the presenter's monitor. F5.",
+            Action::ToggleOutput,
+        ),
         (
             "Dim",
             state.dimmed,
-            "Darker panels, so that the screen lights the glass less. The picture stays as it is.",
+            "Darkens this window, so that it lights the glass less. The clean output stays as it is.",
             Action::ToggleDim,
         ),
         (
@@ -218,19 +220,17 @@ fn window_buttons_ui(ui: &mut Ui, state: &mut State, is_narrow: bool) {
             "All keys. Press ? for them.",
             Action::ToggleKeySheet,
         ),
+        (
+            "Settings",
+            state.settings_open(),
+            "Opens or closes the settings beside the picture. E.",
+            Action::ToggleSettings,
+        ),
     ] {
         let response = toggle_ui(ui, label, holds).on_hover_text(tooltip);
         name_control(&response, label);
         if response.clicked() {
             state.apply(action);
-        }
-    }
-    if is_narrow {
-        let response = toggle_ui(ui, "Settings", state.settings_open)
-            .on_hover_text("Opens the settings beside the picture.");
-        name_control(&response, "Settings");
-        if response.clicked() {
-            state.apply(Action::ToggleSettings);
         }
     }
 }
