@@ -76,6 +76,16 @@ impl Frame {
         }
     }
 
+    /// An 8-bit frame of an engine, which makes exactly `size.area()` opaque pixels.
+    pub(super) fn from_opaque(size: Size, pixels: Vec<[u8; 4]>) -> Self {
+        debug_assert_eq!(pixels.len(), size.area(), "pixels of the frame");
+        Self {
+            size,
+            pixels: Pixels::Rgba8(pixels),
+            opaque: true,
+        }
+    }
+
     /// Width and height.
     pub fn size(&self) -> Size {
         self.size

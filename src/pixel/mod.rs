@@ -3,6 +3,9 @@
 pub mod color;
 pub mod composite;
 pub mod cpu_engine;
+mod cpu_kernel;
+mod cpu_light;
+mod cpu_rows;
 pub mod frame;
 pub mod guides;
 pub mod key;
