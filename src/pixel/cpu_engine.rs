@@ -57,6 +57,30 @@ pub fn compose_at(level: Level, plan: &Plan<'_>, out: &mut [[u8; 4]]) {
         );
 }
 
+/// Adds up what `count` makes of the matte of each output row; whole numbers, so the order is all one.
+pub(super) fn sum_matte_rows<const N: usize>(
+    plan: &Plan<'_>,
+    count: impl Fn(&[f32]) -> [u64; N] + Sync,
+) -> [u64; N] {
+    let level = Level::new();
+    let (width, height) = (plan.output.width() as usize, plan.output.height() as usize);
+    let recipes = Recipes::new(plan);
+    let add = |a: [u64; N], b: [u64; N]| std::array::from_fn(|i| a[i] + b[i]);
+    (0..height.div_ceil(BAND_ROWS))
+        .into_par_iter()
+        .map_init(
+            || Bands::new(plan, &recipes),
+            |bands, band| {
+                let end = height.min((band + 1) * BAND_ROWS);
+                (band * BAND_ROWS..end).fold([0; N], |sum, y| {
+                    dispatch!(level, simd => bands.fill_mattes(simd, y));
+                    add(sum, count(&bands.mattes[..width]))
+                })
+            },
+        )
+        .reduce(|| [0; N], add)
+}
+
 /// The names of the vector levels this machine has, best first, and the levels.
 pub fn levels() -> Vec<(&'static str, Level)> {
     let best = Level::new();

@@ -9,6 +9,7 @@ mod cpu_rows;
 pub mod frame;
 pub mod guides;
 pub mod key;
+pub mod matte_shares;
 pub mod placement;
 pub mod plan;
 pub mod reference;
