@@ -1,5 +1,6 @@
 //! Checks that run anywhere: no adapter, no display.
 
+mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod published;

@@ -1,6 +1,12 @@
 //! Names, numbers and layouts that `shaders/` and Rust share, read out of the parsed shaders.
 //! Whether the functions agree is for `tests/gpu`.
 
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "clippy knows tests, but not the functions that they share"
+)]
+
 use std::collections::BTreeMap;
 use std::mem::offset_of;
 
@@ -123,9 +129,9 @@ fn enum_variants() -> Vec<(&'static str, u32)> {
     let reading = |v: Reading| match v {
         Reading::None => "READING_NONE",
         Reading::Untouched => "READING_UNTOUCHED",
-        Reading::Single => "READING_SINGLE",
-        Reading::Enlarged => "READING_ENLARGED",
-        Reading::Reduced => "READING_REDUCED",
+        Reading::One => "READING_ONE",
+        Reading::Two => "READING_TWO",
+        Reading::Many => "READING_MANY",
     };
     let view = |v: View| match v {
         View::Composite => "VIEW_COMPOSITE",
