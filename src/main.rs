@@ -1,3 +1,18 @@
 //! The command line of nightglass.
 
-fn main() {}
+use std::process::ExitCode;
+
+use clap::Parser;
+use nightglass::commands::{CommandLine, Exit, report};
+
+fn main() -> ExitCode {
+    let exit = match CommandLine::parse().run() {
+        Ok(exit) => exit,
+        Err(failure) if failure.is_broken_pipe() => Exit::Clean,
+        Err(failure) => {
+            report(&failure);
+            Exit::Incomplete
+        }
+    };
+    ExitCode::from(exit.code())
+}

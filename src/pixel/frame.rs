@@ -76,6 +76,16 @@ impl Frame {
         }
     }
 
+    /// An 8-bit frame of an engine, which makes exactly `size.area()` opaque pixels.
+    pub(super) fn from_opaque(size: Size, pixels: Vec<[u8; 4]>) -> Self {
+        debug_assert_eq!(pixels.len(), size.area(), "pixels of the frame");
+        Self {
+            size,
+            pixels: Pixels::Rgba8(pixels),
+            opaque: true,
+        }
+    }
+
     /// Width and height.
     pub fn size(&self) -> Size {
         self.size
@@ -84,6 +94,14 @@ impl Frame {
     /// The pixels as they came.
     pub fn pixels(&self) -> &Pixels {
         &self.pixels
+    }
+
+    /// The pixels of an 8-bit frame, to be drawn on; alpha is to be left alone.
+    pub fn rgba8_mut(&mut self) -> Option<&mut [[u8; 4]]> {
+        match &mut self.pixels {
+            Pixels::Rgba8(pixels) => Some(pixels),
+            Pixels::Rgba16(_) => None,
+        }
     }
 
     /// How the pixels are stored.

@@ -3,9 +3,14 @@
 pub mod color;
 pub mod composite;
 pub mod cpu_engine;
+mod cpu_kernel;
+mod cpu_light;
+mod cpu_rows;
 pub mod frame;
+pub mod guide_drawing;
 pub mod guides;
 pub mod key;
+pub mod matte_shares;
 pub mod placement;
 pub mod plan;
 pub mod reference;

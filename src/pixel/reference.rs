@@ -29,8 +29,8 @@ pub fn pixel(plan: &Plan<'_>, x: u32, y: u32) -> [f32; 3] {
         View::Camera => camera,
         View::Slide => slide,
         View::Kept => {
-            let inside = layer_at(plan.slide.as_ref(), x, y).is_some();
-            let content = inside && is_content(slide, plan.background, plan.tolerance);
+            let content =
+                is_slide_inside(plan, x, y) && is_content(slide, plan.background, plan.tolerance);
             kept(x, y, slide, key_luma, m, content)
         }
         View::Exposure => exposure(x, y, camera, luma(camera, plan.kr, plan.kb)),
@@ -44,6 +44,13 @@ pub fn slide_signal(plan: &Plan<'_>, x: u32, y: u32) -> [f32; 3] {
         Some((gain, offset)) => apply_chain(slide, gain, offset),
         None => slide,
     }
+}
+
+/// Whether the slide's picture covers an output pixel.
+pub fn is_slide_inside(plan: &Plan<'_>, x: u32, y: u32) -> bool {
+    plan.slide.as_ref().is_some_and(|slide| {
+        slide.placed.columns[x as usize].count > 0 && slide.placed.rows[y as usize].count > 0
+    })
 }
 
 /// R'G'B' of a layer at an output pixel; `None` outside its picture.

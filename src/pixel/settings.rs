@@ -1,5 +1,8 @@
 //! Everything that decides what a composite looks like, validated once so that later code has nothing to check.
 
+use std::fmt;
+use std::str::FromStr;
+
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -37,6 +40,12 @@ pub enum SettingsError {
         width: u64,
         /// What was asked for, in pixels.
         height: u64,
+    },
+    /// A size that is not written as one.
+    #[error("expected WIDTHxHEIGHT in pixels, such as 1920x1080, got `{got}`")]
+    SizeText {
+        /// What was written.
+        got: String,
     },
     /// The slide's rectangle lies too far out, or has no area.
     #[error(
@@ -111,6 +120,27 @@ impl Size {
             width: self.height,
             height: self.width,
         }
+    }
+}
+
+impl fmt::Display for Size {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}x{}", self.width, self.height)
+    }
+}
+
+impl FromStr for Size {
+    type Err = SettingsError;
+
+    /// Reads `WIDTHxHEIGHT`.
+    fn from_str(written: &str) -> Result<Self, SettingsError> {
+        let sides = written.split_once('x').and_then(|(width, height)| {
+            Some((width.trim().parse().ok()?, height.trim().parse().ok()?))
+        });
+        let (width, height) = sides.ok_or_else(|| SettingsError::SizeText {
+            got: written.to_owned(),
+        })?;
+        Self::new(width, height)
     }
 }
 
@@ -426,4 +456,17 @@ pub struct Settings {
     pub chain: Option<Chain>,
     /// What is shown.
     pub view: View,
+}
+
+/// Who computes the picture.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "lowercase")]
+pub enum Engine {
+    /// A real graphics adapter where there is one, else the processor.
+    #[default]
+    Auto,
+    /// The graphics adapter, or an error.
+    Gpu,
+    /// The processor.
+    Cpu,
 }

@@ -1,10 +1,5 @@
 //! What a plan comes to for the compositor: which pipeline, how many workgroups, which taps.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "clippy knows tests, but not the functions that they share"
-)]
-
 use nightglass::gpu::layout::{
     Job, PIXELS_PER_THREAD, Reading, TILE_PAIRS, WORKGROUP_THREADS, pixel_bytes,
 };

@@ -1,7 +1,31 @@
 //! Checks that run anywhere: no adapter, no display.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a check that cannot go on says where; its files live in folders of its own"
+)]
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::excessive_precision,
+    clippy::float_cmp,
+    reason = "checks count small things, quote values as printed, and exact equality is often the claim"
+)]
 
+mod command_line;
+#[path = "../support/compare.rs"]
+mod compare;
+mod cpu_engine;
+mod formats;
+#[path = "../support/frames.rs"]
+mod frames;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
+mod layering;
+mod outside;
+mod pixel_laws;
 mod published;
+mod setup_file;
 mod shader_contract;

@@ -1,12 +1,6 @@
 //! Names, numbers and layouts that `shaders/` and Rust share, read out of the parsed shaders.
 //! Whether the functions agree is for `tests/gpu`.
 
-#![expect(
-    clippy::unwrap_used,
-    clippy::panic,
-    reason = "clippy knows tests, but not the functions that they share"
-)]
-
 use std::collections::BTreeMap;
 use std::mem::offset_of;
 

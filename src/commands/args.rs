@@ -1,0 +1,167 @@
+//! The flags that every command on pictures shares. A flag that is given overrides the setup.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::failure::Failure;
+use crate::files::setup_file::Setup;
+use crate::pixel::guides::Guide;
+use crate::pixel::key::{Luma, Ramp};
+use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine, Fit, Size, SlidePlace, Turn};
+use crate::pixel::views::View;
+
+/// Key, placement, orientation, guides, view, engine and setup.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct PictureArgs {
+    /// Setup file; else a nightglass.toml in the current folder, if there is one
+    #[arg(long, value_name = "FILE", help_heading = "Setup")]
+    pub setup: Option<PathBuf>,
+    /// Who computes the picture: a real graphics adapter where there is one, or the processor
+    #[arg(long, value_enum, help_heading = "Setup")]
+    pub engine: Option<Engine>,
+
+    /// Luma at and below which the slide is dropped, percent of white [default: 6]
+    #[arg(
+        long,
+        value_name = "P",
+        allow_negative_numbers = true,
+        help_heading = "Key"
+    )]
+    pub threshold: Option<f64>,
+    /// Width of the ramp above the threshold, percent of white; 0 is a hard step [default: 4]
+    #[arg(
+        long,
+        value_name = "P",
+        allow_negative_numbers = true,
+        help_heading = "Key"
+    )]
+    pub softness: Option<f64>,
+    /// Shape of the matte between dropped and solid [default: linear]
+    #[arg(long, value_enum, help_heading = "Key")]
+    pub ramp: Option<Ramp>,
+    /// Weights that make luma from R'G'B' [default: bt709]
+    #[arg(long, value_enum, help_heading = "Key")]
+    pub luma: Option<Luma>,
+    /// How the slide's colour enters [default: straight]
+    #[arg(long, value_enum, help_heading = "Key")]
+    pub alpha: Option<Alpha>,
+    /// Where the blend is computed [default: encoded]
+    #[arg(long, value_enum, help_heading = "Key")]
+    pub blend_space: Option<BlendSpace>,
+
+    /// Output in pixels [default: the camera's own size, else 1920x1080]
+    #[arg(long, value_name = "WxH", help_heading = "Placement")]
+    pub size: Option<Size>,
+    /// How the camera is brought to the output [default: fill]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub camera_fit: Option<Fit>,
+    /// How the slide is brought to its place [default: fit]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub slide_fit: Option<Fit>,
+    /// Where the slide lies: x, y, width, height in percent of the output [default: 0,0,100,100]
+    #[arg(
+        long,
+        value_name = "X,Y,W,H",
+        value_parser = slide_place_value,
+        allow_hyphen_values = true,
+        help_heading = "Placement"
+    )]
+    pub slide_place: Option<SlidePlace>,
+    /// Turn the camera clockwise, before mirroring [default: 0]
+    #[arg(long, value_enum, value_name = "DEGREES", help_heading = "Placement")]
+    pub turn_camera: Option<Turn>,
+    /// Flip the camera left-right
+    #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
+    pub mirror_camera: Option<bool>,
+    /// Flip the slide left-right
+    #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
+    pub mirror_slide: Option<bool>,
+    /// Which codes are black and white in the camera still [default: full]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub camera_range: Option<CodeRange>,
+    /// Which codes are black and white in the slide still [default: full]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub slide_range: Option<CodeRange>,
+
+    /// Guides to draw over the picture, comma-separated
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        num_args = 1..,
+        value_name = "LIST",
+        help_heading = "Picture"
+    )]
+    pub guides: Option<Vec<Guide>>,
+    /// What is shown [default: composite]
+    #[arg(long, value_enum, help_heading = "Picture")]
+    pub view: Option<View>,
+}
+
+impl PictureArgs {
+    /// Puts every flag that was given over the setup.
+    pub(super) fn apply(&self, setup: &mut Setup) -> Result<(), Failure> {
+        let Self {
+            setup: _,
+            engine,
+            threshold,
+            softness,
+            ramp,
+            luma,
+            alpha,
+            blend_space,
+            size,
+            camera_fit,
+            slide_fit,
+            slide_place,
+            turn_camera,
+            mirror_camera,
+            mirror_slide,
+            camera_range,
+            slide_range,
+            guides,
+            view,
+        } = self;
+        let key = &mut setup.settings.key;
+        if let Some(threshold) = *threshold {
+            *key = key.with_threshold(threshold)?;
+        }
+        if let Some(softness) = *softness {
+            *key = key.with_softness(softness)?;
+        }
+        replace(&mut key.ramp, *ramp);
+        replace(&mut key.luma, *luma);
+        replace(&mut key.alpha, *alpha);
+        replace(&mut key.blend_space, *blend_space);
+        let placement = &mut setup.settings.placement;
+        placement.size = size.or(placement.size);
+        replace(&mut placement.camera_fit, *camera_fit);
+        replace(&mut placement.slide_fit, *slide_fit);
+        replace(&mut placement.slide_place, *slide_place);
+        replace(&mut placement.turn_camera, *turn_camera);
+        replace(&mut placement.mirror_camera, *mirror_camera);
+        replace(&mut placement.mirror_slide, *mirror_slide);
+        replace(&mut placement.camera_range, *camera_range);
+        replace(&mut placement.slide_range, *slide_range);
+        replace(&mut setup.settings.view, *view);
+        replace(&mut setup.engine, *engine);
+        replace(&mut setup.guides, guides.clone());
+        Ok(())
+    }
+}
+
+/// Takes the value where one was given.
+pub(super) fn replace<T>(to: &mut T, given: Option<T>) {
+    if let Some(given) = given {
+        *to = given;
+    }
+}
+
+fn slide_place_value(written: &str) -> Result<SlidePlace, String> {
+    let numbers: Option<Vec<f64>> = written.split(',').map(|n| n.trim().parse().ok()).collect();
+    match numbers.and_then(|numbers| <[f64; 4]>::try_from(numbers).ok()) {
+        Some(xywh) => SlidePlace::new(xywh).map_err(|error| error.to_string()),
+        None => Err("expected four percentages, such as 50,10,45,80".to_owned()),
+    }
+}

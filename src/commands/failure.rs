@@ -1,0 +1,126 @@
+//! How a command ends: exit status, and the one place that prints errors.
+
+use std::fmt;
+use std::io::{self, Write};
+
+use crate::files::deck::DeckError;
+use crate::files::picture_file::{ReadError, WriteError};
+use crate::files::setup_file::SetupError;
+use crate::pixel::settings::SettingsError;
+
+/// The exit status of a command that ran.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exit {
+    /// Done, nothing to report.
+    Clean,
+    /// Ran and found something.
+    Found,
+    /// Could not do all the work.
+    Incomplete,
+}
+
+impl Exit {
+    /// 0, 1 or 2.
+    pub fn code(self) -> u8 {
+        match self {
+            Self::Clean => 0,
+            Self::Found => 1,
+            Self::Incomplete => 2,
+        }
+    }
+}
+
+/// Why a command could not do its work, and what to do about it.
+#[derive(Debug)]
+pub struct Failure {
+    error: anyhow::Error,
+    hint: Option<String>,
+}
+
+impl Failure {
+    /// An error without a way out that is worth naming.
+    pub fn plain(error: impl Into<anyhow::Error>) -> Self {
+        Self {
+            error: error.into(),
+            hint: None,
+        }
+    }
+
+    /// An error with what to do about it.
+    pub fn with_hint(error: impl Into<anyhow::Error>, hint: Option<String>) -> Self {
+        Self {
+            error: error.into(),
+            hint,
+        }
+    }
+
+    /// The same failure, with what was being done put before it.
+    #[must_use]
+    pub fn context(self, doing: impl fmt::Display + Send + Sync + 'static) -> Self {
+        Self {
+            error: self.error.context(doing),
+            hint: self.hint,
+        }
+    }
+
+    /// Whether the reader of stdout went away, which is no failure.
+    pub fn is_broken_pipe(&self) -> bool {
+        self.error
+            .chain()
+            .filter_map(|cause| cause.downcast_ref::<io::Error>())
+            .any(|error| error.kind() == io::ErrorKind::BrokenPipe)
+    }
+}
+
+impl From<ReadError> for Failure {
+    fn from(error: ReadError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<WriteError> for Failure {
+    fn from(error: WriteError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<SetupError> for Failure {
+    fn from(error: SetupError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<DeckError> for Failure {
+    fn from(error: DeckError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<SettingsError> for Failure {
+    fn from(error: SettingsError) -> Self {
+        Self::plain(error)
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::plain(error)
+    }
+}
+
+/// Prints a failure on stderr: the error, its causes indented, and the hint.
+pub fn report(failure: &Failure) {
+    let mut text = format!("error: {}\n", failure.error);
+    for cause in failure.error.chain().skip(1) {
+        text.push_str(&format!("  {cause}\n"));
+    }
+    if let Some(hint) = &failure.hint {
+        text.push_str(&format!("\nhint: {hint}\n"));
+    }
+    // Nothing is left to tell where stderr is gone too.
+    let _ignored = io::stderr().write_all(text.as_bytes());
+}

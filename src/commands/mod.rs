@@ -1,0 +1,52 @@
+//! The verbs of the command line, one file each, and what they share.
+
+mod args;
+mod compose;
+mod demo;
+mod engine;
+mod failure;
+mod manual;
+mod output;
+mod preview;
+mod setup;
+
+use clap::{Parser, Subcommand};
+
+pub use failure::{Exit, Failure, report};
+
+/// See and measure what a luma key does to slides laid over a writing-glass camera picture.
+#[derive(Debug, Parser)]
+#[command(name = "nightglass", version, max_term_width = 100, after_help = AFTER_HELP)]
+pub struct CommandLine {
+    #[command(subcommand)]
+    verb: Option<Verb>,
+}
+
+/// What stands below the list of verbs.
+const AFTER_HELP: &str = "\
+Without a command the window opens on the built-in demonstration.
+A nightglass.toml in the current folder is used and named; flags override it.
+Exit status: 0 done, 1 found something, 2 could not do all the work.";
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Preview(preview::PreviewArgs),
+    Compose(compose::ComposeArgs),
+    Demo(demo::DemoArgs),
+    Completions(manual::CompletionsArgs),
+    Manual(manual::ManualArgs),
+}
+
+impl CommandLine {
+    /// Does what the command line asks for.
+    pub fn run(self) -> Result<Exit, Failure> {
+        match self.verb {
+            None => preview::run_demonstration(),
+            Some(Verb::Preview(args)) => preview::run(args),
+            Some(Verb::Compose(args)) => compose::run(&args),
+            Some(Verb::Demo(args)) => demo::run(&args),
+            Some(Verb::Completions(args)) => manual::run_completions(&args),
+            Some(Verb::Manual(args)) => manual::run_manual(&args),
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! Which setup a command works with.
+
+use std::path::PathBuf;
+
+use super::args::PictureArgs;
+use super::failure::Failure;
+use super::output::note;
+use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
+
+/// A setup and the file it came from.
+#[derive(Clone, Debug, Default)]
+pub(super) struct LoadedSetup {
+    pub setup: Setup,
+    pub path: Option<PathBuf>,
+}
+
+/// The setup file named by flag, else the one in the current folder, else defaults; then the flags.
+pub(super) fn load(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
+    let found = PathBuf::from(SETUP_FILE_NAME);
+    let path = args
+        .setup
+        .clone()
+        .or_else(|| found.exists().then_some(found));
+    let mut setup = match &path {
+        Some(path) => Setup::read(path)?,
+        None => Setup::default(),
+    };
+    if args.setup.is_none()
+        && let Some(path) = &path
+    {
+        note(&format!("using the setup in `{}`", path.display()));
+    }
+    args.apply(&mut setup)?;
+    let key = &setup.settings.key;
+    if key.nothing_is_solid() {
+        note(&format!(
+            "warning: threshold {} and softness {} add up to over 100 percent, so nothing in the slide is solid",
+            key.threshold_percent(),
+            key.softness_percent()
+        ));
+    }
+    Ok(LoadedSetup { setup, path })
+}

@@ -1,0 +1,90 @@
+//! Writing that leaves either the old file or the whole new one, never half of it.
+
+use std::fs::File;
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::TempPath;
+
+/// A file that is written beside its destination and renamed onto it by [`AtomicFile::commit`].
+/// Dropped without that, it leaves no trace.
+#[derive(Debug)]
+pub struct AtomicFile {
+    writer: BufWriter<File>,
+    beside: TempPath,
+    path: PathBuf,
+}
+
+impl AtomicFile {
+    /// Opens a new file beside `path`, which fails now if the folder cannot be written.
+    pub fn create(path: &Path) -> io::Result<Self> {
+        let folder = match path.parent() {
+            Some(parent) if parent != Path::new("") => parent,
+            _ => Path::new("."),
+        };
+        if path.is_dir() {
+            return Err(io::Error::from(io::ErrorKind::IsADirectory));
+        }
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".nightglass-").suffix(".part");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // What any newly made file gets; the umask takes its share.
+            builder.permissions(std::fs::Permissions::from_mode(0o666));
+        }
+        let (file, beside) = builder
+            .tempfile_in(folder)
+            .map_err(|refused| without_path(&refused))?
+            .into_parts();
+        let writer = BufWriter::with_capacity(1 << 16, file);
+        Ok(Self {
+            writer,
+            beside,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Puts the file in place of whatever was there.
+    pub fn commit(self) -> io::Result<()> {
+        drop(
+            self.writer
+                .into_inner()
+                .map_err(io::IntoInnerError::into_error)?,
+        );
+        self.beside
+            .persist(&self.path)
+            .map_err(|refused| without_path(&refused.error))
+    }
+}
+
+/// The system's own error; the name of the file beside means nothing to the user.
+fn without_path(error: &io::Error) -> io::Error {
+    error.raw_os_error().map_or_else(
+        || io::Error::from(error.kind()),
+        io::Error::from_raw_os_error,
+    )
+}
+
+impl Write for AtomicFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.writer.write(bytes)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.writer.flush()
+    }
+}
+
+impl io::Seek for AtomicFile {
+    fn seek(&mut self, to: io::SeekFrom) -> io::Result<u64> {
+        self.writer.seek(to)
+    }
+}
+
+/// Writes all of `bytes` to `path`, or leaves what was there.
+pub fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = AtomicFile::create(path)?;
+    file.write_all(bytes)?;
+    file.commit()
+}

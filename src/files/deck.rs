@@ -1,0 +1,143 @@
+//! A deck: slides in order, from files and folders.
+
+use std::cmp::Ordering;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use thiserror::Error;
+
+/// Endings of files that are taken from a folder.
+const SLIDE_ENDINGS: [&str; 7] = ["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
+
+/// Slides in order.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Deck {
+    /// One file a slide.
+    pub slides: Vec<PathBuf>,
+}
+
+/// Why there is no deck.
+#[derive(Debug, Error)]
+pub enum DeckError {
+    /// Nothing has this name.
+    #[error("no such slide or folder: `{}`", path.display())]
+    Missing {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// The folder holds no picture.
+    #[error("no PNG, JPEG, WebP, TIFF or BMP file in the folder: `{}`", path.display())]
+    EmptyFolder {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// The system refused.
+    #[error("cannot open the folder: `{}`", path.display())]
+    System {
+        /// What was asked for.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+}
+
+impl DeckError {
+    /// What to do about it.
+    pub fn hint(&self) -> Option<String> {
+        match self {
+            Self::Missing { .. } => Some("check the name and the folder you are in".to_owned()),
+            Self::EmptyFolder { .. } => {
+                Some("export the slides as PNG into that folder".to_owned())
+            }
+            Self::System { .. } => None,
+        }
+    }
+}
+
+impl Deck {
+    /// Files as they come; a folder stands for its pictures in natural order (2 before 10).
+    pub fn open(paths: &[PathBuf]) -> Result<Self, DeckError> {
+        let mut slides = Vec::new();
+        for path in paths {
+            if path.is_dir() {
+                slides.extend(slides_in(path)?);
+            } else if path.exists() {
+                slides.push(path.clone());
+            } else {
+                return Err(DeckError::Missing { path: path.clone() });
+            }
+        }
+        Ok(Self { slides })
+    }
+}
+
+/// The pictures of a folder in natural order.
+fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
+    let refused = |source| DeckError::System {
+        path: folder.to_owned(),
+        source,
+    };
+    let mut slides = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(refused)? {
+        let path = entry.map_err(refused)?.path();
+        let ending = path
+            .extension()
+            .and_then(|e| e.to_str())
+            .map(str::to_ascii_lowercase);
+        let is_hidden = path
+            .file_name()
+            .is_some_and(|name| name.as_encoded_bytes()[0] == b'.');
+        if ending.is_some_and(|e| SLIDE_ENDINGS.contains(&e.as_str()))
+            && !is_hidden
+            && path.is_file()
+        {
+            slides.push(path);
+        }
+    }
+    if slides.is_empty() {
+        return Err(DeckError::EmptyFolder {
+            path: folder.to_owned(),
+        });
+    }
+    slides.sort_by(|a, b| natural_order(&a.to_string_lossy(), &b.to_string_lossy()));
+    Ok(slides)
+}
+
+/// Compares names with runs of digits as numbers, letters without regard to case.
+pub fn natural_order(a: &str, b: &str) -> Ordering {
+    let (mut rest_a, mut rest_b) = (a, b);
+    loop {
+        let (Some(first_a), Some(first_b)) = (rest_a.chars().next(), rest_b.chars().next()) else {
+            return rest_a.len().cmp(&rest_b.len()).then_with(|| a.cmp(b));
+        };
+        let both_digits = first_a.is_ascii_digit() && first_b.is_ascii_digit();
+        let order = if both_digits {
+            let (digits_a, digits_b) = (leading_digits(rest_a), leading_digits(rest_b));
+            rest_a = &rest_a[digits_a.len()..];
+            rest_b = &rest_b[digits_b.len()..];
+            let (number_a, number_b) = (
+                digits_a.trim_start_matches('0'),
+                digits_b.trim_start_matches('0'),
+            );
+            number_a
+                .len()
+                .cmp(&number_b.len())
+                .then_with(|| number_a.cmp(number_b))
+        } else {
+            rest_a = &rest_a[first_a.len_utf8()..];
+            rest_b = &rest_b[first_b.len_utf8()..];
+            first_a.to_lowercase().cmp(first_b.to_lowercase())
+        };
+        if order != Ordering::Equal {
+            return order;
+        }
+    }
+}
+
+/// The digits a text begins with.
+fn leading_digits(text: &str) -> &str {
+    let end = text
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(text.len());
+    &text[..end]
+}

@@ -1,0 +1,8 @@
+//! What is on disk: pictures, decks, the setup file, the embedded demonstration.
+
+pub mod atomic;
+pub mod deck;
+pub mod demonstration;
+pub mod picture_file;
+pub mod setup_file;
+pub mod setup_text;

@@ -1,0 +1,361 @@
+//! The setup: everything the user set, as `nightglass.toml`. Reading is strict, writing keeps comments.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use thiserror::Error;
+use toml_edit::{Document, DocumentMut, Item, Table};
+
+use super::atomic;
+use super::setup_text::{FIELDS, FieldError, HEAD, Section};
+use crate::pixel::guides::Guide;
+use crate::pixel::settings::{Engine, Settings};
+
+/// Name of the setup file that is used where none is named.
+pub const SETUP_FILE_NAME: &str = "nightglass.toml";
+
+/// Everything the user set.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Setup {
+    /// The camera frame.
+    pub camera: Option<PathBuf>,
+    /// Slides and folders of slides, in order.
+    pub slides: Vec<PathBuf>,
+    /// Key, placement, chain and view.
+    pub settings: Settings,
+    /// Guides laid over the picture.
+    pub guides: Vec<Guide>,
+    /// Who computes the picture.
+    pub engine: Engine,
+    /// Left-right flip of the presenter's monitor alone.
+    pub mirror_monitor: bool,
+}
+
+/// A place in a setup file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The file.
+    pub path: PathBuf,
+    /// Line, from 1.
+    pub line: usize,
+    /// Character in the line, from 1.
+    pub column: usize,
+}
+
+impl std::fmt::Display for Place {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(
+            f,
+            "line {}, column {}: `{}`",
+            self.line,
+            self.column,
+            self.path.display()
+        )
+    }
+}
+
+/// Why a setup file could not be read or written.
+#[derive(Debug, Error)]
+pub enum SetupError {
+    /// Nothing has this name.
+    #[error("no such setup file: `{}`", path.display())]
+    Missing {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// It is no TOML.
+    #[error("expected TOML, {message}, {place}")]
+    Syntax {
+        /// Where.
+        place: Place,
+        /// What the parser says.
+        message: String,
+    },
+    /// A key that means nothing here.
+    #[error("unknown key `{key}`{}, {place}", nearest.as_ref().map(|n| format!("; the nearest is `{n}`")).unwrap_or_default())]
+    UnknownKey {
+        /// Where.
+        place: Place,
+        /// The key.
+        key: String,
+        /// The known key that is most like it.
+        nearest: Option<String>,
+    },
+    /// A value that the key does not take.
+    #[error("{problem}, {place}")]
+    Value {
+        /// Where.
+        place: Place,
+        /// What is wrong.
+        problem: FieldError,
+    },
+    /// The system refused to give the file.
+    #[error("cannot open the setup file `{}`", path.display())]
+    Read {
+        /// What was asked for.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// The system refused to take the file; the old one is still there.
+    #[error("cannot write the setup file `{}`", path.display())]
+    Write {
+        /// What was asked for.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+}
+
+impl SetupError {
+    /// What to do about it.
+    pub fn hint(&self) -> Option<String> {
+        match self {
+            Self::Missing { .. } => Some("check the name and the folder you are in".to_owned()),
+            Self::Syntax { .. } => Some(
+                "a line is a [section], `key = value` or a # comment; texts stand in quotes"
+                    .to_owned(),
+            ),
+            Self::UnknownKey { .. } => {
+                Some("correct the key, or put a # before the line".to_owned())
+            }
+            Self::Value { .. } | Self::Read { .. } => None,
+            Self::Write { .. } => {
+                Some("check that the folder can be written; nothing was changed".to_owned())
+            }
+        }
+    }
+}
+
+impl Setup {
+    /// Reads a setup file. Paths in it are taken relative to its folder.
+    pub fn read(path: &Path) -> Result<Self, SetupError> {
+        let text = std::fs::read_to_string(path).map_err(|source| match source.kind() {
+            io::ErrorKind::NotFound => SetupError::Missing {
+                path: path.to_owned(),
+            },
+            _ => SetupError::Read {
+                path: path.to_owned(),
+                source,
+            },
+        })?;
+        let mut setup = Self::parse(&text, path)?;
+        let folder = path.parent().unwrap_or(Path::new(""));
+        setup.camera = setup.camera.map(|camera| folder.join(camera));
+        setup.slides = setup
+            .slides
+            .into_iter()
+            .map(|slide| folder.join(slide))
+            .collect();
+        Ok(setup)
+    }
+
+    /// Reads the text of a setup file; `path` is its name in errors.
+    pub fn parse(text: &str, path: &Path) -> Result<Self, SetupError> {
+        let document = Document::parse(text).map_err(|error| SetupError::Syntax {
+            place: place_of(text, path, error.span().map_or(0, |span| span.start)),
+            message: error.message().replace('\n', ", "),
+        })?;
+        let mut setup = Self::default();
+        read_section(&mut setup, Section::Top, document.as_table(), text, path)?;
+        Ok(setup)
+    }
+
+    /// Writes the setup to `path`. An existing file keeps its comments, its order and every key that
+    /// has not changed; a new one gets all keys, each explained.
+    pub fn save(&self, path: &Path) -> Result<(), SetupError> {
+        let write = |source| SetupError::Write {
+            path: path.to_owned(),
+            source,
+        };
+        let text = match std::fs::read_to_string(path) {
+            Ok(text) => self.merged_into(&text, path)?,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => self.to_text(path),
+            Err(source) => {
+                return Err(SetupError::Read {
+                    path: path.to_owned(),
+                    source,
+                });
+            }
+        };
+        atomic::write(path, text.as_bytes()).map_err(write)
+    }
+
+    /// A whole new file: every key with a comment.
+    fn to_text(&self, path: &Path) -> String {
+        let portable = self.relative_to(path);
+        let mut text = HEAD.to_owned();
+        for section in Section::ALL {
+            if let Some(name) = section.name() {
+                let is_empty = section == Section::Chain && self.settings.chain.is_none();
+                text.push_str(&format!("\n{}[{name}]\n", if is_empty { "# " } else { "" }));
+            }
+            for spec in FIELDS.iter().filter(|spec| spec.section == section) {
+                text.push_str(&format!("# {}\n", spec.meaning));
+                let line = match spec.field.value_in(&portable) {
+                    Some(value) => format!("{} = {value}\n", spec.key),
+                    None => format!("# {} = {}\n", spec.key, spec.example),
+                };
+                text.push_str(&line);
+            }
+        }
+        text
+    }
+
+    /// The text of an existing file with the values that differ put in.
+    fn merged_into(&self, text: &str, path: &Path) -> Result<String, SetupError> {
+        let was = Self::parse(text, path)?;
+        let portable = self.relative_to(path);
+        let mut document = text
+            .parse::<DocumentMut>()
+            .map_err(|error| SetupError::Syntax {
+                place: place_of(text, path, error.span().map_or(0, |span| span.start)),
+                message: error.message().to_owned(),
+            })?;
+        for spec in &FIELDS {
+            let (new, old) = (spec.field.value_in(&portable), spec.field.value_in(&was));
+            let unchanged = match (&new, &old) {
+                (Some(new), Some(old)) => new.to_string() == old.to_string(),
+                (None, None) => true,
+                _ => false,
+            };
+            if unchanged {
+                continue;
+            }
+            let table = match spec.section.name() {
+                None => document.as_table_mut(),
+                Some(name) => {
+                    let table = document
+                        .entry(name)
+                        .or_insert_with(|| Item::Table(Table::new()));
+                    match table.as_table_mut() {
+                        Some(table) => table,
+                        None => continue,
+                    }
+                }
+            };
+            match new {
+                Some(mut value) => {
+                    if let Some(existing) = table.get(spec.key).and_then(Item::as_value) {
+                        *value.decor_mut() = existing.decor().clone();
+                    }
+                    table[spec.key] = Item::Value(value);
+                }
+                None => {
+                    table.remove(spec.key);
+                }
+            }
+        }
+        if self.settings.chain.is_none() {
+            document.remove("chain");
+        }
+        Ok(document.to_string())
+    }
+
+    /// The same setup with paths as they are written into a file at `path`.
+    fn relative_to(&self, path: &Path) -> Self {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let shorten = |to: &PathBuf| match (to.canonicalize(), folder_of(folder).canonicalize()) {
+            (Ok(absolute), Ok(folder)) => absolute
+                .strip_prefix(&folder)
+                .map_or(absolute.clone(), Path::to_owned),
+            _ => to.clone(),
+        };
+        Self {
+            camera: self.camera.as_ref().map(shorten),
+            slides: self.slides.iter().map(shorten).collect(),
+            ..self.clone()
+        }
+    }
+}
+
+/// The folder itself, the current one where the name is empty.
+fn folder_of(folder: &Path) -> &Path {
+    if folder == Path::new("") {
+        Path::new(".")
+    } else {
+        folder
+    }
+}
+
+/// Takes over every key of a section, and of the sections within it.
+fn read_section(
+    setup: &mut Setup,
+    section: Section,
+    table: &Table,
+    text: &str,
+    path: &Path,
+) -> Result<(), SetupError> {
+    for (key, item) in table {
+        let start = |item: &Item| item.span().map_or(0, |span| span.start);
+        let key_start = table
+            .get_key_value(key)
+            .and_then(|(key, _)| key.span())
+            .map_or_else(|| start(item), |span| span.start);
+        if section == Section::Top
+            && let Some(inner) = Section::ALL.into_iter().find(|s| s.name() == Some(key))
+        {
+            let Some(table) = item.as_table() else {
+                return Err(SetupError::Value {
+                    place: place_of(text, path, key_start),
+                    problem: FieldError::Section {
+                        key: key.to_owned(),
+                    },
+                });
+            };
+            read_section(setup, inner, table, text, path)?;
+            continue;
+        }
+        let spec = FIELDS
+            .iter()
+            .find(|spec| spec.section == section && spec.key == key);
+        let Some(spec) = spec else {
+            return Err(SetupError::UnknownKey {
+                place: place_of(text, path, key_start),
+                key: key.to_owned(),
+                nearest: nearest_key(section, key),
+            });
+        };
+        spec.field
+            .apply(item, setup)
+            .map_err(|problem| SetupError::Value {
+                place: place_of(text, path, start(item)),
+                problem,
+            })?;
+    }
+    Ok(())
+}
+
+/// The known key or section that looks most like `key`, its own section first.
+fn nearest_key(section: Section, key: &str) -> Option<String> {
+    let sections = Section::ALL
+        .into_iter()
+        .filter_map(|inner| Some((1, inner.name()?.to_owned(), format!("[{}]", inner.name()?))));
+    let keys = FIELDS.iter().map(|spec| {
+        let full = match spec.section.name() {
+            Some(name) if spec.section != section => format!("[{name}] {}", spec.key),
+            _ => spec.key.to_owned(),
+        };
+        (
+            usize::from(spec.section != section),
+            spec.key.to_owned(),
+            full,
+        )
+    });
+    keys.chain(sections)
+        .map(|(away, known, full)| (strsim::damerau_levenshtein(key, &known), away, full))
+        .filter(|(distance, _, _)| *distance <= key.len() / 2)
+        .min()
+        .map(|(_, _, full)| full)
+}
+
+/// Line and column of a byte position.
+fn place_of(text: &str, path: &Path, position: usize) -> Place {
+    let before = text.get(..position).unwrap_or(text);
+    let line_start = before.rfind('\n').map_or(0, |end| end + 1);
+    Place {
+        path: path.to_owned(),
+        line: before.matches('\n').count() + 1,
+        column: before[line_start..].chars().count() + 1,
+    }
+}

@@ -1,0 +1,4 @@
+//! Frames in, numbers out.
+
+pub mod background;
+pub mod histogram;

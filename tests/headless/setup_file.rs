@@ -1,0 +1,165 @@
+//! The setup file: strict reading, writing that keeps what the user wrote.
+
+use std::path::{Path, PathBuf};
+
+use nightglass::files::setup_file::Setup;
+use nightglass::pixel::guides::Guide;
+use nightglass::pixel::key::Ramp;
+use nightglass::pixel::settings::{Chain, Engine, Fit, Size, SlidePlace, Turn};
+use nightglass::pixel::views::View;
+
+fn error_of(text: &str) -> String {
+    Setup::parse(text, Path::new("nightglass.toml"))
+        .unwrap_err()
+        .to_string()
+}
+
+/// A setup in which nothing is as it is by default.
+fn everything_set() -> Setup {
+    let mut setup = Setup {
+        camera: Some(PathBuf::from("board.png")),
+        slides: vec![PathBuf::from("one.png"), PathBuf::from("two.png")],
+        guides: vec![Guide::ActionSafe, Guide::Grid],
+        engine: Engine::Cpu,
+        mirror_monitor: true,
+        ..Setup::default()
+    };
+    let settings = &mut setup.settings;
+    settings.view = View::Kept;
+    settings.key = settings
+        .key
+        .with_threshold(7.25)
+        .unwrap()
+        .with_softness(0.0)
+        .unwrap();
+    settings.key.ramp = Ramp::Smooth;
+    settings.chain = Some(Chain::new(1.16, -7.3, 0.4).unwrap());
+    settings.placement.size = Some(Size::new(1280, 720).unwrap());
+    settings.placement.camera_fit = Fit::Stretch;
+    settings.placement.slide_place = SlidePlace::new([50.0, 10.0, 45.5, 80.0]).unwrap();
+    settings.placement.turn_camera = Turn::ThreeQuarters;
+    settings.placement.mirror_camera = true;
+    setup
+}
+
+#[test]
+fn a_saved_setup_reads_back_as_it_was() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    for setup in [Setup::default(), everything_set()] {
+        let _ = std::fs::remove_file(&path);
+        setup.save(&path).unwrap();
+        let mut read = Setup::read(&path).unwrap();
+        // Paths are read relative to the file.
+        let strip = |p: &PathBuf| p.strip_prefix(folder.path()).unwrap().to_owned();
+        read.camera = read.camera.as_ref().map(strip);
+        read.slides = read.slides.iter().map(strip).collect();
+        assert_eq!(read, setup);
+    }
+}
+
+#[test]
+fn saving_keeps_comments_order_and_untouched_values() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    let text = "# my desk\n[key] # tuned on Monday\nsoftness = 2.50 # nice\n# low on purpose\nthreshold = 5\n";
+    std::fs::write(&path, text).unwrap();
+    let mut setup = Setup::read(&path).unwrap();
+    setup.save(&path).unwrap();
+    assert_eq!(
+        std::fs::read_to_string(&path).unwrap(),
+        text,
+        "nothing changed, yet the file did"
+    );
+    setup.settings.key = setup.settings.key.with_threshold(8.0).unwrap();
+    setup.settings.placement.mirror_camera = true;
+    setup.save(&path).unwrap();
+    let saved = std::fs::read_to_string(&path).unwrap();
+    assert!(
+        saved.starts_with(&text.replace("threshold = 5", "threshold = 8")),
+        "{saved}"
+    );
+    assert!(
+        saved.contains("[placement]\nmirror_camera = true"),
+        "{saved}"
+    );
+    assert!(
+        !saved.contains("ramp"),
+        "a default was written that nobody set: {saved}"
+    );
+}
+
+#[test]
+fn a_chain_that_is_taken_off_leaves_the_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    everything_set().save(&path).unwrap();
+    let mut setup = Setup::read(&path).unwrap();
+    setup.settings.chain = None;
+    setup.save(&path).unwrap();
+    assert_eq!(Setup::read(&path).unwrap().settings.chain, None);
+}
+
+#[test]
+fn a_failed_save_leaves_the_old_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    std::fs::write(&path, "[kee]\n").unwrap();
+    let error = Setup::default().save(&path).unwrap_err().to_string();
+    assert!(error.contains("unknown key `kee`"), "{error}");
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "[kee]\n");
+    assert_eq!(
+        std::fs::read_dir(folder.path()).unwrap().count(),
+        1,
+        "something was left behind"
+    );
+}
+
+#[test]
+fn errors_name_line_column_and_the_nearest_key() {
+    assert_eq!(
+        error_of("camera = \"a.png\"\n\n[key]\n  treshold = 5\n"),
+        "unknown key `treshold`; the nearest is `threshold`, line 4, column 3: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("threshold = 5\n"),
+        "unknown key `threshold`; the nearest is `[key] threshold`, line 1, column 1: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("[plaecment]\n"),
+        "unknown key `plaecment`; the nearest is `[placement]`, line 1, column 2: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("zzzzzz = 1\n"),
+        "unknown key `zzzzzz`, line 1, column 1: `nightglass.toml`"
+    );
+}
+
+#[test]
+fn errors_name_what_was_expected_and_what_came() {
+    assert_eq!(
+        error_of("[key]\nthreshold = \"six\"\n"),
+        "`threshold` must be a number, got \"six\", line 2, column 13: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("[key]\nsoftness = 130\n"),
+        "`softness` must be 0 or between 0.01 and 100 percent, got 130, line 2, column 12: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("[key]\nramp = \"soft\"\n"),
+        "`ramp` must be one of linear, smooth, got \"soft\", line 2, column 8: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("[placement]\nturn_camera = 45\n"),
+        "`turn_camera` must be 0, 90, 180 or 270, got 45, line 2, column 15: `nightglass.toml`"
+    );
+    assert_eq!(
+        error_of("key = 5\n"),
+        "`key` must be a section, [key], line 1, column 1: `nightglass.toml`"
+    );
+    let syntax = error_of("[key]\nthreshold = \n");
+    assert!(
+        syntax.starts_with("expected TOML, ") && syntax.contains("line 2, column"),
+        "{syntax}"
+    );
+}
