@@ -34,9 +34,9 @@ const SOURCE_SLIDE: u32 = 1u;
 
 const READING_NONE: u32 = 0u;
 const READING_UNTOUCHED: u32 = 1u;
-const READING_SINGLE: u32 = 2u;
-const READING_ENLARGED: u32 = 3u;
-const READING_REDUCED: u32 = 4u;
+const READING_ONE: u32 = 2u;
+const READING_TWO: u32 = 3u;
+const READING_MANY: u32 = 4u;
 
 const VIEW_COMPOSITE: u32 = 0u;
 const VIEW_MATTE: u32 = 1u;
