@@ -107,11 +107,11 @@ fn sample_at(which: u32, reading: u32, source: SourceParams, at: Position) -> Sa
     let column = tap_from_words(taps[source.columns_start + at.x]);
     let row = tap_from_words(taps[source.rows_start + at.y]);
     var rgb = IMPOSSIBLE;
-    if reading == READING_SINGLE {
-        rgb = sample_single(which, source, column, row);
-    } else if reading == READING_ENLARGED {
-        rgb = sample_enlarged(which, source, column, row);
-    } else if reading == READING_REDUCED {
+    if reading == READING_ONE {
+        rgb = sample_one(which, source, column, row);
+    } else if reading == READING_TWO {
+        rgb = sample_two(which, source, column, row);
+    } else if reading == READING_MANY {
         rgb = sample(which, source, column, row);
     }
     return Sampled(rgb, column.count > 0u && row.count > 0u);

@@ -34,9 +34,9 @@ const SOURCE_SLIDE: u32 = 1u;
 
 const READING_NONE: u32 = 0u;
 const READING_UNTOUCHED: u32 = 1u;
-const READING_SINGLE: u32 = 2u;
-const READING_ENLARGED: u32 = 3u;
-const READING_REDUCED: u32 = 4u;
+const READING_ONE: u32 = 2u;
+const READING_TWO: u32 = 3u;
+const READING_MANY: u32 = 4u;
 
 const VIEW_COMPOSITE: u32 = 0u;
 const VIEW_MATTE: u32 = 1u;
@@ -53,7 +53,7 @@ const CLIPPED_VALUE: f32 = 0.92156863;
 
 const DIMMED: f32 = 0.35;
 const BAR_PERIOD_PX: u32 = 6u;
-const BAR_PX: u32 = 3u;
+const BAR_PX: u32 = 2u;
 const CHECK_PX: u32 = 2u;
 const DOT_PERIOD_PX: u32 = 8u;
 const DOT_PX: u32 = 2u;

@@ -126,14 +126,14 @@ fn sample(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> 
 }
 
 // The same where no tap has more than one pixel: mirrored, turned, cropped, letterboxed.
-fn sample_single(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
+fn sample_one(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     let index = row.first * source.row_stride + column.first * source.column_stride;
     let inside = column.count > 0u && row.count > 0u;
     return select(vec3<f32>(0.0), fetch(which, index), inside);
 }
 
-// The same where no tap has more than two: enlarged. A weight that is missing is 0.
-fn sample_enlarged(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
+// The same where no tap has more than two: enlarged, or halved. A weight that is missing is 0.
+fn sample_two(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     let index = row.first * source.row_stride + column.first * source.column_stride;
     let right = select(0u, source.column_stride, column.count > 1u);
     let down = select(0u, source.row_stride, row.count > 1u);

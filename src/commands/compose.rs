@@ -173,8 +173,8 @@ fn summary(
     let key = setup.settings.key;
     format!(
         "wrote {} ({}x{}, {}{})\n\
-         at threshold {} and softness {} percent, {:.1} % of the slide is dropped, \
-         {:.1} % in the ramp, {:.1} % solid\n",
+         at threshold {} and softness {} percent, {:.1} % of the picture is camera alone, \
+         {:.1} % in the ramp, {:.1} % solid slide\n",
         out.display(),
         plan.output.width(),
         plan.output.height(),

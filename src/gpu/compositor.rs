@@ -11,7 +11,7 @@ use wgpu::{
 };
 
 use super::device::{Gpu, GpuError};
-use super::layout::{Job, Params, Reading, SourceVariant, TapWords, pixel_bytes};
+use super::layout::{Job, Params, Reading, SourceVariant, TapWords, Variant, pixel_bytes};
 use super::pipeline::{Pipelines, bindings};
 use super::shaders;
 use crate::pixel::frame::{Frame, PixelFormat, Pixels};
@@ -193,26 +193,18 @@ impl Compositor {
     /// The picture that a plan describes: uploaded, made and read back.
     pub fn compose(&mut self, plan: &Plan<'_>) -> Result<Frame, GpuError> {
         self.fits(plan)?;
-        let job = self.job(plan);
-        let camera = needed_frame(plan.camera.as_ref(), job.variant.camera);
-        let slide = needed_frame(plan.slide.as_ref(), job.variant.slide);
-        self.upload_camera(camera)?;
-        self.upload_slide(slide)?;
+        let Variant { camera, slide, .. } = self.job(plan).variant;
+        self.upload_camera(needed_frame(plan.camera.as_ref(), camera))?;
+        self.upload_slide(needed_frame(plan.slide.as_ref(), slide))?;
+        self.compose_uploaded(plan)
+    }
+
+    /// The same from frames that were uploaded before, so that one camera serves a whole deck.
+    pub fn compose_uploaded(&mut self, plan: &Plan<'_>) -> Result<Frame, GpuError> {
         let output = match self.made.take() {
             Some(made) if made.size == plan.output => made,
             _ => OutputBuffer::new(&self.gpu, plan.output)?,
         };
-        let frame = self.compose_into(plan, &job, &output);
-        self.made = Some(output);
-        frame
-    }
-
-    fn compose_into(
-        &mut self,
-        plan: &Plan<'_>,
-        job: &Job,
-        output: &OutputBuffer,
-    ) -> Result<Frame, GpuError> {
         let bytes = pixel_bytes(output.size, PixelFormat::Rgba8);
         self.staging.grow(&self.gpu, bytes);
         let mut encoder = self
@@ -221,10 +213,11 @@ impl Compositor {
             .create_command_encoder(&CommandEncoderDescriptor {
                 label: Some("compose"),
             });
-        self.encode_job(&mut encoder, plan, job, output, None)?;
+        self.encode(&mut encoder, plan, &output)?;
         encoder.copy_buffer_to_buffer(&output.buffer, 0, &self.staging.buffer, 0, bytes);
         self.gpu.queue.submit([encoder.finish()]);
-        self.read_back(output.size)
+        self.made = Some(output);
+        self.read_back(plan.output)
     }
 
     fn read_back(&self, size: Size) -> Result<Frame, GpuError> {
@@ -277,8 +270,7 @@ impl Compositor {
         plan: &Plan<'_>,
         output: &OutputBuffer,
     ) -> Result<(), GpuError> {
-        let job = self.job(plan);
-        self.encode_job(encoder, plan, &job, output, None)
+        self.encode_pass(encoder, plan, output, None)
     }
 
     /// The same with the times of its beginning and end written to a query set.
@@ -289,8 +281,7 @@ impl Compositor {
         output: &OutputBuffer,
         timestamps: ComputePassTimestampWrites<'_>,
     ) -> Result<(), GpuError> {
-        let job = self.job(plan);
-        self.encode_job(encoder, plan, &job, output, Some(timestamps))
+        self.encode_pass(encoder, plan, output, Some(timestamps))
     }
 
     fn job(&self, plan: &Plan<'_>) -> Job {
@@ -298,15 +289,15 @@ impl Compositor {
         Job::new(plan, limits.max_compute_workgroups_per_dimension)
     }
 
-    fn encode_job(
+    fn encode_pass(
         &mut self,
         encoder: &mut CommandEncoder,
         plan: &Plan<'_>,
-        job: &Job,
         output: &OutputBuffer,
         timestamp_writes: Option<ComputePassTimestampWrites<'_>>,
     ) -> Result<(), GpuError> {
         self.gpu.check()?;
+        let job = self.job(plan);
         self.camera
             .check(plan.camera.as_ref(), job.variant.camera)?;
         self.slide.check(plan.slide.as_ref(), job.variant.slide)?;

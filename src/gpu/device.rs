@@ -135,10 +135,7 @@ impl Gpu {
         };
         let adapter = pollster::block_on(instance.request_adapter(&wanted)).map_err(|source| {
             GpuError::NoAdapter {
-                seen: pollster::block_on(instance.enumerate_adapters(Backends::all()))
-                    .iter()
-                    .map(named)
-                    .collect(),
+                seen: every_adapter(),
                 source,
             }
         })?;
@@ -234,6 +231,13 @@ impl Gpu {
             None => Ok(()),
         }
     }
+}
+
+/// Names of all adapters, also of those that `WGPU_BACKEND` leaves out.
+fn every_adapter() -> Vec<String> {
+    let instance = Instance::new(InstanceDescriptor::new_without_display_handle());
+    let adapters = pollster::block_on(instance.enumerate_adapters(Backends::all()));
+    adapters.iter().map(named).collect()
 }
 
 /// Name and programming interface of an adapter.

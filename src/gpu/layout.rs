@@ -40,11 +40,11 @@ pub enum Reading {
     /// Every output pixel is the source pixel of the same index.
     Untouched = 1,
     /// At most one source pixel for an output pixel: mirrored, turned, cropped, letterboxed.
-    Single = 2,
-    /// At most two along each axis.
-    Enlarged = 3,
-    /// Any number.
-    Reduced = 4,
+    One = 2,
+    /// At most two along each axis: enlarged, or halved.
+    Two = 3,
+    /// Any number: reduced.
+    Many = 4,
 }
 
 impl Reading {
@@ -52,9 +52,9 @@ impl Reading {
     pub const ALL: [Self; 5] = [
         Self::None,
         Self::Untouched,
-        Self::Single,
-        Self::Enlarged,
-        Self::Reduced,
+        Self::One,
+        Self::Two,
+        Self::Many,
     ];
 
     /// The cheapest way for a placement.
@@ -64,9 +64,9 @@ impl Reading {
         }
         let taps = placed.columns.iter().chain(&placed.rows);
         match taps.map(|tap| tap.count).max() {
-            None | Some(0 | 1) => Self::Single,
-            Some(2) => Self::Enlarged,
-            Some(_) => Self::Reduced,
+            None | Some(0 | 1) => Self::One,
+            Some(2) => Self::Two,
+            Some(_) => Self::Many,
         }
     }
 
@@ -74,7 +74,7 @@ impl Reading {
     fn uses_taps(self) -> bool {
         match self {
             Self::None | Self::Untouched => false,
-            Self::Single | Self::Enlarged | Self::Reduced => true,
+            Self::One | Self::Two | Self::Many => true,
         }
     }
 }

@@ -4,7 +4,6 @@
 use fearless_simd::{Level, Simd, dispatch};
 use rayon::prelude::*;
 
-use super::color::to_u8;
 use super::cpu_kernel::{
     KeyNumbers, Planes, SPARE_PX, composite_bytes, composite_planes, copy_bytes, matte_greys,
     matte_row, round_planes,
@@ -196,27 +195,35 @@ impl<'a> Bands<'a> {
             tolerance,
             ..
         } = *self.plan;
-        let placed = self.plan.slide.as_ref().map(|slide| &slide.placed);
-        for (column, (x, out)) in (0_u32..).zip(out.iter_mut().enumerate()) {
-            let slide = self.slide_planes.pixel(x);
-            let inside = placed
-                .is_some_and(|placed| placed.columns[x].count > 0 && placed.rows[y].count > 0);
-            let content = inside && is_content(slide, background, tolerance);
-            let luma = luma(slide, kr, kb);
-            let m = self.mattes[x];
-            *out = rounded(kept(column, row_u32(y), slide, luma, m, content));
-        }
+        let row = row_u32(y);
+        let inside = self.slide.inside(y);
+        let mattes = &self.mattes;
+        self.slide_planes.replace(
+            simd,
+            out.len(),
+            #[inline(always)]
+            |x, slide| {
+                let content =
+                    inside.contains(&(x as usize)) && is_content(slide, background, tolerance);
+                let luma = luma(slide, kr, kb);
+                kept(x, row, slide, luma, mattes[x as usize], content)
+            },
+        );
+        round_planes(simd, &self.slide_planes, out);
     }
 
     fn exposure_row<S: Simd>(&mut self, simd: S, y: usize, out: &mut [[u8; 4]]) {
         let camera = self.camera.row(simd, y);
         fill(simd, &mut self.camera_planes, camera);
         let Plan { kr, kb, .. } = *self.plan;
-        for (column, (x, out)) in (0_u32..).zip(out.iter_mut().enumerate()) {
-            let camera = self.camera_planes.pixel(x);
-            let luma = luma(camera, kr, kb);
-            *out = rounded(exposure(column, row_u32(y), camera, luma));
-        }
+        let row = row_u32(y);
+        self.camera_planes.replace(
+            simd,
+            out.len(),
+            #[inline(always)]
+            |x, camera| exposure(x, row, camera, luma(camera, kr, kb)),
+        );
+        round_planes(simd, &self.camera_planes, out);
     }
 
     /// The slide signal of row `y`.
@@ -252,10 +259,4 @@ fn fill<S: Simd>(simd: S, planes: &mut Planes, row: Row<'_>) {
 /// The row as the views count it.
 fn row_u32(y: usize) -> u32 {
     u32::try_from(y).unwrap_or(u32::MAX)
-}
-
-/// A colour as codes.
-fn rounded(rgb: [f32; 3]) -> [u8; 4] {
-    let [r, g, b] = rgb.map(to_u8);
-    [r, g, b, u8::MAX]
 }

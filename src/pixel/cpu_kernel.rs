@@ -66,20 +66,38 @@ pub(super) fn sixteen_bit_frac(code: u16) -> f32 {
 
 /// Red, green and blue of a row, apart; each [`SPARE_PX`] longer than the row.
 #[derive(Debug, Default)]
-pub(super) struct Planes(pub(super) [Vec<f32>; 3]);
+pub(super) struct Planes([Vec<f32>; 3]);
 
 impl Planes {
     /// Makes room for a row.
-    pub(super) fn reserve(&mut self, width: usize) {
+    fn reserve(&mut self, width: usize) {
         for plane in &mut self.0 {
             plane.resize(width + SPARE_PX, 0.0);
         }
     }
 
     /// R'G'B' of one pixel.
-    pub(super) fn pixel(&self, x: usize) -> [f32; 3] {
+    fn pixel(&self, x: usize) -> [f32; 3] {
         let [r, g, b] = &self.0;
         [r[x], g[x], b[x]]
+    }
+
+    /// Each pixel of the row by what `make` makes of it and its column.
+    pub(super) fn replace<S: Simd>(
+        &mut self,
+        simd: S,
+        width: usize,
+        make: impl Fn(u32, [f32; 3]) -> [f32; 3],
+    ) {
+        let [r, g, b] = &mut self.0;
+        simd.vectorize(
+            #[inline(always)]
+            || {
+                for (((x, r), g), b) in (0..).zip(r).zip(g).zip(b).take(width) {
+                    [*r, *g, *b] = make(x, [*r, *g, *b]);
+                }
+            },
+        );
     }
 
     /// The row's bytes as 0 to 1.

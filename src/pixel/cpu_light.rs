@@ -88,6 +88,13 @@ impl Light {
         camera: [u8; 4],
         alpha: Alpha,
     ) -> [u8; 4] {
+        let opaque = |[r, g, b, _]: [u8; 4]| [r, g, b, u8::MAX];
+        if m >= 1.0 {
+            return opaque(slide);
+        }
+        if m <= 0.0 && alpha == Alpha::Straight {
+            return opaque(camera);
+        }
         let linear = |pixel: [u8; 4]| [0, 1, 2].map(|i| self.bytes[usize::from(pixel[i])]);
         let frac = |pixel: [u8; 4]| [0, 1, 2].map(|i| f32::from(pixel[i]) / 255.0);
         self.encode(m, linear(slide), linear(camera), alpha)

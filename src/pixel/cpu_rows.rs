@@ -41,6 +41,8 @@ pub(super) struct Recipe<'a> {
     run: Option<Run>,
     /// Source pixels along a row that any column reads.
     used: Range<usize>,
+    /// Output columns with the picture in them; axes have no holes.
+    inside: Range<usize>,
 }
 
 /// The source's pixels as far as rows can be made of bytes.
@@ -72,8 +74,10 @@ impl<'a> Recipe<'a> {
                 way: Way::Black,
                 run: None,
                 used: 0..0,
+                inside: 0..0,
             };
         };
+        let inside = columns_inside(&layer.placed.columns);
         let taps = layer.placed.columns.iter().filter(|tap| tap.count > 0);
         let start = taps.clone().map(|tap| tap.first).min().unwrap_or(0);
         let end = taps.map(|tap| tap.first + tap.count).max().unwrap_or(0);
@@ -81,8 +85,9 @@ impl<'a> Recipe<'a> {
             layer: Some(layer),
             width,
             way: bytes_of(layer).map_or(Way::Resampled, Way::Bytes),
-            run: find_run(&layer.placed.columns),
+            run: find_run(&layer.placed.columns, &inside),
             used: start as usize..(end as usize).max(start as usize),
+            inside,
         }
     }
 }
@@ -108,19 +113,30 @@ fn bytes_of<'a>(layer: &'a Layer<'a>) -> Option<&'a [[u8; 4]]> {
     }
 }
 
-/// The run that the columns are, if they are one.
-fn find_run(taps: &[Tap]) -> Option<Run> {
-    let start = taps.iter().position(|tap| tap.count > 0)?;
-    let end = taps.iter().rposition(|tap| tap.count > 0)? + 1;
-    let taps = &taps[start..end];
+/// From the first tap that is not black to the last.
+fn columns_inside(taps: &[Tap]) -> Range<usize> {
+    let start = taps.iter().position(|tap| tap.count > 0).unwrap_or(0);
+    let last = taps.iter().rposition(|tap| tap.count > 0);
+    start..last.map_or(start, |last| last + 1)
+}
+
+/// The run that the columns inside are, if they are one.
+fn find_run(taps: &[Tap], inside: &Range<usize>) -> Option<Run> {
+    let taps = &taps[inside.clone()];
     let (first, last) = (taps.first()?.first, taps.last()?.first);
     let backwards = last < first;
-    let expected = |i: u32| if backwards { first - i } else { first + i };
+    let expected = |i: u32| {
+        if backwards {
+            first.checked_sub(i)
+        } else {
+            Some(first + i)
+        }
+    };
     (0..)
         .zip(taps)
-        .all(|(i, tap)| tap.count == 1 && i <= first.max(last) && tap.first == expected(i))
+        .all(|(i, tap)| tap.count == 1 && expected(i) == Some(tap.first))
         .then_some(Run {
-            columns: start..end,
+            columns: inside.clone(),
             first: first.min(last) as usize,
             backwards,
         })
@@ -155,6 +171,14 @@ impl<'a> RowMaker<'a> {
             decoded: Vec::new(),
             kept: Default::default(),
             sum: Vec::new(),
+        }
+    }
+
+    /// Output columns of row `y` with the picture in them.
+    pub(super) fn inside(&self, y: usize) -> Range<usize> {
+        match self.recipe.layer {
+            Some(layer) if layer.placed.rows[y].count > 0 => self.recipe.inside.clone(),
+            _ => 0..0,
         }
     }
 
@@ -310,16 +334,8 @@ fn decode<S: Simd>(
     out.resize(used.len(), [0.0; 4]);
     let video = range == CodeRange::Video;
     match frame.pixels() {
-        Pixels::Rgba8(pixels) => {
-            fill(simd, out, &pixels[start..], stride, |pixel| {
-                pixel.map(eight_bit_frac)
-            });
-        }
-        Pixels::Rgba16(pixels) => {
-            fill(simd, out, &pixels[start..], stride, |pixel| {
-                pixel.map(sixteen_bit_frac)
-            });
-        }
+        Pixels::Rgba8(pixels) => fill(simd, out, &pixels[start..], stride, eight_bit_frac),
+        Pixels::Rgba16(pixels) => fill(simd, out, &pixels[start..], stride, sixteen_bit_frac),
     }
     simd.vectorize(
         #[inline(always)]
@@ -340,23 +356,25 @@ fn decode<S: Simd>(
 
 /// Every `stride`-th source pixel, converted.
 #[inline(always)]
-fn fill<S: Simd, P: Copy>(
+fn fill<S: Simd, C: Copy>(
     simd: S,
     out: &mut [[f32; 4]],
-    source: &[P],
+    source: &[[C; 4]],
     stride: usize,
-    convert: impl Fn(P) -> [f32; 4],
+    frac: impl Fn(C) -> f32,
 ) {
     simd.vectorize(
         #[inline(always)]
         || {
             if stride == 1 {
-                for (out, pixel) in out.iter_mut().zip(source) {
-                    *out = convert(*pixel);
+                let codes = source.as_flattened();
+                for (out, code) in out.as_flattened_mut().iter_mut().zip(codes) {
+                    *out = frac(*code);
                 }
             } else {
                 for (out, pixel) in out.iter_mut().zip(source.iter().step_by(stride)) {
-                    *out = convert(*pixel);
+                    let [r, g, b, a] = *pixel;
+                    *out = [frac(r), frac(g), frac(b), frac(a)];
                 }
             }
         },

@@ -4,7 +4,9 @@
 #![expect(
     clippy::print_stdout,
     clippy::print_stderr,
-    reason = "a test binary without the built-in harness"
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "tests, though without the built-in harness by which clippy would know"
 )]
 #![expect(
     clippy::cast_possible_truncation,

@@ -33,6 +33,10 @@ pub(crate) fn checks() -> Vec<Check> {
             "parity: the window's way makes the same picture",
             as_the_window,
         ),
+        Check::new(
+            "parity: one upload serves many pictures",
+            one_upload_many_pictures,
+        ),
         Check::new("parity: a grid of many rows", many_rows_of_workgroups),
         Check::new(
             "errors: a picture over the limits is refused first",
@@ -142,6 +146,31 @@ fn as_the_window(gpu: &Gpu) -> Result<Tally, String> {
             output.write(&gpu.queue, &reference::compose(plan));
             let shown = read(gpu, output)?;
             judge(gpu, "shown from the processor", plan, shown, &mut tally)
+        })?;
+    }
+    Ok(tally)
+}
+
+/// Upload both frames once, then every view and a change of the key without another upload.
+fn one_upload_many_pictures(gpu: &Gpu) -> Result<Tally, String> {
+    let text = |error: GpuError| error.to_string();
+    let mut compositor = Compositor::new(gpu).map_err(text)?;
+    let mut tally = Tally::default();
+    let scene = find("enlarged slide, odd");
+    scene.with_plan(View::Composite, |plan| {
+        compositor.compose(plan).map_err(text)
+    })?;
+    for view in View::ALL {
+        scene.with_plan(view, |plan| {
+            for threshold in [plan.threshold, 0.3] {
+                let plan = Plan {
+                    threshold,
+                    ..plan.clone()
+                };
+                let made = compositor.compose_uploaded(&plan).map_err(text)?;
+                judge(gpu, "one upload", &plan, made, &mut tally)?;
+            }
+            Ok::<(), String>(())
         })?;
     }
     Ok(tally)

@@ -74,10 +74,17 @@ fn place(settings: &mut Settings) -> &mut Placement {
 
 /// Every scene.
 pub(crate) fn scenes() -> Vec<NamedScene> {
-    [sizes(), placements(), readings(), keys()]
-        .into_iter()
-        .flatten()
-        .collect()
+    [
+        sizes(),
+        placements(),
+        scalings(),
+        turns(),
+        readings(),
+        keys(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 fn sizes() -> Vec<NamedScene> {
@@ -91,7 +98,7 @@ fn sizes() -> Vec<NamedScene> {
         plain("641x359", (641, 359), |_| {}),
         plain("1x1 mirrored", (1, 1), |s| place(s).mirror_camera = true),
         scene("nothing at all", None, None, |s| {
-            place(s).size = Some(size(33, 17))
+            place(s).size = Some(size(33, 17));
         }),
         scene("no camera", None, Some(slide(size(ODD.0, ODD.1))), |s| {
             place(s).size = Some(size(ODD.0, ODD.1));
@@ -101,7 +108,7 @@ fn sizes() -> Vec<NamedScene> {
 }
 
 fn placements() -> Vec<NamedScene> {
-    let mut scenes = vec![
+    vec![
         plain("mirrored camera, odd", ODD, |s| {
             place(s).mirror_camera = true;
         }),
@@ -121,6 +128,20 @@ fn placements() -> Vec<NamedScene> {
             Some(slide(size(162, 91))),
             |s| place(s).size = Some(size(162, 91)),
         ),
+        plain("slide partly outside", EVEN, |s| {
+            place(s).slide_place = SlidePlace::new([-30.0, 40.0, 90.0, 100.0]).unwrap();
+        }),
+        plain("slide wholly outside", EVEN, |s| {
+            place(s).slide_place = SlidePlace::new([100.0, 0.0, 50.0, 50.0]).unwrap();
+        }),
+        plain("slide larger than the output", ODD, |s| {
+            place(s).slide_place = SlidePlace::new([-50.0, -50.0, 200.0, 200.0]).unwrap();
+        }),
+    ]
+}
+
+fn scalings() -> Vec<NamedScene> {
+    vec![
         scene(
             "enlarged slide, odd",
             Some(camera(size(ODD.0, ODD.1))),
@@ -165,16 +186,11 @@ fn placements() -> Vec<NamedScene> {
             Some(slide(size(31, 64))),
             |s| place(s).size = Some(size(1, 1)),
         ),
-        plain("slide partly outside", EVEN, |s| {
-            place(s).slide_place = SlidePlace::new([-30.0, 40.0, 90.0, 100.0]).unwrap();
-        }),
-        plain("slide wholly outside", EVEN, |s| {
-            place(s).slide_place = SlidePlace::new([100.0, 0.0, 50.0, 50.0]).unwrap();
-        }),
-        plain("slide larger than the output", ODD, |s| {
-            place(s).slide_place = SlidePlace::new([-50.0, -50.0, 200.0, 200.0]).unwrap();
-        }),
-    ];
+    ]
+}
+
+fn turns() -> Vec<NamedScene> {
+    let mut scenes = Vec::new();
     for (name, turn, mirrored) in [
         ("turned by 90", Turn::Quarter, false),
         ("turned by 180", Turn::Half, false),

@@ -63,32 +63,57 @@ struct Case {
 
 const SUM: Exactness = Exactness::Arithmetic { slope: 1.0 };
 
+/// Makes a table.
+type Table = fn() -> Vec<Case>;
+
+/// The table of each function.
+const TABLES: [(&str, Table); 14] = [
+    ("to_code rounds as to_u8", to_code_cases),
+    ("expand_video", expand_video_cases),
+    ("srgb_decode", srgb_decode_cases),
+    ("srgb_encode", srgb_encode_cases),
+    ("luma", luma_cases),
+    ("matte", matte_cases),
+    ("apply_chain", apply_chain_cases),
+    ("blend", blend_cases),
+    ("every 8-bit code is exactly v / 255", word_cases),
+    ("every 16-bit code is exactly v / 65535", words_cases),
+    ("read_signal", read_signal_cases),
+    ("is_content", is_content_cases),
+    ("kept", kept_cases),
+    ("exposure", exposure_cases),
+];
+
 /// The checks of this file, one a function.
 pub(crate) fn checks() -> Vec<Check> {
-    let tables: [(&str, fn() -> Vec<Case>); 14] = [
-        ("to_code rounds as to_u8", to_code_cases),
-        ("expand_video", expand_video_cases),
-        ("srgb_decode", srgb_decode_cases),
-        ("srgb_encode", srgb_encode_cases),
-        ("luma", luma_cases),
-        ("matte", matte_cases),
-        ("apply_chain", apply_chain_cases),
-        ("blend", blend_cases),
-        ("every 8-bit code is exactly v / 255", word_cases),
-        ("every 16-bit code is exactly v / 65535", words_cases),
-        ("read_signal", read_signal_cases),
-        ("is_content", is_content_cases),
-        ("kept", kept_cases),
-        ("exposure", exposure_cases),
-    ];
-    tables
+    let mut checks: Vec<Check> = TABLES
         .into_iter()
         .map(|(name, cases)| {
             Check::new(format!("twins: {name}"), move |gpu| compare(gpu, &cases()))
         })
-        .collect()
+        .collect();
+    checks.push(Check::new("twins: every function has a table", |_| {
+        every_function_has_a_table()
+    }));
+    checks
 }
 
+fn every_function_has_a_table() -> Result<Tally, String> {
+    let called: Vec<u32> = TABLES
+        .iter()
+        .flat_map(|(_, cases)| cases())
+        .map(|case| case.row.function)
+        .collect();
+    for (name, function) in Function::ALL {
+        if !called.contains(&(function as u32)) {
+            return Err(format!("`{name}` is never called"));
+        }
+    }
+    Ok(Tally {
+        compared: Function::ALL.len(),
+        ..Tally::default()
+    })
+}
 /// Runs a table and compares every result.
 fn compare(gpu: &Gpu, cases: &[Case]) -> Result<Tally, String> {
     if cases.is_empty() {

@@ -382,6 +382,54 @@ fn a_missing_camera_or_slide_is_black() {
     }
 }
 
+/// A flat slide is all blocks that may be decided without arithmetic: one code too many would be seen.
+#[test]
+fn every_flat_slide_agrees() {
+    let of = size(128, 2);
+    for (threshold, softness) in [
+        (0.0, 0.0),
+        (6.0, 4.0),
+        (20.0, 0.0),
+        (20.0, 30.0),
+        (97.0, 3.0),
+    ] {
+        for alpha in [Alpha::Straight, Alpha::Premultiplied] {
+            for code in 0..=u8::MAX {
+                Case {
+                    camera: Some(noise(of, 4)),
+                    slide: Some(Frame::from_fn(of, |_, _| [code; 3])),
+                    settings: Settings::default(),
+                }
+                .with(|s| {
+                    s.key = s.key.with_threshold(threshold).unwrap();
+                    s.key = s.key.with_softness(softness).unwrap();
+                    s.key.alpha = alpha;
+                })
+                .check(&format!("flat {code}, {threshold}, {softness}, {alpha:?}"));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_background_that_is_not_black_agrees_beside_the_slide_too() {
+    let background = Background {
+        color: [0.5, 0.2, 0.1],
+        ..Background::BLACK
+    };
+    let case = Case::new(size(128, 72), size(51, 29)).with(|s| {
+        s.view = View::Kept;
+        s.placement.slide_place = SlidePlace::new([60.0, 55.0, 80.0, 30.0]).unwrap();
+    });
+    let plan = Plan::new(&Scene {
+        camera: case.camera.as_ref(),
+        slide: case.slide.as_ref(),
+        background,
+        settings: &case.settings,
+    });
+    require_within("background", &Truth::of(&plan), &CpuResult::of(&plan), 0);
+}
+
 /// Code 51 is exactly 20 %, and luma is exact on greys.
 #[test]
 fn a_grey_at_the_threshold_is_dropped_and_one_code_over_is_not() {

@@ -20,6 +20,7 @@ mod cpu_engine;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod layering;

@@ -123,9 +123,9 @@ fn enum_variants() -> Vec<(&'static str, u32)> {
     let reading = |v: Reading| match v {
         Reading::None => "READING_NONE",
         Reading::Untouched => "READING_UNTOUCHED",
-        Reading::Single => "READING_SINGLE",
-        Reading::Enlarged => "READING_ENLARGED",
-        Reading::Reduced => "READING_REDUCED",
+        Reading::One => "READING_ONE",
+        Reading::Two => "READING_TWO",
+        Reading::Many => "READING_MANY",
     };
     let view = |v: View| match v {
         View::Composite => "VIEW_COMPOSITE",
