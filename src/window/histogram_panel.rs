@@ -1,5 +1,6 @@
 //! The slide's dark end: content above the line, background below it, with the key drawn in.
 
+use egui::accesskit::Action as Ability;
 use egui::{
     Align2, CursorIcon, FontId, Painter, Pos2, Rect, Response, Sense, Stroke, Ui, pos2, vec2,
 };
@@ -196,6 +197,8 @@ fn line_ui(
         node.set_numeric_value(percent);
         node.set_min_numeric_value(0.0);
         node.set_max_numeric_value(100.0);
+        node.add_action(Ability::Increment);
+        node.add_action(Ability::Decrement);
     });
     let held = response.dragged() || response.has_focus();
     let color = if held || response.hovered() {
@@ -248,10 +251,17 @@ fn change_of(
     if response.drag_stopped() {
         return Some(NumberChange::DragEnded);
     }
-    match dragged_to {
-        Some(percent) => Some(NumberChange::Dragged(value_at(percent))),
-        None => stepped(ui, response, value, PERCENT_RAIL),
+    if let Some(percent) = dragged_to {
+        return Some(NumberChange::Dragged(value_at(percent)));
     }
+    let asked =
+        |ability| ui.input(|input| input.num_accesskit_action_requests(response.id, ability));
+    let steps = asked(Ability::Increment) as f64 - asked(Ability::Decrement) as f64;
+    if steps != 0.0 {
+        let new = value + steps * PERCENT_RAIL.step;
+        return Some(NumberChange::Set(new.clamp(0.0, 100.0)));
+    }
+    stepped(ui, response, value, PERCENT_RAIL)
 }
 
 /// The threshold, dragged by the upper half.

@@ -51,9 +51,10 @@ pub struct Look {
 impl Look {
     /// The colours, darker with the dim switch on.
     pub fn new(dimmed: bool) -> Self {
-        let (surface, text) = match dimmed {
-            true => (DIMMED_SURFACE, DIMMED_TEXT),
-            false => (1.0, 1.0),
+        let (surface, text) = if dimmed {
+            (DIMMED_SURFACE, DIMMED_TEXT)
+        } else {
+            (1.0, 1.0)
         };
         let grey = |code: u8| scaled([f32::from(code) / 255.0; 3], surface);
         let text_grey = |code: u8| scaled([f32::from(code) / 255.0; 3], text);

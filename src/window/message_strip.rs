@@ -141,7 +141,8 @@ fn messages_ui(ui: &mut Ui, state: &mut State, shown: usize) {
     let look = Look::of(ui);
     let list = state.messages.list();
     let hidden = list.len().saturating_sub(shown);
-    for message in list[hidden..].to_vec() {
+    let mut dismissed = None;
+    for message in &list[hidden..] {
         let (word, color) = match message.kind {
             MessageKind::Note => ("Done", look.note),
             MessageKind::Warning => ("Note", look.warning),
@@ -153,7 +154,7 @@ fn messages_ui(ui: &mut Ui, state: &mut State, shown: usize) {
                 .on_hover_text("Takes this message away. Esc.");
             name_control(&close, format!("Close the message: {}", message.text));
             if close.clicked() {
-                state.apply(Action::DismissMessage(message.number));
+                dismissed = Some(message.number);
             }
             ui.label(RichText::new(word).color(color).strong());
             let text = match hidden {
@@ -162,5 +163,8 @@ fn messages_ui(ui: &mut Ui, state: &mut State, shown: usize) {
             };
             ui.add(egui::Label::new(text).wrap());
         });
+    }
+    if let Some(number) = dismissed {
+        state.apply(Action::DismissMessage(number));
     }
 }

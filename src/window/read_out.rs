@@ -112,9 +112,10 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
             "How much of the slide is kept: 0 nothing, 1 all.",
             &text(read_out.map(|r| {
                 let matte = format_number(f64::from(r.matte), 2);
-                match has_words {
-                    true => format!("{matte} {}", r.fate()),
-                    false => matte,
+                if has_words {
+                    format!("{matte} {}", r.fate())
+                } else {
+                    matte
                 }
             })),
             None,
@@ -151,15 +152,14 @@ fn place_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
         if toggle.clicked() {
             state.apply(Action::ToggleProbe);
         }
-        match fixed {
-            Some(at_px) => point_ui(ui, state, at_px),
-            None => {
-                let words = match read_out {
-                    Some(ReadOut { at_px: [x, y], .. }) => format!("at {x}, {y}"),
-                    None => "point at the picture".to_owned(),
-                };
-                ui.add(egui::Label::new(RichText::new(words).weak()).truncate());
-            }
+        if let Some(at_px) = fixed {
+            point_ui(ui, state, at_px);
+        } else {
+            let words = match read_out {
+                Some(ReadOut { at_px: [x, y], .. }) => format!("at {x}, {y}"),
+                None => "point at the picture".to_owned(),
+            };
+            ui.add(egui::Label::new(RichText::new(words).weak()).truncate());
         }
     });
 }

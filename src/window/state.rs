@@ -1,6 +1,7 @@
 //! All that the user sees and can change, without pixels. Every action goes through [`State::apply`].
 //! Does no input or output: what the shell has to do leaves as [`Request`]s.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, Answer, Edit, FileKind, MessageKind, Request, Setting};
@@ -327,8 +328,11 @@ impl State {
 
             Action::LeftView(view) => self.setup.settings.view = view,
             Action::RightView(view) => self.right_view = view,
-            Action::Divider(place) if place.is_finite() => self.divider = place.clamp(0.0, 1.0),
-            Action::Divider(_) => {}
+            Action::Divider(place) => {
+                if place.is_finite() {
+                    self.divider = place.clamp(0.0, 1.0);
+                }
+            }
             Action::SwapViews => {
                 if let Some(right) = self.right_view {
                     self.right_view = Some(self.setup.settings.view);
@@ -370,13 +374,14 @@ impl State {
             Action::DismissMessage(number) => self.messages.dismiss(number),
 
             Action::ToggleOutput => self.output_on = !self.output_on,
-            Action::ChooseMonitor(index) if index < self.monitors.len() => {
-                self.monitor_index = index;
+            Action::ChooseMonitor(index) => {
+                if index < self.monitors.len() {
+                    self.monitor_index = index;
+                }
             }
-            Action::ChooseMonitor(_) => {}
 
             Action::Open(kind) => self.requests.push(Request::Dialog(kind)),
-            Action::TypePath(kind) => self.type_path(kind),
+            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => self.type_path(kind),
             Action::PathText(text) => {
                 if let Some(typed) = &mut self.typed_path {
                     typed.text = text;
@@ -384,7 +389,6 @@ impl State {
             }
             Action::CancelPath => self.cancel_path(),
             Action::PathGiven(kind, path) => self.path_given(kind, path),
-            Action::DialogGaveNothing(kind) => self.type_path(kind),
             Action::FilesDropped(paths) => self.files_dropped(paths),
             Action::ShowDemonstration => {
                 self.demonstration = true;
@@ -510,8 +514,8 @@ impl State {
         match paths.pop() {
             None => {}
             Some(path) if paths.is_empty() => {
-                let extension = path.extension().map(|e| e.to_ascii_lowercase());
-                match extension.as_deref().and_then(|e| e.to_str()) {
+                let extension = path.extension().map(OsStr::to_ascii_lowercase);
+                match extension.as_deref().and_then(OsStr::to_str) {
                     Some("toml") => self.load_setup(path),
                     None | Some("pdf") => self.requests.push(Request::LoadSlides(vec![path])),
                     Some(_) => self.question = Some(Question::Dropped(path)),
