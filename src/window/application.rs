@@ -2,7 +2,6 @@
 //! It sleeps while nothing happens.
 
 use std::path::PathBuf;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use egui::Context;
@@ -10,45 +9,28 @@ use winit::application::ApplicationHandler;
 use winit::event::{ElementState, KeyEvent, StartCause, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
 use winit::keyboard::{Key, NamedKey};
-use winit::monitor::MonitorHandle;
 use winit::window::WindowId;
 
-use super::action::{Action, FileKind, Request};
+use super::action::{Action, FileKind, MessageKind, Request};
 use super::dialogs::show_dialog;
-use super::engine::{Ingredients, WindowEngine};
 use super::event::Event;
-use super::graphics::Graphics;
 use super::loader::{Loader, PictureSource};
-use super::look::Look;
-use super::main_window::{MainWindow, Shown, ShownPicture, Turn};
-use super::output::{CleanOutput, list_monitors};
+use super::main_window::{Shown, Turn};
+use super::monitors::Monitors;
 use super::panels::{PanelInputs, install, panels_ui};
 use super::picture_area::{PicturePlace, hovered_px, picture_ui};
-use super::pictures::{Pictures, tell_error};
-use super::present::Presentation;
+use super::pictures::{Pictures, error_words, tell_error};
 use super::read_out::ReadOut;
 use super::run::{WindowError, WindowStart};
+use super::stage::Stage;
 use super::state::State;
 use crate::files::setup_file::Setup;
-use crate::gpu::device::{Gpu, GpuError};
-use crate::pixel::settings::Engine;
-use crate::pixel::views::{Background, View};
+use crate::gpu::device::GpuError;
 
 /// How long to wait before a frame is asked for again that did not come. Source: chosen.
 const RETRY_AFTER: Duration = Duration::from_millis(50);
 /// Times in a row that a lost device is opened again. Source: chosen; a dead driver does not come back.
 const MAX_REOPENINGS: u32 = 3;
-/// Factor on the picture in the window with the dim switch on. Source: chosen by eye.
-const DIMMED_BRIGHTNESS: f32 = 0.5;
-
-/// All that needs a device.
-#[derive(Debug)]
-struct Opened {
-    graphics: Graphics,
-    main: MainWindow,
-    engine: WindowEngine,
-    output: Option<CleanOutput>,
-}
 
 /// The application.
 pub struct Application {
@@ -56,9 +38,9 @@ pub struct Application {
     egui: Context,
     state: State,
     pictures: Pictures,
-    monitors: Vec<MonitorHandle>,
+    monitors: Monitors,
     first_monitor: Option<usize>,
-    opened: Option<Opened>,
+    stage: Option<Stage>,
     place: Option<PicturePlace>,
     read_out: Option<ReadOut>,
     dropped: Vec<PathBuf>,
@@ -71,7 +53,7 @@ impl std::fmt::Debug for Application {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Application")
             .field("state", &self.state)
-            .field("opened", &self.opened)
+            .field("stage", &self.stage)
             .finish_non_exhaustive()
     }
 }
@@ -105,9 +87,9 @@ impl Application {
             egui,
             state,
             pictures,
-            monitors: Vec::new(),
+            monitors: Monitors::default(),
             first_monitor: clean_output_monitor,
-            opened: None,
+            stage: None,
             place: None,
             read_out: None,
             dropped: Vec::new(),
@@ -122,65 +104,28 @@ impl Application {
         self.failure.map_or(Ok(()), Err)
     }
 
-    /// Opens window, device and engine.
+    /// Opens the window, and the clean output if it is wanted from the start.
     fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), WindowError> {
-        let window = MainWindow::create(event_loop)?;
-        let display = event_loop.owned_display_handle();
-        let (graphics, surface) = Graphics::open(display, Arc::clone(&window))?;
         let proxy = self.proxy.clone();
-        let main = MainWindow::new(event_loop, proxy, &self.egui, window, surface, &graphics)?;
-        let engine = self.new_engine(&graphics.gpu)?;
-        self.opened = Some(Opened {
-            graphics,
-            main,
-            engine,
-            output: None,
-        });
-        self.list_monitors(event_loop);
-        if let Some(index) = self.first_monitor.take() {
-            self.state.apply(Action::ChooseMonitor(index));
-            self.state.apply(Action::ToggleOutput);
-        }
+        let stage = Stage::open(event_loop, proxy, &self.egui, &mut self.state)?;
+        self.monitors.list(event_loop, &mut self.state);
+        let shown_on = stage.main().window().current_monitor();
+        let first = self.first_monitor.take();
+        self.monitors
+            .choose_first(first, shown_on.as_ref(), &mut self.state);
+        self.stage = Some(stage);
         Ok(())
-    }
-
-    /// The engine that the setup asks for; on the processor where the adapter cannot.
-    fn new_engine(&mut self, gpu: &Gpu) -> Result<WindowEngine, WindowError> {
-        let on_processor = match self.state.setup().engine {
-            Engine::Auto => gpu.is_software(),
-            Engine::Gpu => false,
-            Engine::Cpu => true,
-        };
-        match WindowEngine::new(gpu.clone(), on_processor) {
-            Ok(engine) => Ok(engine),
-            Err(error) => {
-                let hint = error.hint();
-                tell_error(&mut self.state, &error, hint);
-                let engine = WindowEngine::new(gpu.clone(), true);
-                engine.map_err(|error| WindowError::Graphics(error.into()))
-            }
-        }
     }
 
     /// Gives up the lost device and opens everything again with a new one.
     fn reopen(&mut self, event_loop: &ActiveEventLoop) -> Result<(), WindowError> {
+        if self.reopenings == MAX_REOPENINGS {
+            return Err(WindowError::Lost);
+        }
         self.reopenings += 1;
-        let Some(mut opened) = self.opened.take() else {
-            return Ok(());
-        };
-        // The old surfaces must be gone before the windows can have new ones.
-        opened.output = None;
-        opened.main.release_device();
-        let window = Arc::clone(opened.main.window());
-        let display = event_loop.owned_display_handle();
-        let (graphics, surface) = Graphics::open(display, window)?;
-        opened.main.take_device(surface, &graphics)?;
-        let engine = self.new_engine(&graphics.gpu)?;
-        self.opened = Some(Opened {
-            graphics,
-            engine,
-            ..opened
-        });
+        if let Some(stage) = self.stage.take() {
+            self.stage = Some(stage.reopen(event_loop, &mut self.state)?);
+        }
         self.request_redraw();
         Ok(())
     }
@@ -192,14 +137,9 @@ impl Application {
     }
 
     fn request_redraw(&self) {
-        if let Some(opened) = &self.opened {
-            opened.main.window().request_redraw();
+        if let Some(stage) = &self.stage {
+            stage.main().window().request_redraw();
         }
-    }
-
-    fn list_monitors(&mut self, event_loop: &ActiveEventLoop) {
-        self.monitors = event_loop.available_monitors().collect();
-        self.state.set_monitors(list_monitors(&self.monitors));
     }
 
     /// Lets the panels see what came in and does what they ask for.
@@ -208,16 +148,16 @@ impl Application {
             let dropped = std::mem::take(&mut self.dropped);
             self.state.apply(Action::FilesDropped(dropped));
         }
-        let opened = self.opened.as_mut()?;
+        let stage = self.stage.as_mut()?;
         let (state, place) = (&mut self.state, &mut self.place);
         let thumbnails = self.pictures.thumbnails();
-        self.read_out = read_out(state, &opened.engine, place.as_ref(), &self.egui);
+        self.read_out = read_out(state, stage, place.as_ref(), &self.egui);
         let inputs = PanelInputs {
             histogram: self.pictures.histogram(),
             read_out: self.read_out.as_ref(),
             thumbnails: &thumbnails,
         };
-        let turn = opened.main.run(event_loop, &self.egui, |ui| {
+        let turn = stage.main_mut().run(event_loop, &self.egui, |ui| {
             let area = panels_ui(ui, state, inputs);
             *place = Some(picture_ui(ui, &area, state));
         });
@@ -228,10 +168,10 @@ impl Application {
 
     /// Whether the panels show values that are no longer true.
     fn is_read_out_old(&self) -> bool {
-        let Some(opened) = &self.opened else {
+        let Some(stage) = &self.stage else {
             return false;
         };
-        let now = read_out(&self.state, &opened.engine, self.place.as_ref(), &self.egui);
+        let now = read_out(&self.state, stage, self.place.as_ref(), &self.egui);
         now != self.read_out
     }
 
@@ -273,7 +213,7 @@ impl Application {
             Request::SaveSetup(path, setup) => match setup.save(&path) {
                 Ok(()) => self.state.setup_saved(path, *setup),
                 Err(error) => {
-                    let words = super::pictures::error_words(&error, error.hint());
+                    let words = error_words(&error, error.hint());
                     self.state.save_failed(words);
                 }
             },
@@ -281,70 +221,19 @@ impl Application {
         }
     }
 
-    /// Brings pictures and engine to what the state says; makes the views that are shown.
-    fn make_views(&mut self) -> Result<(), GpuError> {
-        let state = &mut self.state;
-        let range = state.settings().placement.slide_range;
-        self.pictures.want_slide(state.slide_index(), range);
-        self.pictures.want_measurement(state.settings());
-        let Some(opened) = &mut self.opened else {
-            return Ok(());
-        };
-        let slide = self.pictures.slide().filter(|_| !state.slide_hidden);
-        opened.engine.set_ingredients(Ingredients {
-            camera: self.pictures.camera().cloned(),
-            slide: slide.map(|slide| Arc::clone(&slide.frame)),
-            background: slide.map_or(Background::BLACK, |slide| slide.background),
-            settings: *state.settings(),
-        })?;
-        state.output_size = opened.engine.output_size();
-        let mut shown = vec![state.left_settings().view];
-        shown.extend(state.right_view);
-        if state.output_on {
-            shown.push(View::Composite);
-        }
-        opened.engine.keep_only(&shown);
-        shown
-            .into_iter()
-            .try_for_each(|view| opened.engine.make(view))
-    }
-
-    /// Opens, moves or closes the clean output as the state says, and draws what changed on it.
+    /// Brings the clean output to what the state says.
     fn show_output(&mut self, event_loop: &ActiveEventLoop) {
-        let Some(opened) = &mut self.opened else {
+        let Some(stage) = &mut self.stage else {
             return;
         };
-        let wanted = self.monitors.get(self.state.monitor_index);
-        let Some(monitor) = wanted.filter(|_| self.state.output_on) else {
-            opened.output = None;
-            return;
-        };
-        if opened
-            .output
-            .as_ref()
-            .is_some_and(|output| output.monitor() != monitor)
-        {
-            opened.output = None;
-        }
-        let drawn = match &mut opened.output {
-            Some(output) => Ok(output),
-            none => CleanOutput::open(event_loop, &opened.graphics, monitor.clone())
-                .map(|output| none.insert(output)),
-        };
-        let drawn = drawn.and_then(|output| match opened.engine.output(View::Composite) {
-            None => Ok(true),
-            Some(composite) => Ok(output.draw(
-                &opened.graphics,
-                composite,
-                opened.engine.revision(),
-                self.state.setup().mirror_monitor,
-            )?),
-        });
-        match drawn {
-            Ok(true) => {}
-            Ok(false) => self.wake_within(RETRY_AFTER),
+        let wanted = self.monitors.handle(self.state.monitor_index);
+        let monitor = wanted.filter(|_| self.state.output_on);
+        match stage.show_output(event_loop, monitor, &self.state) {
+            Ok(Shown::Done) => {}
+            Ok(Shown::Later) => self.wake_within(RETRY_AFTER),
+            // The window will find the same, and open everything again.
+            Ok(Shown::Broken) => self.request_redraw(),
             Err(error) => {
-                opened.output = None;
                 self.state.apply(Action::ToggleOutput);
                 tell_error(&mut self.state, &error, None);
             }
@@ -352,55 +241,20 @@ impl Application {
     }
 
     /// Draws the window.
-    fn show_main(&mut self, turn: Turn) -> Result<(), WindowError> {
-        let Some(opened) = &mut self.opened else {
-            return Ok(());
+    fn show_main(&mut self, turn: Turn) -> Result<Shown, WindowError> {
+        let Some(stage) = &mut self.stage else {
+            return Ok(Shown::Later);
         };
-        let state = &mut self.state;
-        let unsaved = if state.has_unsaved_changes() { "*" } else { "" };
-        let slide = state.slide_names().get(state.slide_index());
-        let title = slide.map_or_else(
-            || format!("{unsaved}nightglass"),
-            |slide| format!("{unsaved}{slide} - nightglass"),
-        );
-        opened.main.set_title(title);
-        let picture = self.place.as_mut().and_then(|place| {
+        if let Some(place) = &mut self.place {
             // The picture may have got another size since the panels were laid out.
-            *place = PicturePlace::new(place.rect, place.pixels_per_point, state);
-            place.tell(state);
-            let left = opened.engine.output(state.left_settings().view)?;
-            let right = match state.right_view {
-                Some(view) => opened.engine.output(view)?,
-                None => left,
-            };
-            let divider_px = match state.right_view {
-                Some(_) => place.divider_px(state.divider),
-                None => f64::MAX,
-            };
-            let brightness_frac = if state.dimmed { DIMMED_BRIGHTNESS } else { 1.0 };
-            Some(ShownPicture {
-                views: [left, right],
-                presentation: Presentation {
-                    layout: place.layout,
-                    area: place.area,
-                    divider_px,
-                    mirrored: false,
-                    brightness_frac,
-                },
-            })
-        });
-        let [r, g, b, _] = Look::new(state.dimmed)
-            .surround
-            .to_array()
-            .map(|code| f64::from(code) / 255.0);
-        let surround = wgpu::Color { r, g, b, a: 1.0 };
-        let shown = opened
-            .main
-            .draw(&opened.graphics, &self.egui, turn, surround, picture)?;
+            *place = PicturePlace::new(place.rect, place.pixels_per_point, &self.state);
+            place.tell(&mut self.state);
+        }
+        let shown = stage.show_main(&self.egui, turn, self.place.as_ref(), &self.state)?;
         if shown == Shown::Later {
             self.wake_within(RETRY_AFTER);
         }
-        Ok(())
+        Ok(shown)
     }
 
     /// Makes sure that there is a turn within this time.
@@ -417,50 +271,61 @@ impl Application {
             return;
         };
         let size_before = self.state.output_size;
-        let made = self.make_views();
+        let made = match &mut self.stage {
+            Some(stage) => stage.make_views(&mut self.pictures, &mut self.state),
+            None => Ok(()),
+        };
         self.show_output(event_loop);
         let drawn = if draw_main {
             self.show_main(turn)
         } else {
-            if let Some(opened) = &mut self.opened {
-                opened.main.skip(&opened.graphics, turn);
+            if let Some(stage) = &mut self.stage {
+                stage.skip_main(turn);
             }
             self.request_redraw();
-            Ok(())
+            Ok(Shown::Done)
         };
         if self.state.output_size != size_before || self.is_read_out_old() {
             self.request_redraw();
         }
-        if let Err(error) = drawn {
-            return self.fail(event_loop, error);
-        }
-        let checked = match &self.opened {
-            Some(opened) => opened.graphics.gpu.check(),
+        let shown = match drawn {
+            Ok(shown) => shown,
+            Err(error) => return self.fail(event_loop, error),
+        };
+        let checked = match &self.stage {
+            Some(stage) => stage.check(),
             None => Ok(()),
         };
-        match made.and(checked) {
-            Ok(()) => self.reopenings = 0,
-            Err(GpuError::DeviceLost { .. }) if self.reopenings < MAX_REOPENINGS => {
-                if let Err(error) = self.reopen(event_loop) {
-                    self.fail(event_loop, error);
-                }
+        let made = made.and(checked);
+        if shown == Shown::Broken || matches!(made, Err(GpuError::DeviceLost { .. })) {
+            if let Err(error) = self.reopen(event_loop) {
+                self.fail(event_loop, error);
             }
-            Err(error @ GpuError::DeviceLost { .. }) => {
-                self.fail(event_loop, WindowError::Graphics(error.into()));
-            }
+            return;
+        }
+        if draw_main && shown == Shown::Done {
+            self.reopenings = 0;
+        }
+        match made {
+            Ok(()) => {}
             Err(error) => {
-                let hint = error.hint();
-                tell_error(&mut self.state, &error, hint);
+                // What fails with every frame is told once, else it would ask for frames for ever.
+                let words = error_words(&error, error.hint());
+                let told = self.state.messages.list().last();
+                if told.is_none_or(|message| message.text != words) {
+                    self.state.tell(MessageKind::Error, words);
+                    self.request_redraw();
+                }
             }
         }
     }
 
     /// What happens to the window with the panels.
     fn main_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) {
-        let Some(opened) = &mut self.opened else {
+        let Some(stage) = &mut self.stage else {
             return;
         };
-        let response = opened.main.take_event(event);
+        let response = stage.main_mut().take_event(event);
         match event {
             // A new size is drawn at once, so that no old frame is stretched to it. After a redraw
             // egui asks for another turn; honouring that would never end.
@@ -469,6 +334,11 @@ impl Application {
             }
             WindowEvent::CloseRequested => {
                 self.state.apply(Action::Close);
+                self.request_redraw();
+            }
+            WindowEvent::Focused(true) => {
+                // A monitor may have come or gone; the window system does not tell.
+                self.monitors.list(event_loop, &mut self.state);
                 self.request_redraw();
             }
             WindowEvent::DroppedFile(path) => {
@@ -482,7 +352,7 @@ impl Application {
 
     /// What happens to the clean output. Its keys are the window's, so that a clicker works there too.
     fn output_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) {
-        let Some(opened) = &mut self.opened else {
+        let Some(stage) = &mut self.stage else {
             return;
         };
         match event {
@@ -491,7 +361,7 @@ impl Application {
                 self.close_output();
             }
             WindowEvent::KeyboardInput { .. } | WindowEvent::ModifiersChanged(_)
-                if opened.main.take_event(event).repaint =>
+                if stage.main_mut().take_event(event).repaint =>
             {
                 self.update(event_loop, false);
             }
@@ -500,9 +370,7 @@ impl Application {
                 self.egui.memory_mut(egui::Memory::stop_text_input);
             }
             WindowEvent::RedrawRequested | WindowEvent::Resized(_) => {
-                if let Some(output) = &mut opened.output {
-                    output.damage();
-                }
+                stage.damage_output();
                 self.show_output(event_loop);
             }
             _ => {}
@@ -519,7 +387,7 @@ impl Application {
 
 impl ApplicationHandler<Event> for Application {
     fn resumed(&mut self, event_loop: &ActiveEventLoop) {
-        if self.opened.is_some() {
+        if self.stage.is_some() {
             return;
         }
         match self.open(event_loop) {
@@ -536,16 +404,12 @@ impl ApplicationHandler<Event> for Application {
     }
 
     fn window_event(&mut self, event_loop: &ActiveEventLoop, id: WindowId, event: WindowEvent) {
-        let Some(opened) = &self.opened else {
+        let Some(stage) = &self.stage else {
             return;
         };
-        if id == opened.main.id() {
+        if id == stage.main().id() {
             self.main_event(event_loop, &event);
-        } else if opened
-            .output
-            .as_ref()
-            .is_some_and(|output| output.id() == id)
-        {
+        } else if stage.is_output(id) {
             self.output_event(event_loop, &event);
         }
     }
@@ -561,9 +425,9 @@ impl ApplicationHandler<Event> for Application {
                 self.update(event_loop, false);
             }
             Event::Accessibility(event) => {
-                if let Some(opened) = &mut self.opened {
-                    opened
-                        .main
+                if let Some(stage) = &mut self.stage {
+                    stage
+                        .main_mut()
                         .take_accessibility(event.window_event, &self.egui);
                 }
                 self.request_redraw();
@@ -582,13 +446,13 @@ impl ApplicationHandler<Event> for Application {
 /// The values under the pointer or at the fixed point.
 fn read_out(
     state: &State,
-    engine: &WindowEngine,
+    stage: &Stage,
     place: Option<&PicturePlace>,
     egui: &Context,
 ) -> Option<ReadOut> {
     let hovered = || place.and_then(|place| hovered_px(egui, place));
     let at_px = state.probe_px.or_else(hovered)?;
-    let ingredients = engine.ingredients();
+    let ingredients = stage.ingredients();
     ReadOut::at(&ingredients.plan(state.settings()), at_px)
 }
 

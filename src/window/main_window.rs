@@ -62,6 +62,8 @@ pub enum Shown {
     Done,
     /// It has to be drawn again a little later.
     Later,
+    /// The device gives no frames any more; only another one helps.
+    Broken,
 }
 
 /// The window with the panels.
@@ -223,10 +225,11 @@ impl MainWindow {
         let Some(drawing) = &mut self.drawing else {
             return Ok(Shown::Later);
         };
-        let frame = match drawing.surface.next_frame(&graphics.instance, device)? {
+        let frame = match drawing.surface.next_frame(graphics)? {
             NextFrame::Ready(frame) => frame,
             NextFrame::Later => return Ok(Shown::Later),
             NextFrame::Hidden => return Ok(Shown::Done),
+            NextFrame::Broken => return Ok(Shown::Broken),
         };
         let size_px = [frame.texture.width(), frame.texture.height()];
         let painting = Painting {

@@ -8,9 +8,10 @@ use winit::monitor::MonitorHandle;
 use winit::window::{Fullscreen, Window, WindowId};
 
 use super::graphics::Graphics;
+use super::main_window::Shown;
 use super::picture::{WindowRect, layout};
 use super::present::{Presentation, Presenter};
-use super::state::{Monitor, Zoom};
+use super::state::Zoom;
 use super::surface::{NextFrame, Pace, SurfaceError, WindowSurface};
 use crate::gpu::compositor::OutputBuffer;
 
@@ -88,14 +89,14 @@ impl CleanOutput {
         self.drawn = None;
     }
 
-    /// Shows the composite, as large as fits; `false` if that has to be tried again.
+    /// Shows the composite, as large as fits.
     pub fn draw(
         &mut self,
         graphics: &Graphics,
         composite: &OutputBuffer,
         revision: u64,
         mirrored: bool,
-    ) -> Result<bool, SurfaceError> {
+    ) -> Result<Shown, SurfaceError> {
         let size = self.surface.window().inner_size();
         let drawn = Drawn {
             revision,
@@ -103,13 +104,14 @@ impl CleanOutput {
             mirrored,
         };
         if self.drawn == Some(drawn) {
-            return Ok(true);
+            return Ok(Shown::Done);
         }
         let device = &graphics.gpu.device;
-        let frame = match self.surface.next_frame(&graphics.instance, device)? {
+        let frame = match self.surface.next_frame(graphics)? {
             NextFrame::Ready(frame) => frame,
-            NextFrame::Later => return Ok(false),
-            NextFrame::Hidden => return Ok(true),
+            NextFrame::Later => return Ok(Shown::Later),
+            NextFrame::Hidden => return Ok(Shown::Done),
+            NextFrame::Broken => return Ok(Shown::Broken),
         };
         let size_px = [frame.texture.width(), frame.texture.height()];
         let area = WindowRect {
@@ -159,7 +161,7 @@ impl CleanOutput {
             self.visible = true;
             self.surface.window().set_visible(true);
         }
-        Ok(true)
+        Ok(Shown::Done)
     }
 }
 
@@ -177,19 +179,4 @@ fn draw_on(
     )?;
     let presenter = Presenter::new(&graphics.gpu.device, surface.format());
     Ok((surface, presenter))
-}
-
-/// The monitors as the panels list them.
-pub fn list_monitors(handles: &[MonitorHandle]) -> Vec<Monitor> {
-    handles
-        .iter()
-        .enumerate()
-        .map(|(index, handle)| Monitor {
-            name: handle
-                .name()
-                .filter(|name| !name.is_empty())
-                .unwrap_or_else(|| format!("monitor {}", index + 1)),
-            size: handle.size().into(),
-        })
-        .collect()
 }

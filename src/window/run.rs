@@ -12,6 +12,7 @@ use super::graphics::GraphicsError;
 use super::loader::Loader;
 use super::surface::SurfaceError;
 use crate::files::setup_file::Setup;
+use crate::gpu::device::GpuError;
 
 /// What the window opens with.
 #[derive(Clone, Debug, Default)]
@@ -41,9 +42,15 @@ pub enum WindowError {
     /// No graphics adapter draws on it.
     #[error("cannot open a window")]
     Graphics(#[from] GraphicsError),
+    /// The adapter cannot do what the window needs.
+    #[error("cannot open a window")]
+    Gpu(#[from] GpuError),
     /// The window cannot be drawn on.
     #[error(transparent)]
     Surface(#[from] SurfaceError),
+    /// The adapter was lost, and again as often as it was opened.
+    #[error("the graphics adapter was lost, and again after it was opened anew")]
+    Lost,
     /// The thread that reads pictures cannot be started.
     #[error("cannot start the thread that reads pictures")]
     Loader(#[source] std::io::Error),
@@ -57,7 +64,11 @@ impl WindowError {
     pub fn cannot_open(&self) -> bool {
         matches!(
             self,
-            Self::CannotOpen { .. } | Self::Window(_) | Self::Graphics(_) | Self::Surface(_)
+            Self::CannotOpen { .. }
+                | Self::Window(_)
+                | Self::Graphics(_)
+                | Self::Gpu(_)
+                | Self::Surface(_)
         )
     }
 

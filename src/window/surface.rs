@@ -5,6 +5,8 @@ use std::sync::Arc;
 use thiserror::Error;
 use winit::window::Window;
 
+use super::graphics::Graphics;
+
 /// Formats that take code values as they are; an sRGB format would encode them once more.
 const FORMATS: [wgpu::TextureFormat; 2] = [
     wgpu::TextureFormat::Bgra8Unorm,
@@ -38,6 +40,8 @@ pub enum NextFrame {
     Later,
     /// Nothing of the window is visible, or it has no area; it will say when that changes.
     Hidden,
+    /// The device gives no frames any more; only another one helps.
+    Broken,
 }
 
 /// When a frame is shown.
@@ -125,44 +129,43 @@ impl WindowSurface {
     }
 
     /// The next frame, always of the window's present size, so that no picture is ever stretched.
-    pub fn next_frame(
-        &mut self,
-        instance: &wgpu::Instance,
-        device: &wgpu::Device,
-    ) -> Result<NextFrame, SurfaceError> {
+    pub fn next_frame(&mut self, graphics: &Graphics) -> Result<NextFrame, SurfaceError> {
         let size = self.window.inner_size();
         if size.width == 0 || size.height == 0 {
             return Ok(NextFrame::Hidden);
         }
-        if !self.configured || self.size_px() != [size.width, size.height] {
+        if self.size_px() != [size.width, size.height] {
             self.config.width = size.width;
             self.config.height = size.height;
-            self.configure(device);
+            self.configured = false;
         }
-        // Once more after the surface was configured or opened again; then it is given time.
+        // Once more after the surface was outdated or lost; then it is given time.
         for _ in 0..2 {
+            if !self.configured && !self.configure(graphics) {
+                return Ok(NextFrame::Broken);
+            }
             match self.surface.get_current_texture() {
                 wgpu::CurrentSurfaceTexture::Success(frame)
                 | wgpu::CurrentSurfaceTexture::Suboptimal(frame) => {
                     return Ok(NextFrame::Ready(frame));
                 }
                 wgpu::CurrentSurfaceTexture::Occluded => return Ok(NextFrame::Hidden),
-                wgpu::CurrentSurfaceTexture::Timeout | wgpu::CurrentSurfaceTexture::Validation => {
-                    break;
-                }
-                wgpu::CurrentSurfaceTexture::Outdated => self.configure(device),
+                wgpu::CurrentSurfaceTexture::Timeout => return Ok(NextFrame::Later),
+                wgpu::CurrentSurfaceTexture::Validation => return Ok(NextFrame::Broken),
+                wgpu::CurrentSurfaceTexture::Outdated => self.configured = false,
                 wgpu::CurrentSurfaceTexture::Lost => {
-                    self.surface = instance.create_surface(self.window.clone())?;
-                    self.configure(device);
+                    self.configured = false;
+                    self.surface = graphics.instance.create_surface(self.window.clone())?;
                 }
             }
         }
         Ok(NextFrame::Later)
     }
 
-    /// Applies size and format.
-    fn configure(&mut self, device: &wgpu::Device) {
-        self.surface.configure(device, &self.config);
-        self.configured = true;
+    /// Applies size and format. Where that fails no frame may be asked for, which would panic.
+    fn configure(&mut self, graphics: &Graphics) -> bool {
+        self.surface.configure(&graphics.gpu.device, &self.config);
+        self.configured = graphics.gpu.check().is_ok();
+        self.configured
     }
 }
