@@ -30,4 +30,5 @@ mod published;
 mod setup_file;
 mod shader_contract;
 mod window_panels;
+mod window_picture;
 mod window_state;
