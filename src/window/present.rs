@@ -20,12 +20,12 @@ pub struct PresentParams {
     pub top_px: f32,
     /// Output pixels for each surface pixel.
     pub output_per_window: f32,
-    /// Surface column from which the right view is shown.
-    pub divider_px: f32,
     /// 1 flips left and right.
     pub mirrored: u32,
     /// Factor on every value, 1 where nothing is dimmed.
     pub brightness_frac: f32,
+    /// Fills the last vector.
+    pub reserved: u32,
 }
 
 /// How a picture goes onto a surface.
@@ -53,7 +53,7 @@ impl Presentation {
         let Self {
             layout,
             area: _,
-            divider_px,
+            divider_px: _,
             mirrored,
             brightness_frac,
         } = *self;
@@ -63,9 +63,9 @@ impl Presentation {
             left_px: layout.corner_px[0] as f32,
             top_px: layout.corner_px[1] as f32,
             output_per_window: (1.0 / layout.zoom) as f32,
-            divider_px: divider_px as f32,
             mirrored: u32::from(mirrored),
             brightness_frac,
+            reserved: 0,
         }
     }
 }
@@ -90,7 +90,6 @@ impl Presenter {
             entries: &[
                 binding(0, wgpu::BufferBindingType::Uniform),
                 binding(1, wgpu::BufferBindingType::Storage { read_only: true }),
-                binding(2, wgpu::BufferBindingType::Storage { read_only: true }),
             ],
         });
         let layout = device.create_pipeline_layout(&wgpu::PipelineLayoutDescriptor {
@@ -132,7 +131,8 @@ impl Presenter {
         }
     }
 
-    /// Draws the left and the right picture, both of the size that the layout says.
+    /// Draws the left and the right picture, both of the size that the layout says, each on its side
+    /// of the dividing line.
     ///
     /// The pass must be submitted before the next call, since both share one set of parameters.
     pub fn draw(
@@ -144,57 +144,57 @@ impl Presenter {
         presentation: &Presentation,
         surface_px: [u32; 2],
     ) {
-        let Some([x, y, width, height]) = scissor(presentation, surface_px) else {
-            return;
-        };
-        queue.write_buffer(&self.params, 0, bytemuck::bytes_of(&presentation.params()));
-        let [left, right] = views;
-        let group = device.create_bind_group(&wgpu::BindGroupDescriptor {
-            label: Some("present"),
-            layout: &self.bindings,
-            entries: &[
-                wgpu::BindGroupEntry {
-                    binding: 0,
-                    resource: self.params.as_entire_binding(),
-                },
-                wgpu::BindGroupEntry {
-                    binding: 1,
-                    resource: left.as_entire_binding(),
-                },
-                wgpu::BindGroupEntry {
-                    binding: 2,
-                    resource: right.as_entire_binding(),
-                },
-            ],
-        });
+        let params = presentation.params();
+        queue.write_buffer(&self.params, 0, bytemuck::bytes_of(&params));
         pass.set_pipeline(&self.pipeline);
-        pass.set_bind_group(0, &group, &[]);
-        pass.set_scissor_rect(x, y, width, height);
-        pass.draw(0..3, 0..1);
+        for (view, part) in views.into_iter().zip(parts(presentation, surface_px)) {
+            let Some([x, y, width, height]) = part else {
+                continue;
+            };
+            let group = device.create_bind_group(&wgpu::BindGroupDescriptor {
+                label: Some("present"),
+                layout: &self.bindings,
+                entries: &[
+                    wgpu::BindGroupEntry {
+                        binding: 0,
+                        resource: self.params.as_entire_binding(),
+                    },
+                    wgpu::BindGroupEntry {
+                        binding: 1,
+                        resource: view.as_entire_binding(),
+                    },
+                ],
+            });
+            pass.set_bind_group(0, &group, &[]);
+            pass.set_scissor_rect(x, y, width, height);
+            pass.draw(0..3, 0..1);
+        }
     }
 }
 
-/// The surface pixels that the picture covers, as x, y, width, height; `None` where there are none.
+/// The surface pixels that the picture covers left and right of the dividing line, as x, y, width,
+/// height; `None` where there are none.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "held inside the surface the line before"
 )]
-fn scissor(presentation: &Presentation, surface_px: [u32; 2]) -> Option<[u32; 4]> {
-    let surface = WindowRect {
-        left_px: 0.0,
-        top_px: 0.0,
-        width_px: surface_px[0].into(),
-        height_px: surface_px[1].into(),
-    };
-    let rect = presentation
-        .layout
-        .visible(presentation.area)
-        .rounded()
-        .intersect(surface);
-    let [x, y, width, height] =
-        [rect.left_px, rect.top_px, rect.width_px, rect.height_px].map(|v| v as u32);
-    (width > 0 && height > 0).then_some([x, y, width, height])
+fn parts(presentation: &Presentation, surface_px: [u32; 2]) -> [Option<[u32; 4]>; 2] {
+    let [width_px, height_px] = surface_px.map(f64::from);
+    let divider_px = presentation.divider_px.round().clamp(0.0, width_px);
+    let picture = presentation.layout.visible(presentation.area).rounded();
+    [(0.0, divider_px), (divider_px, width_px)].map(|(left_px, right_px)| {
+        let side = WindowRect {
+            left_px,
+            top_px: 0.0,
+            width_px: right_px - left_px,
+            height_px,
+        };
+        let part = picture.intersect(side);
+        let numbers = [part.left_px, part.top_px, part.width_px, part.height_px];
+        let [x, y, width, height] = numbers.map(|v| v as u32);
+        (width > 0 && height > 0).then_some([x, y, width, height])
+    })
 }
 
 /// A buffer that the fragment stage reads.

@@ -170,9 +170,9 @@ fn the_presenting_shader_is_valid_and_its_parameters_lie_where_rust_puts_them() 
         left_px,
         top_px,
         output_per_window,
-        divider_px,
         mirrored,
-        brightness_frac
+        brightness_frac,
+        reserved
     );
     assert_eq!(seen, expected);
     assert_eq!(*span as usize, size_of::<PresentParams>());
