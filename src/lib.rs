@@ -5,3 +5,4 @@ pub mod files;
 pub mod gpu;
 pub mod measure;
 pub mod pixel;
+pub mod window;

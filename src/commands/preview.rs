@@ -10,6 +10,9 @@ use super::failure::{Exit, Failure};
 use super::output::{note, print};
 use super::setup;
 use crate::files::deck::Deck;
+use crate::window;
+use crate::window::pictures::error_words;
+use crate::window::run::{WindowError, WindowStart};
 
 /// Open the window on a camera frame and slides
 #[derive(Debug, Args)]
@@ -41,14 +44,37 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     if !args.slides.is_empty() {
         loaded.setup.slides = Deck::open(&args.slides)?.slides;
     }
-    let _ = (args.clean_output, loaded.path);
+    let demonstration = loaded.setup.camera.is_none() && loaded.setup.slides.is_empty();
+    window::run::run(WindowStart {
+        setup: loaded.setup,
+        setup_path: loaded.path,
+        demonstration,
+        clean_output_monitor: args.clean_output.map(|number| usize::from(number) - 1),
+    })?;
     Ok(Exit::Clean)
 }
 
 /// The window on the demonstration; where none can open, files that show the same.
 pub(super) fn run_demonstration() -> Result<Exit, Failure> {
-    note("no window can open here");
-    let summary = write_demonstration(FALLBACK_FOLDER.as_ref())?;
-    print(&summary)?;
-    Ok(Exit::Clean)
+    let start = WindowStart {
+        demonstration: true,
+        ..WindowStart::default()
+    };
+    match window::run::run(start) {
+        Ok(()) => Ok(Exit::Clean),
+        Err(error) if error.cannot_open() => {
+            note(&error_words(&error, error.hint()));
+            let summary = write_demonstration(FALLBACK_FOLDER.as_ref())?;
+            print(&summary)?;
+            Ok(Exit::Clean)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+impl From<WindowError> for Failure {
+    fn from(error: WindowError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
 }

@@ -28,6 +28,7 @@ mod gpu_probe;
 mod harness;
 mod negative;
 mod parity;
+mod present;
 mod scenes;
 mod twins;
 
@@ -35,10 +36,15 @@ use harness::{Check, Tally};
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = env::args().skip(1).collect();
-    let checks: Vec<Check> = [twins::checks(), parity::checks(), negative::checks()]
-        .into_iter()
-        .flatten()
-        .collect();
+    let checks: Vec<Check> = [
+        twins::checks(),
+        parity::checks(),
+        negative::checks(),
+        present::checks(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     if arguments.iter().any(|a| a == "--list") {
         for check in &checks {
             println!("{}: test", check.name);

@@ -29,3 +29,6 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+mod window_panels;
+mod window_picture;
+mod window_state;

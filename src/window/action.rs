@@ -1,0 +1,282 @@
+//! Everything a user can do, as data: keys, buttons, dropped files and tests all go through these.
+//! Refuses nothing itself; `State::apply` decides.
+
+use std::path::PathBuf;
+
+use crate::files::setup_file::Setup;
+use crate::pixel::guides::Guide;
+use crate::pixel::key::{Luma, Ramp};
+use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine, Fit, Turn};
+use crate::pixel::views::View;
+
+/// What kind of file is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum FileKind {
+    /// The camera picture.
+    Camera,
+    /// The slides.
+    Slides,
+    /// A setup file to read.
+    LoadSetup,
+    /// A setup file to write.
+    SaveSetup,
+}
+
+/// Names of the settings, to find the control, its error and its undo step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Setting {
+    /// Luma at and below which the slide is dropped.
+    Threshold,
+    /// Width of the ramp above it.
+    Softness,
+    /// Shape of the ramp.
+    Ramp,
+    /// Luma weights.
+    Luma,
+    /// How the slide's colour enters.
+    Alpha,
+    /// Where the blend is computed.
+    BlendSpace,
+    /// Size of the output.
+    Size,
+    /// How the camera is brought to the output.
+    CameraFit,
+    /// How the slide is brought to its rectangle.
+    SlideFit,
+    /// The slide's rectangle.
+    SlidePlace,
+    /// Turn of the camera.
+    TurnCamera,
+    /// Flip of the camera.
+    MirrorCamera,
+    /// Flip of the slide.
+    MirrorSlide,
+    /// Range of the camera still.
+    CameraRange,
+    /// Range of the slide stills.
+    SlideRange,
+    /// What the video chain does to the slide signal.
+    Chain,
+    /// Safe areas and grids.
+    Guides,
+    /// Flip of the presenter's monitor.
+    MirrorMonitor,
+    /// Who computes the picture.
+    Engine,
+}
+
+/// A new value for a setting, not yet checked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Edit {
+    /// Percent of white.
+    Threshold(f64),
+    /// Percent of white.
+    Softness(f64),
+    /// Shape of the ramp.
+    Ramp(Ramp),
+    /// Luma weights.
+    Luma(Luma),
+    /// How the slide's colour enters.
+    Alpha(Alpha),
+    /// Where the blend is computed.
+    BlendSpace(BlendSpace),
+    /// Width and height in pixels, or the camera's.
+    Size(Option<[u32; 2]>),
+    /// How the camera is brought to the output.
+    CameraFit(Fit),
+    /// How the slide is brought to its rectangle.
+    SlideFit(Fit),
+    /// x, y, width, height in percent of the output.
+    SlidePlace([f64; 4]),
+    /// Turn of the camera.
+    TurnCamera(Turn),
+    /// Flip of the camera.
+    MirrorCamera(bool),
+    /// Flip of the slide.
+    MirrorSlide(bool),
+    /// Range of the camera still.
+    CameraRange(CodeRange),
+    /// Range of the slide stills.
+    SlideRange(CodeRange),
+    /// Gain as a factor, offset and noise in percent of white; or no chain.
+    Chain(Option<[f64; 3]>),
+    /// Whether a guide is shown.
+    Guide(Guide, bool),
+    /// Flip of the presenter's monitor.
+    MirrorMonitor(bool),
+    /// Who computes the picture.
+    Engine(Engine),
+}
+
+impl Edit {
+    /// The setting that changes.
+    pub fn setting(self) -> Setting {
+        match self {
+            Self::Threshold(_) => Setting::Threshold,
+            Self::Softness(_) => Setting::Softness,
+            Self::Ramp(_) => Setting::Ramp,
+            Self::Luma(_) => Setting::Luma,
+            Self::Alpha(_) => Setting::Alpha,
+            Self::BlendSpace(_) => Setting::BlendSpace,
+            Self::Size(_) => Setting::Size,
+            Self::CameraFit(_) => Setting::CameraFit,
+            Self::SlideFit(_) => Setting::SlideFit,
+            Self::SlidePlace(_) => Setting::SlidePlace,
+            Self::TurnCamera(_) => Setting::TurnCamera,
+            Self::MirrorCamera(_) => Setting::MirrorCamera,
+            Self::MirrorSlide(_) => Setting::MirrorSlide,
+            Self::CameraRange(_) => Setting::CameraRange,
+            Self::SlideRange(_) => Setting::SlideRange,
+            Self::Chain(_) => Setting::Chain,
+            Self::Guide(..) => Setting::Guides,
+            Self::MirrorMonitor(_) => Setting::MirrorMonitor,
+            Self::Engine(_) => Setting::Engine,
+        }
+    }
+}
+
+/// How important a message is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MessageKind {
+    /// Something went as wanted.
+    Note,
+    /// Something may be other than wanted.
+    Warning,
+    /// Something could not be done.
+    Error,
+}
+
+/// An answer to the open question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// Save first, then go on.
+    Save,
+    /// Go on without saving.
+    Discard,
+    /// The dropped file is the camera picture.
+    UseAsCamera,
+    /// The dropped file is a slide.
+    UseAsSlides,
+    /// Forget what was asked.
+    Cancel,
+}
+
+/// One thing a user did, or that the shell has to tell.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// A finished change of a setting: one undo step.
+    Edit(Edit),
+    /// A change while something is dragged or a key is held: one undo step until [`Action::EndDrag`].
+    Drag(Edit),
+    /// The drag is over.
+    EndDrag,
+    /// What was typed for a setting makes no sense; the text is shown beside its control.
+    Refuse(Setting, String),
+    /// Takes the last step back.
+    Undo,
+    /// Takes the last undo back.
+    Redo,
+
+    /// The next slide; the last one stays.
+    NextSlide,
+    /// The slide before; the first one stays.
+    PreviousSlide,
+    /// The first slide.
+    FirstSlide,
+    /// The last slide.
+    LastSlide,
+    /// The slide with this index.
+    GoToSlide(usize),
+    /// Shows the camera without the slide, or with it again.
+    ToggleSlideHidden,
+
+    /// What is left of the dividing line, or the only view.
+    LeftView(View),
+    /// What is right of the dividing line; `None` takes the line away.
+    RightView(Option<View>),
+    /// Where the dividing line is, 0 left to 1 right.
+    Divider(f32),
+    /// Exchanges the views left and right of the line.
+    SwapViews,
+
+    /// The whole picture.
+    ZoomFit,
+    /// One output pixel a display pixel.
+    ZoomActual,
+    /// One step closer.
+    ZoomIn,
+    /// One step away.
+    ZoomOut,
+    /// This many display pixels an output pixel, around this point of the output, 0 to 1.
+    ZoomTo(f32, [f32; 2]),
+    /// Moves the view by parts of what is visible; positive goes right and down.
+    Pan(f32, f32),
+
+    /// Gives a setting's control the keyboard.
+    Focus(Setting),
+    /// A fixed output pixel for the read-out, or none.
+    Probe(Option<[u32; 2]>),
+    /// Fixes the read-out to the middle of what is visible, or gives it back to the pointer.
+    ToggleProbe,
+    /// Opens or closes the settings.
+    ToggleSettings,
+    /// Opens or closes the rarely needed settings.
+    ToggleMoreSettings,
+    /// Opens or closes the sheet of keys.
+    ToggleKeySheet,
+    /// Opens or closes the histogram.
+    ToggleHistogram,
+    /// Darker panels, so that the screen lights the glass less.
+    ToggleDim,
+    /// Closes what is open: the question, the path field, the key sheet.
+    Dismiss,
+    /// Takes the message with this number away.
+    DismissMessage(u64),
+
+    /// Opens or closes the clean output.
+    ToggleOutput,
+    /// The monitor for the clean output.
+    ChooseMonitor(usize),
+
+    /// Asks for a file.
+    Open(FileKind),
+    /// Opens a field to type a path into.
+    TypePath(FileKind),
+    /// The path in the field changed.
+    PathText(String),
+    /// Closes the field without a path.
+    CancelPath,
+    /// A path was chosen or typed; loading a setup over unsaved changes asks first.
+    PathGiven(FileKind, PathBuf),
+    /// A dialog came back without a path: cancelled, or no dialog could be shown.
+    DialogGaveNothing(FileKind),
+    /// Files were dropped on the window.
+    FilesDropped(Vec<PathBuf>),
+    /// Shows the built-in pictures again.
+    ShowDemonstration,
+    /// Saves to the file it came from, or asks for one.
+    Save,
+    /// The window should close; unsaved changes are asked about.
+    Close,
+    /// Answers the open question.
+    Answer(Answer),
+}
+
+/// What the shell has to do, in order.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Request {
+    /// Show a file dialog; answer with `PathGiven` or `DialogGaveNothing`.
+    Dialog(FileKind),
+    /// Read a camera picture; answer with `State::camera_loaded` or a message.
+    LoadCamera(PathBuf),
+    /// Read slides; answer with `State::deck_loaded` or a message.
+    LoadSlides(Vec<PathBuf>),
+    /// Take the built-in pictures; answer with `State::deck_loaded`.
+    LoadDemonstration,
+    /// Read a setup; answer with `State::setup_loaded` or a message.
+    LoadSetup(PathBuf),
+    /// Write a setup; answer with `State::setup_saved` or `State::save_failed`.
+    SaveSetup(PathBuf, Box<Setup>),
+    /// Close the window.
+    Quit,
+}

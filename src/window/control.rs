@@ -1,0 +1,161 @@
+//! The parts that every group of controls is made of: rows, choices, switches, refusals.
+
+use egui::{Layout, Response, RichText, Ui, vec2};
+
+use super::action::{Action, Setting};
+use super::look::Look;
+use super::state::State;
+
+/// Width of the names left of the controls. Source: chosen by eye, fits `Background range`.
+pub(super) const NAME_WIDTH: f32 = 88.0;
+
+/// A group under a heading, with a sentence for people who do not know the words.
+pub(super) fn group_ui(ui: &mut Ui, heading: &str, sentence: &str, add: impl FnOnce(&mut Ui)) {
+    ui.add_space(6.0);
+    ui.label(RichText::new(heading).heading().strong());
+    if !sentence.is_empty() {
+        quiet_ui(ui, sentence);
+    }
+    ui.add_space(2.0);
+    add(ui);
+    ui.add_space(6.0);
+    ui.separator();
+}
+
+/// A line that explains.
+pub(super) fn quiet_ui(ui: &mut Ui, text: &str) {
+    ui.add(egui::Label::new(RichText::new(text).weak()).wrap());
+}
+
+/// A row with a name on the left.
+pub(super) fn row_ui<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        let height = ui.spacing().interact_size.y;
+        ui.allocate_ui_with_layout(
+            vec2(NAME_WIDTH, height),
+            Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_width(NAME_WIDTH);
+                ui.add(egui::Label::new(name).selectable(false).truncate());
+            },
+        );
+        ui.horizontal_wrapped(add).inner
+    })
+    .inner
+}
+
+/// Gives a control the name that a screen reader says, and keeps it in sight when Tab reaches it.
+pub(super) fn name_control(response: &Response, name: impl Into<String>) {
+    let name = name.into();
+    response
+        .ctx
+        .accesskit_node_builder(response.id, |node| node.set_label(name));
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+}
+
+/// Why the last value was refused, beside its control.
+pub(super) fn refusal_ui(ui: &mut Ui, state: &State, setting: Setting) {
+    if let Some(text) = state.refusal(setting) {
+        let color = Look::of(ui).error;
+        ui.add(egui::Label::new(RichText::new(text).color(color)).wrap());
+    }
+}
+
+/// One of a few options.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Choice<T> {
+    /// What it stands for.
+    pub(super) value: T,
+    /// What is written on it.
+    pub(super) label: &'static str,
+    /// What it does to the picture.
+    pub(super) tooltip: &'static str,
+}
+
+/// An option with its words.
+pub(super) const fn choice<T>(value: T, label: &'static str, tooltip: &'static str) -> Choice<T> {
+    Choice {
+        value,
+        label,
+        tooltip,
+    }
+}
+
+/// A row of options of which one holds; the newly chosen one.
+pub(super) fn choice_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    name: &str,
+    current: T,
+    choices: &[Choice<T>],
+) -> Option<T> {
+    row_ui(ui, name, |ui| choices_ui(ui, name, current, choices))
+}
+
+/// The options without their name.
+pub(super) fn choices_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    name: &str,
+    current: T,
+    choices: &[Choice<T>],
+) -> Option<T> {
+    let mut chosen = None;
+    ui.spacing_mut().item_spacing.x = 3.0;
+    for choice in choices {
+        let holds = choice.value == current;
+        let response = toggle_ui(ui, choice.label, holds).on_hover_text(choice.tooltip);
+        name_control(&response, format!("{name}: {}", choice.label));
+        if response.clicked() && !holds {
+            chosen = Some(choice.value);
+        }
+    }
+    chosen
+}
+
+/// A button that shows whether it holds, by an underline as well as by colour.
+pub(super) fn toggle_ui(ui: &mut Ui, label: &str, holds: bool) -> Response {
+    let look = Look::of(ui);
+    let fill = if holds {
+        look.accent_fill
+    } else {
+        look.control
+    };
+    let response = ui.add(egui::Button::new(label).fill(fill).selected(holds));
+    if holds {
+        let rect = response.rect;
+        let y = rect.bottom() - 1.5;
+        let line = egui::Stroke::new(2.0, look.accent);
+        ui.painter()
+            .hline(rect.left() + 4.0..=rect.right() - 4.0, y, line);
+    }
+    response
+}
+
+/// A switch with its name beside it; the new value.
+pub(super) fn switch_ui(ui: &mut Ui, name: &str, on: bool, tooltip: &str) -> Option<bool> {
+    let mut new = on;
+    let response = ui.checkbox(&mut new, name).on_hover_text(tooltip);
+    name_control(&response, name);
+    (new != on).then_some(new)
+}
+
+/// A button; whether it was pressed.
+pub(super) fn button_ui(ui: &mut Ui, label: &str, tooltip: &str) -> bool {
+    let response = ui.button(label).on_hover_text(tooltip);
+    name_control(&response, label);
+    response.clicked()
+}
+
+/// A button that does one thing.
+pub(super) fn action_button_ui(
+    ui: &mut Ui,
+    state: &mut State,
+    label: &str,
+    tooltip: &str,
+    action: Action,
+) {
+    if button_ui(ui, label, tooltip) {
+        state.apply(action);
+    }
+}

@@ -1,0 +1,45 @@
+//! File dialogs of the desktop, each on a thread of its own so that the window goes on.
+
+use std::io;
+use std::path::PathBuf;
+
+use super::action::FileKind;
+
+/// Endings of pictures that can be opened.
+const PICTURES: [&str; 7] = ["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
+
+/// Shows a dialog and hands over what was chosen; nothing where it was closed or none could be shown.
+pub fn show_dialog(
+    kind: FileKind,
+    deliver: impl FnOnce(Vec<PathBuf>) + Send + 'static,
+) -> io::Result<()> {
+    std::thread::Builder::new()
+        .name("file dialog".to_owned())
+        .spawn(move || deliver(chosen(kind)))
+        .map(|_| ())
+}
+
+/// Waits for the choice.
+fn chosen(kind: FileKind) -> Vec<PathBuf> {
+    let dialog = rfd::FileDialog::new();
+    let one = match kind {
+        FileKind::Camera => dialog
+            .set_title("camera picture")
+            .add_filter("pictures", &PICTURES)
+            .pick_file(),
+        FileKind::Slides => {
+            let dialog = dialog.set_title("slides").add_filter("slides", &PICTURES);
+            return dialog.pick_files().unwrap_or_default();
+        }
+        FileKind::LoadSetup => dialog
+            .set_title("load a setup")
+            .add_filter("setups", &["toml"])
+            .pick_file(),
+        FileKind::SaveSetup => dialog
+            .set_title("save the setup")
+            .add_filter("setups", &["toml"])
+            .set_file_name(super::state::SETUP_FILE_NAME)
+            .save_file(),
+    };
+    one.into_iter().collect()
+}

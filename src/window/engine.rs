@@ -1,0 +1,197 @@
+//! Makes the views that are shown and keeps them in buffers; a view is made again only when something
+//! that it depends on changed. On the graphics adapter, or on the processor where that is the faster one.
+
+use std::sync::Arc;
+
+use crate::gpu::compositor::{Compositor, OutputBuffer};
+use crate::gpu::device::{Gpu, GpuError};
+use crate::pixel::cpu_engine;
+use crate::pixel::frame::Frame;
+use crate::pixel::placement::output_size;
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::{Settings, Size};
+use crate::pixel::views::{Background, View};
+
+/// What all views are made of.
+#[derive(Clone, Debug)]
+pub struct Ingredients {
+    /// The camera frame.
+    pub camera: Option<Arc<Frame>>,
+    /// The slide.
+    pub slide: Option<Arc<Frame>>,
+    /// The slide's background.
+    pub background: Background,
+    /// Key, placement and chain; the view is left to each picture.
+    pub settings: Settings,
+}
+
+impl Ingredients {
+    /// What an engine computes a view from.
+    pub fn plan<'a>(&'a self, settings: &'a Settings) -> Plan<'a> {
+        Plan::new(&Scene {
+            camera: self.camera.as_deref(),
+            slide: self.slide.as_deref(),
+            background: self.background,
+            settings,
+        })
+    }
+}
+
+/// A view that was made.
+#[derive(Debug)]
+struct Made {
+    view: View,
+    output: OutputBuffer,
+    revision: u64,
+}
+
+/// Who computes.
+#[derive(Debug)]
+enum Worker {
+    Gpu(Box<Compositor>),
+    Cpu,
+}
+
+/// The views of one set of ingredients.
+#[derive(Debug)]
+pub struct WindowEngine {
+    gpu: Gpu,
+    worker: Worker,
+    ingredients: Ingredients,
+    revision: u64,
+    made: Vec<Made>,
+}
+
+impl WindowEngine {
+    /// An engine on an open adapter; it has nothing to show yet.
+    ///
+    /// With `on_processor` the adapter only shows what the processor makes.
+    pub fn new(gpu: Gpu, on_processor: bool) -> Result<Self, GpuError> {
+        let worker = if on_processor {
+            Worker::Cpu
+        } else {
+            Worker::Gpu(Box::new(Compositor::new(&gpu)?))
+        };
+        Ok(Self {
+            gpu,
+            worker,
+            ingredients: Ingredients {
+                camera: None,
+                slide: None,
+                background: Background::BLACK,
+                settings: Settings::default(),
+            },
+            revision: 0,
+            made: Vec::new(),
+        })
+    }
+
+    /// Takes over what the views are made of; uploads what is new.
+    pub fn set_ingredients(&mut self, new: Ingredients) -> Result<(), GpuError> {
+        let old = &self.ingredients;
+        let new_camera = !is_same(old.camera.as_ref(), new.camera.as_ref());
+        let new_slide = !is_same(old.slide.as_ref(), new.slide.as_ref());
+        let old_settings = Settings {
+            view: new.settings.view,
+            ..old.settings
+        };
+        let changed = new_camera
+            || new_slide
+            || old.background != new.background
+            || old_settings != new.settings;
+        if !changed {
+            return Ok(());
+        }
+        self.revision += 1;
+        self.ingredients = new;
+        if let Worker::Gpu(compositor) = &mut self.worker {
+            if new_camera {
+                compositor.upload_camera(self.ingredients.camera.as_deref())?;
+            }
+            if new_slide {
+                compositor.upload_slide(self.ingredients.slide.as_deref())?;
+            }
+        }
+        Ok(())
+    }
+
+    /// What the views are made of.
+    pub fn ingredients(&self) -> &Ingredients {
+        &self.ingredients
+    }
+
+    /// Changes with everything that changes a view.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Brings a view up to date.
+    pub fn make(&mut self, view: View) -> Result<(), GpuError> {
+        let revision = self.revision;
+        if self.is_fresh(view) {
+            return Ok(());
+        }
+        let settings = Settings {
+            view,
+            ..self.ingredients.settings
+        };
+        let plan = self.ingredients.plan(&settings);
+        let kept = self
+            .made
+            .iter()
+            .position(|made| made.view == view && made.output.size() == plan.output);
+        let output = match kept {
+            Some(index) => self.made.swap_remove(index).output,
+            None => OutputBuffer::new(&self.gpu, plan.output)?,
+        };
+        match &mut self.worker {
+            Worker::Gpu(compositor) => {
+                let mut encoder = self
+                    .gpu
+                    .device
+                    .create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
+                compositor.encode(&mut encoder, &plan, &output)?;
+                self.gpu.queue.submit([encoder.finish()]);
+            }
+            Worker::Cpu => output.write(&self.gpu.queue, &cpu_engine::compose(&plan)),
+        }
+        self.made.retain(|made| made.view != view);
+        self.made.push(Made {
+            view,
+            output,
+            revision,
+        });
+        Ok(())
+    }
+
+    /// Forgets the views that are not shown any more.
+    pub fn keep_only(&mut self, shown: &[View]) {
+        self.made.retain(|made| shown.contains(&made.view));
+    }
+
+    /// The picture of a view as made last.
+    pub fn output(&self, view: View) -> Option<&OutputBuffer> {
+        let made = self.made.iter().find(|made| made.view == view)?;
+        Some(&made.output)
+    }
+
+    /// Size of the pictures that the ingredients make.
+    pub fn output_size(&self) -> Size {
+        let camera = self.ingredients.camera.as_deref().map(Frame::size);
+        output_size(&self.ingredients.settings.placement, camera)
+    }
+
+    fn is_fresh(&self, view: View) -> bool {
+        let fresh = |made: &Made| made.view == view && made.revision == self.revision;
+        self.made.iter().any(fresh)
+    }
+}
+
+/// Whether both are the very same frame, or both are none.
+fn is_same(a: Option<&Arc<Frame>>, b: Option<&Arc<Frame>>) -> bool {
+    match (a, b) {
+        (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+        (None, None) => true,
+        _ => false,
+    }
+}

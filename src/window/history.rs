@@ -1,0 +1,99 @@
+//! Undo and redo of settings. A drag is one step. Files, views and zoom are not part of it.
+
+use super::action::Setting;
+use crate::files::setup_file::Setup;
+use crate::pixel::guides::Guide;
+use crate::pixel::settings::{Engine, Settings};
+
+/// How many steps can be taken back. Source: chosen, far more than a session of tuning has.
+const MAX_STEPS: usize = 500;
+
+/// The part of a setup that undo restores.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Snapshot {
+    settings: Settings,
+    guides: Vec<Guide>,
+    mirror_monitor: bool,
+    engine: Engine,
+}
+
+impl Snapshot {
+    /// The part of `setup` that undo restores.
+    pub fn of(setup: &Setup) -> Self {
+        Self {
+            settings: setup.settings,
+            guides: setup.guides.clone(),
+            mirror_monitor: setup.mirror_monitor,
+            engine: setup.engine,
+        }
+    }
+
+    /// Puts the values back; the view stays as it is.
+    fn restore(self, setup: &mut Setup) {
+        let view = setup.settings.view;
+        setup.settings = self.settings;
+        setup.settings.view = view;
+        setup.guides = self.guides;
+        setup.mirror_monitor = self.mirror_monitor;
+        setup.engine = self.engine;
+    }
+}
+
+/// The steps before and after now.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    before: Vec<Snapshot>,
+    after: Vec<Snapshot>,
+    dragged: Option<Setting>,
+}
+
+impl History {
+    /// Notes what the setup was before a change.
+    ///
+    /// With `dragged`, changes of the same setting join the step that is open.
+    pub fn record(&mut self, before: Snapshot, dragged: Option<Setting>) {
+        let joins = dragged.is_some() && self.dragged == dragged;
+        self.dragged = dragged;
+        if joins {
+            return;
+        }
+        self.after.clear();
+        if self.before.len() == MAX_STEPS {
+            self.before.remove(0);
+        }
+        self.before.push(before);
+    }
+
+    /// Ends the open step.
+    pub fn end_drag(&mut self) {
+        self.dragged = None;
+    }
+
+    /// Whether there is a step to take back.
+    pub fn can_undo(&self) -> bool {
+        !self.before.is_empty()
+    }
+
+    /// Whether an undo can be taken back.
+    pub fn can_redo(&self) -> bool {
+        !self.after.is_empty()
+    }
+
+    /// Takes the last step back.
+    pub fn undo(&mut self, setup: &mut Setup) {
+        self.end_drag();
+        if let Some(snapshot) = self.before.pop() {
+            self.after.push(Snapshot::of(setup));
+            snapshot.restore(setup);
+        }
+    }
+
+    /// Takes the last undo back.
+    pub fn redo(&mut self, setup: &mut Setup) {
+        self.end_drag();
+        if let Some(snapshot) = self.after.pop() {
+            self.before.push(Snapshot::of(setup));
+            snapshot.restore(setup);
+        }
+    }
+}

@@ -1,0 +1,507 @@
+//! One table of keys: what they do and how the sheet words it.
+//! What a slide clicker sends is taken before any control sees it, so that nothing steals it.
+
+use egui::{Context, Event, Key, Modifiers, RawInput};
+
+use Section::{Setup, Slides, Views, Window, Zoom};
+
+use super::action::{Action, FileKind, Setting};
+use crate::pixel::views::View;
+
+/// How far one key press pans, as a part of what is visible. Source: chosen by eye.
+const PAN_STEP: f32 = 0.25;
+
+/// What is held down beside a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Held {
+    /// Nothing.
+    Nothing,
+    /// Control (or Command).
+    Control,
+    /// Control and Shift.
+    ControlShift,
+}
+
+/// A key with what is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Chord {
+    /// What is held.
+    pub held: Held,
+    /// The key.
+    pub key: Key,
+}
+
+impl Chord {
+    /// As it is printed on the sheet.
+    pub fn words(self) -> String {
+        let held = match self.held {
+            Held::Nothing => "",
+            Held::Control => "Ctrl ",
+            Held::ControlShift => "Ctrl Shift ",
+        };
+        format!("{held}{}", self.key_words())
+    }
+
+    /// The key alone, as it is printed on the sheet.
+    pub fn key_words(self) -> &'static str {
+        match self.key {
+            Key::ArrowLeft => "Left",
+            Key::ArrowRight => "Right",
+            Key::ArrowUp => "Up",
+            Key::ArrowDown => "Down",
+            Key::PageUp => "Page Up",
+            Key::PageDown => "Page Down",
+            Key::Escape => "Esc",
+            Key::Period => "full stop",
+            key => key.symbol_or_name(),
+        }
+    }
+
+    fn matches(self, key: Key, modifiers: Modifiers) -> bool {
+        // Which keys need Shift to be typed depends on the keyboard.
+        let shift_is_free = matches!(self.key, Key::Questionmark | Key::Plus | Key::Minus);
+        let command = modifiers.command || modifiers.ctrl;
+        let (want_command, want_shift) = match self.held {
+            Held::Nothing => (false, false),
+            Held::Control => (true, false),
+            Held::ControlShift => (true, true),
+        };
+        key == self.key
+            && !modifiers.alt
+            && command == want_command
+            && (shift_is_free || modifiers.shift == want_shift)
+    }
+}
+
+/// Where a key stands on the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Section {
+    /// Stepping through the deck.
+    Slides,
+    /// What is shown.
+    Views,
+    /// How large it is shown.
+    Zoom,
+    /// Settings and files.
+    Setup,
+    /// The window itself.
+    Window,
+}
+
+impl Section {
+    /// All, in the order of the sheet.
+    pub const ALL: [Self; 5] = [
+        Self::Slides,
+        Self::Views,
+        Self::Zoom,
+        Self::Setup,
+        Self::Window,
+    ];
+
+    /// Its heading.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::Slides => "Slides",
+            Self::Views => "Views",
+            Self::Zoom => "Zoom",
+            Self::Setup => "Setup",
+            Self::Window => "Window",
+        }
+    }
+}
+
+/// One line of the table.
+#[derive(Debug)]
+pub struct Binding {
+    /// Where it stands on the sheet.
+    pub section: Section,
+    /// The keys that do it.
+    pub chords: &'static [Chord],
+    /// What is done.
+    pub action: Action,
+    /// What the sheet says.
+    pub words: &'static str,
+    /// Whether it also holds while a text is typed.
+    pub while_typing: bool,
+}
+
+/// A key alone.
+const fn plain(key: Key) -> Chord {
+    Chord {
+        held: Held::Nothing,
+        key,
+    }
+}
+
+/// A key with Control.
+const fn control(key: Key) -> Chord {
+    Chord {
+        held: Held::Control,
+        key,
+    }
+}
+
+/// A key with Control and Shift.
+const fn control_shift(key: Key) -> Chord {
+    Chord {
+        held: Held::ControlShift,
+        key,
+    }
+}
+
+/// A line that holds while nothing is typed.
+const fn bind(
+    section: Section,
+    chords: &'static [Chord],
+    action: Action,
+    words: &'static str,
+) -> Binding {
+    Binding {
+        section,
+        chords,
+        action,
+        words,
+        while_typing: false,
+    }
+}
+
+/// A line that always holds.
+const fn always(
+    section: Section,
+    chords: &'static [Chord],
+    action: Action,
+    words: &'static str,
+) -> Binding {
+    Binding {
+        section,
+        chords,
+        action,
+        words,
+        while_typing: true,
+    }
+}
+
+/// Every key of the window.
+pub static BINDINGS: &[Binding] = &[
+    always(
+        Slides,
+        &[
+            plain(Key::PageDown),
+            plain(Key::ArrowRight),
+            plain(Key::ArrowDown),
+        ],
+        Action::NextSlide,
+        "next slide; a slide clicker sends these",
+    ),
+    always(
+        Slides,
+        &[
+            plain(Key::PageUp),
+            plain(Key::ArrowLeft),
+            plain(Key::ArrowUp),
+        ],
+        Action::PreviousSlide,
+        "slide before",
+    ),
+    bind(
+        Slides,
+        &[plain(Key::Home)],
+        Action::FirstSlide,
+        "first slide",
+    ),
+    bind(Slides, &[plain(Key::End)], Action::LastSlide, "last slide"),
+    bind(
+        Slides,
+        &[plain(Key::B), plain(Key::Period)],
+        Action::ToggleSlideHidden,
+        "take the slide away, or show it again",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num1)],
+        Action::LeftView(View::Composite),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num2)],
+        Action::LeftView(View::Matte),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num3)],
+        Action::LeftView(View::Camera),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num4)],
+        Action::LeftView(View::Slide),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num5)],
+        Action::LeftView(View::Kept),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[plain(Key::Num6)],
+        Action::LeftView(View::Exposure),
+        "composite, matte, camera, slide, kept, exposure",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num1)],
+        Action::RightView(Some(View::Composite)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num2)],
+        Action::RightView(Some(View::Matte)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num3)],
+        Action::RightView(Some(View::Camera)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num4)],
+        Action::RightView(Some(View::Slide)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num5)],
+        Action::RightView(Some(View::Kept)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num6)],
+        Action::RightView(Some(View::Exposure)),
+        "the same, right of a dividing line",
+    ),
+    bind(
+        Views,
+        &[control(Key::Num0)],
+        Action::RightView(None),
+        "one view, no line",
+    ),
+    bind(
+        Views,
+        &[plain(Key::X)],
+        Action::SwapViews,
+        "exchange left and right",
+    ),
+    bind(Zoom, &[plain(Key::F)], Action::ZoomFit, "the whole picture"),
+    bind(
+        Zoom,
+        &[plain(Key::O)],
+        Action::ZoomActual,
+        "one to one, pixel for pixel",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::Plus), control(Key::Equals)],
+        Action::ZoomIn,
+        "closer",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::Minus)],
+        Action::ZoomOut,
+        "further away",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::ArrowLeft)],
+        Action::Pan(-PAN_STEP, 0.0),
+        "move the picture that is larger than its place",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::ArrowRight)],
+        Action::Pan(PAN_STEP, 0.0),
+        "move the picture that is larger than its place",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::ArrowUp)],
+        Action::Pan(0.0, -PAN_STEP),
+        "move the picture that is larger than its place",
+    ),
+    bind(
+        Zoom,
+        &[control(Key::ArrowDown)],
+        Action::Pan(0.0, PAN_STEP),
+        "move the picture that is larger than its place",
+    ),
+    bind(
+        Setup,
+        &[plain(Key::T)],
+        Action::Focus(Setting::Threshold),
+        "type a threshold",
+    ),
+    bind(
+        Setup,
+        &[plain(Key::S)],
+        Action::Focus(Setting::Softness),
+        "type a softness",
+    ),
+    bind(Setup, &[control(Key::Z)], Action::Undo, "undo"),
+    bind(
+        Setup,
+        &[control_shift(Key::Z), control(Key::Y)],
+        Action::Redo,
+        "redo",
+    ),
+    bind(
+        Setup,
+        &[control(Key::O)],
+        Action::Open(FileKind::Slides),
+        "open slides",
+    ),
+    bind(
+        Setup,
+        &[control_shift(Key::O)],
+        Action::Open(FileKind::Camera),
+        "open a camera picture",
+    ),
+    bind(
+        Setup,
+        &[control(Key::L)],
+        Action::Open(FileKind::LoadSetup),
+        "load a setup",
+    ),
+    always(Setup, &[control(Key::S)], Action::Save, "save the setup"),
+    bind(
+        Setup,
+        &[control_shift(Key::S)],
+        Action::Open(FileKind::SaveSetup),
+        "save the setup under another name",
+    ),
+    always(
+        Window,
+        &[plain(Key::F5)],
+        Action::ToggleOutput,
+        "clean output on or off",
+    ),
+    bind(
+        Window,
+        &[plain(Key::E)],
+        Action::ToggleSettings,
+        "settings open or closed",
+    ),
+    bind(
+        Window,
+        &[plain(Key::M)],
+        Action::ToggleMoreSettings,
+        "rarely needed settings",
+    ),
+    bind(
+        Window,
+        &[plain(Key::H)],
+        Action::ToggleHistogram,
+        "histogram",
+    ),
+    bind(
+        Window,
+        &[plain(Key::P)],
+        Action::ToggleProbe,
+        "read values at a fixed point, or at the pointer",
+    ),
+    bind(
+        Window,
+        &[plain(Key::D)],
+        Action::ToggleDim,
+        "dim the panels",
+    ),
+    bind(
+        Window,
+        &[plain(Key::Questionmark), plain(Key::F1)],
+        Action::ToggleKeySheet,
+        "this sheet",
+    ),
+    bind(
+        Window,
+        &[plain(Key::Escape)],
+        Action::Dismiss,
+        "close a question, the sheet or a message",
+    ),
+    always(
+        Window,
+        &[control(Key::Q)],
+        Action::Close,
+        "close the window",
+    ),
+];
+
+/// What a key does, if anything.
+pub fn action_for(key: Key, modifiers: Modifiers, typing: bool) -> Option<Action> {
+    BINDINGS
+        .iter()
+        .filter(|binding| binding.while_typing || !typing)
+        .find(|binding| {
+            let mut chords = binding.chords.iter();
+            chords.any(|chord| chord.matches(key, modifiers))
+        })
+        .map(|binding| binding.action.clone())
+}
+
+/// Takes the keys of the table out of the input before any control, or egui's walk from control to
+/// control, sees them.
+#[derive(Debug, Default)]
+pub struct KeyFilter {
+    taken: Vec<Action>,
+}
+
+impl KeyFilter {
+    /// What the keys of this frame do, in order.
+    pub fn take(ctx: &Context) -> Vec<Action> {
+        ctx.with_plugin(|filter: &mut Self| std::mem::take(&mut filter.taken))
+            .unwrap_or_default()
+    }
+}
+
+impl egui::Plugin for KeyFilter {
+    fn debug_name(&self) -> &'static str {
+        "keys"
+    }
+
+    fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
+        let typing = ctx.text_edit_focused();
+        let mut any_taken = false;
+        input.events.retain(|event| {
+            let Event::Key {
+                key,
+                pressed: true,
+                modifiers,
+                ..
+            } = event
+            else {
+                return true;
+            };
+            match action_for(*key, *modifiers, typing) {
+                Some(action) => {
+                    self.taken.push(action);
+                    any_taken = true;
+                    false
+                }
+                None => true,
+            }
+        });
+        if any_taken && !typing {
+            // Else the letter of a key that opens a field would be typed into it.
+            input
+                .events
+                .retain(|event| !matches!(event, Event::Text(_)));
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! Reads and measures pictures on a thread of its own, the urgent first, so that the window never waits.
+//! Refuses nothing: what could not be read comes back as the reader's error.
+
+use std::io;
+use std::path::PathBuf;
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+
+use crate::files::deck::{Deck, DeckError};
+use crate::files::demonstration::{CAMERA, SLIDES};
+use crate::files::picture_file::{Picture, ReadError, decode_picture, read_picture};
+use crate::measure::background::measure_background;
+use crate::measure::histogram::{NearBlackHistogram, measure_near_black};
+use crate::pixel::frame::Frame;
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::{CodeRange, Settings};
+use crate::pixel::views::Background;
+
+use super::thumbnail::thumbnail;
+
+/// Where a picture comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PictureSource {
+    /// A file.
+    File(PathBuf),
+    /// The built-in camera picture.
+    DemonstrationCamera,
+    /// The built-in slide with this index.
+    DemonstrationSlide(usize),
+}
+
+impl PictureSource {
+    fn read(&self) -> Result<Picture, ReadError> {
+        let built_in = match self {
+            Self::File(path) => return read_picture(path),
+            Self::DemonstrationCamera => &CAMERA,
+            Self::DemonstrationSlide(index) => &SLIDES[index % SLIDES.len()],
+        };
+        decode_picture(built_in.bytes, built_in.name.as_ref())
+    }
+}
+
+/// What is measured on a slide, and under what.
+#[derive(Clone, Debug)]
+pub struct Measurement {
+    /// The slide.
+    pub slide: Arc<Frame>,
+    /// The camera, whose size decides the output's.
+    pub camera: Option<Arc<Frame>>,
+    /// Placement, chain and luma weights in force.
+    pub settings: Settings,
+}
+
+/// Something to do.
+#[derive(Clone, Debug)]
+pub enum Job {
+    /// Read the camera picture.
+    Camera(PictureSource),
+    /// Find the slides of these files and folders.
+    Deck(Vec<PathBuf>),
+    /// Read a slide; its background is measured in this range.
+    Slide(PictureSource, CodeRange),
+    /// Measure a slide.
+    Measure(Box<Measurement>),
+    /// Read a slide that may be shown next.
+    NextSlide(PictureSource, CodeRange),
+    /// Make a small picture of a slide.
+    Thumbnail(PictureSource),
+}
+
+impl Job {
+    /// Smaller goes first.
+    fn rank(&self) -> u32 {
+        match self {
+            Self::Camera(_) | Self::Deck(_) | Self::Slide(..) => 0,
+            Self::Measure(_) => 1,
+            Self::NextSlide(..) => 2,
+            Self::Thumbnail(_) => 3,
+        }
+    }
+
+    /// Whether a newer job makes this one pointless.
+    fn is_replaced_by(&self, newer: &Self) -> bool {
+        match newer {
+            Self::Camera(_) => matches!(self, Self::Camera(_)),
+            Self::Deck(_) => matches!(
+                self,
+                Self::Deck(_) | Self::Slide(..) | Self::NextSlide(..) | Self::Thumbnail(_)
+            ),
+            Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
+            Self::Measure(_) => matches!(self, Self::Measure(_)),
+            Self::NextSlide(..) | Self::Thumbnail(_) => false,
+        }
+    }
+}
+
+/// A slide that was read.
+#[derive(Debug)]
+pub struct LoadedSlide {
+    /// Its pixels.
+    pub frame: Arc<Frame>,
+    /// Its background.
+    pub background: Background,
+    /// Sentences for the user.
+    pub warnings: Vec<String>,
+}
+
+/// What became of a job.
+#[derive(Debug)]
+pub enum Loaded {
+    /// The camera picture.
+    Camera(PictureSource, Result<Picture, ReadError>),
+    /// The slides of what was asked for.
+    Deck(Vec<PathBuf>, Result<Deck, DeckError>),
+    /// A slide.
+    Slide(PictureSource, Result<LoadedSlide, ReadError>),
+    /// A slide's background and the spread of its dark values.
+    Measured(Box<Measured>),
+    /// A small picture of a slide.
+    Thumbnail(PictureSource, egui::ColorImage),
+}
+
+/// What was measured on a slide.
+#[derive(Debug)]
+pub struct Measured {
+    /// The slide.
+    pub slide: Arc<Frame>,
+    /// Its background.
+    pub background: Background,
+    /// Its dark values.
+    pub histogram: NearBlackHistogram,
+}
+
+/// The jobs that wait.
+#[derive(Debug, Default)]
+struct Waiting {
+    jobs: Vec<Job>,
+    closed: bool,
+}
+
+/// What both threads see.
+#[derive(Debug, Default)]
+struct Shared {
+    waiting: Mutex<Waiting>,
+    changed: Condvar,
+}
+
+impl Shared {
+    fn lock(&self) -> MutexGuard<'_, Waiting> {
+        // A list of jobs is whole after every statement, so a panic elsewhere leaves nothing broken.
+        self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The most urgent job, the oldest of them; `None` once no more will come.
+    fn next(&self) -> Option<Job> {
+        let mut waiting = self.lock();
+        loop {
+            if waiting.closed {
+                return None;
+            }
+            let urgent = (0..waiting.jobs.len()).min_by_key(|&index| waiting.jobs[index].rank());
+            if let Some(index) = urgent {
+                return Some(waiting.jobs.remove(index));
+            }
+            waiting = self
+                .changed
+                .wait(waiting)
+                .unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+}
+
+/// The thread that reads.
+#[derive(Debug)]
+pub struct Loader {
+    shared: Arc<Shared>,
+}
+
+impl Loader {
+    /// Starts the thread; it hands every result to `deliver` and ends once that refuses one.
+    pub fn start(deliver: impl Fn(Loaded) -> bool + Send + 'static) -> io::Result<Self> {
+        let shared = Arc::new(Shared::default());
+        let seen = Arc::clone(&shared);
+        std::thread::Builder::new()
+            .name("picture loader".to_owned())
+            .spawn(move || {
+                while let Some(job) = seen.next() {
+                    if let Some(loaded) = run(job)
+                        && !deliver(loaded)
+                    {
+                        return;
+                    }
+                }
+            })?;
+        Ok(Self { shared })
+    }
+
+    /// Adds a job; waiting ones that it makes pointless are dropped.
+    pub fn request(&self, job: Job) {
+        let mut waiting = self.shared.lock();
+        waiting.jobs.retain(|old| !old.is_replaced_by(&job));
+        waiting.jobs.push(job);
+        drop(waiting);
+        self.shared.changed.notify_one();
+    }
+}
+
+impl Drop for Loader {
+    fn drop(&mut self) {
+        self.shared.lock().closed = true;
+        self.shared.changed.notify_one();
+    }
+}
+
+/// Does a job. A small picture of a slide that cannot be read is left out; the slide itself will tell why.
+fn run(job: Job) -> Option<Loaded> {
+    match job {
+        Job::Camera(source) => {
+            let picture = source.read();
+            Some(Loaded::Camera(source, picture))
+        }
+        Job::Deck(paths) => {
+            let deck = Deck::open(&paths);
+            Some(Loaded::Deck(paths, deck))
+        }
+        Job::Slide(source, range) | Job::NextSlide(source, range) => {
+            let slide = source.read().map(|picture| LoadedSlide {
+                background: measure_background(&picture.frame, range),
+                frame: Arc::new(picture.frame),
+                warnings: picture.warnings,
+            });
+            Some(Loaded::Slide(source, slide))
+        }
+        Job::Measure(measurement) => Some(Loaded::Measured(Box::new(measure(*measurement)))),
+        Job::Thumbnail(source) => {
+            let picture = source.read().ok()?;
+            Some(Loaded::Thumbnail(source, thumbnail(&picture.frame)))
+        }
+    }
+}
+
+/// Background and dark values of a slide.
+fn measure(measurement: Measurement) -> Measured {
+    let Measurement {
+        slide,
+        camera,
+        settings,
+    } = measurement;
+    let background = measure_background(&slide, settings.placement.slide_range);
+    let histogram = measure_near_black(&Plan::new(&Scene {
+        camera: camera.as_deref(),
+        slide: Some(&slide),
+        background,
+        settings: &settings,
+    }));
+    Measured {
+        slide,
+        background,
+        histogram,
+    }
+}

@@ -1,0 +1,69 @@
+//! What the window tells and asks: messages and the one open question. They live beside the picture.
+
+use std::path::PathBuf;
+
+use super::action::MessageKind;
+
+/// How many messages are kept. Source: chosen; older ones are of no use any more.
+const MAX_MESSAGES: usize = 20;
+
+/// Something the user should know.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Message {
+    /// Number by which it is taken away.
+    pub number: u64,
+    /// How important it is.
+    pub kind: MessageKind,
+    /// One or two plain sentences.
+    pub text: String,
+}
+
+/// The messages, newest last.
+#[derive(Clone, Debug, Default)]
+pub struct Messages {
+    list: Vec<Message>,
+    next_number: u64,
+}
+
+impl Messages {
+    /// Adds a message; the same text again only moves to the end.
+    pub fn push(&mut self, kind: MessageKind, text: impl Into<String>) {
+        let text = text.into();
+        self.list.retain(|message| message.text != text);
+        if self.list.len() == MAX_MESSAGES {
+            self.list.remove(0);
+        }
+        self.list.push(Message {
+            number: self.next_number,
+            kind,
+            text,
+        });
+        self.next_number += 1;
+    }
+
+    /// Takes one away.
+    pub fn dismiss(&mut self, number: u64) {
+        self.list.retain(|message| message.number != number);
+    }
+
+    /// Takes the newest away; whether there was one.
+    pub fn dismiss_newest(&mut self) -> bool {
+        self.list.pop().is_some()
+    }
+
+    /// All, newest last.
+    pub fn list(&self) -> &[Message] {
+        &self.list
+    }
+}
+
+/// What is asked in the strip under the picture.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// The window should close with unsaved changes.
+    CloseUnsaved,
+    /// This setup should be loaded over unsaved changes.
+    LoadUnsaved(PathBuf),
+    /// Is this file the camera or a slide?
+    Dropped(PathBuf),
+}

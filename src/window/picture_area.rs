@@ -1,0 +1,282 @@
+//! The picture's part of the window: pan, wheel, the dividing line, the fixed point and the guides.
+//! The picture itself is drawn below by `present`.
+
+use egui::{
+    Align2, Color32, Context, CursorIcon, Event, FontId, Id, MouseWheelUnit, Painter, Pos2, Rect,
+    Response, Sense, Stroke, Ui, Vec2, pos2, vec2,
+};
+
+use super::action::Action;
+use super::look::Look;
+use super::panels::PictureArea;
+use super::picture::{PictureLayout, WindowRect, stepped_zoom};
+use super::state::State;
+use crate::pixel::guides::{Guide, Shape, guide_shapes};
+
+/// Points that the wheel or a touchpad scrolls for one zoom step. Source: egui's height of a line.
+const POINTS_PER_STEP: f32 = 40.0;
+/// Half the width in points that takes hold of the dividing line. Source: chosen, easy to hit.
+const GRAB_POINTS: f32 = 7.0;
+/// Around lines over the picture, so that they show on bright and on dark. Source: chosen by eye.
+const OUTLINE: Color32 = Color32::from_black_alpha(150);
+
+/// The picture laid into its part of the window.
+#[derive(Clone, Copy, Debug)]
+pub struct PicturePlace {
+    /// The part of the window, in points.
+    pub rect: Rect,
+    /// The same in physical pixels.
+    pub area: WindowRect,
+    /// Where the picture lies.
+    pub layout: PictureLayout,
+    /// Physical pixels for each point.
+    pub pixels_per_point: f32,
+}
+
+impl PicturePlace {
+    /// Lays the picture into a part of the window.
+    pub fn new(rect: Rect, pixels_per_point: f32, state: &State) -> Self {
+        let area = window_rect(rect, pixels_per_point);
+        Self {
+            rect,
+            area,
+            layout: super::picture::layout(state.zoom, state.centre_uv, state.output_size, area),
+            pixels_per_point,
+        }
+    }
+
+    /// Tells the state what is visible.
+    pub fn tell(&self, state: &mut State) {
+        state.shown_scale = to_scale(self.layout.zoom);
+        state.visible_uv = self.layout.visible_uv(self.area);
+        // What a move went too far is dropped, so that the way back starts at once.
+        state.centre_uv = self.layout.centre_uv(self.area);
+    }
+
+    /// Window pixel at a position in points.
+    fn window_px(&self, at: Pos2) -> [f64; 2] {
+        [at.x, at.y].map(|v| f64::from(v) * f64::from(self.pixels_per_point))
+    }
+
+    /// Position in points of an output position.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "egui's positions are f32; they stay far below 2^24"
+    )]
+    fn points(&self, output_px: [f64; 2]) -> Pos2 {
+        let scale = f64::from(self.pixels_per_point);
+        let [x, y] = self.layout.window_from_output(output_px);
+        pos2((x / scale) as f32, (y / scale) as f32)
+    }
+
+    /// The visible part of the picture, in points.
+    fn visible(&self) -> Rect {
+        let [width, height] = [self.layout.output.width(), self.layout.output.height()];
+        let picture = Rect::from_min_max(
+            self.points([0.0, 0.0]),
+            self.points([f64::from(width), f64::from(height)]),
+        );
+        picture.intersect(self.rect)
+    }
+
+    /// Where the dividing line is, in points from the left of the window.
+    fn divider_x(&self, divider: f32) -> f32 {
+        let visible = self.visible();
+        visible.left() + divider * visible.width()
+    }
+
+    /// Where the dividing line is, in window pixels.
+    pub fn divider_px(&self, divider: f32) -> f64 {
+        f64::from((self.divider_x(divider) * self.pixels_per_point).round())
+    }
+
+    /// The output pixel under a position in points.
+    fn pixel_at(&self, at: Pos2) -> Option<[u32; 2]> {
+        let (x, y) = self.layout.pixel_at(self.window_px(at))?;
+        Some([x, y])
+    }
+}
+
+/// A rectangle in points as window pixels, edges on whole ones.
+fn window_rect(rect: Rect, pixels_per_point: f32) -> WindowRect {
+    let scaled = |v: f32| f64::from(v) * f64::from(pixels_per_point);
+    WindowRect {
+        left_px: scaled(rect.left()),
+        top_px: scaled(rect.top()),
+        width_px: scaled(rect.width()),
+        height_px: scaled(rect.height()),
+    }
+    .rounded()
+}
+
+/// The output pixel under the pointer, with the picture where it lay last.
+pub fn hovered_px(ctx: &Context, place: &PicturePlace) -> Option<[u32; 2]> {
+    let pointer = ctx.input(|input| input.pointer.latest_pos())?;
+    let is_seen = place.visible().contains(pointer);
+    place.pixel_at(pointer).filter(|_| is_seen)
+}
+
+/// Takes what pointer and wheel do to the picture, and draws what lies over it.
+///
+/// Returns where the picture now lies.
+pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> PicturePlace {
+    let PictureArea { rect, response } = area;
+    let pixels_per_point = ui.ctx().pixels_per_point();
+    let before = PicturePlace::new(*rect, pixels_per_point, state);
+    pan_and_zoom(ui, response, &before, state);
+    let place = PicturePlace::new(*rect, pixels_per_point, state);
+    if response.clicked() {
+        let clicked = hovered_px(ui.ctx(), &place);
+        state.apply(Action::Probe(toggled_probe(state.probe_px, clicked)));
+    }
+    divider_ui(ui, response.id, &place, state);
+    let painter = ui.painter_at(*rect);
+    for guide in &state.setup().guides {
+        paint_guide(&painter, &place, *guide);
+    }
+    paint_probe(&painter, &place, state);
+    place
+}
+
+/// A click fixes the read-out; another one near the fixed point frees it.
+fn toggled_probe(probe: Option<[u32; 2]>, clicked: Option<[u32; 2]>) -> Option<[u32; 2]> {
+    if probe.is_some() && (clicked.is_none() || clicked == probe) {
+        None
+    } else {
+        clicked
+    }
+}
+
+fn pan_and_zoom(ui: &Ui, response: &Response, place: &PicturePlace, state: &mut State) {
+    let dragged = response.drag_delta();
+    if dragged != Vec2::ZERO {
+        let by_px = place.window_px(dragged.to_pos2());
+        let centre_uv = place.layout.centre_after_pan(place.area, by_px);
+        state.apply(Action::ZoomTo(to_scale(place.layout.zoom), centre_uv));
+    }
+    let Some(pointer) = response.hover_pos() else {
+        return;
+    };
+    let (steps, pinch) = scrolled(ui, response.id);
+    let zoom = stepped(place.layout.zoom * f64::from(pinch), steps);
+    if (zoom - place.layout.zoom).abs() > 0.0 {
+        let window_px = place.window_px(pointer);
+        let centre_uv = place.layout.centre_after_zoom(place.area, zoom, window_px);
+        state.apply(Action::ZoomTo(to_scale(zoom), centre_uv));
+    }
+}
+
+fn stepped(zoom: f64, steps: i32) -> f64 {
+    if steps == 0 {
+        zoom
+    } else {
+        stepped_zoom(zoom, steps)
+    }
+}
+
+/// Zoom as the state keeps it.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the rounding to f32 is what is wanted"
+)]
+fn to_scale(zoom: f64) -> f32 {
+    zoom as f32
+}
+
+/// Whole zoom steps that the wheel made, and the factor of a pinch. What is left of a step waits for more.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a handful of steps a frame"
+)]
+fn scrolled(ui: &Ui, id: Id) -> (i32, f32) {
+    let scrolled = ui.input(|input| {
+        let wheel = |event: &Event| match event {
+            Event::MouseWheel { unit, delta, .. } => match unit {
+                MouseWheelUnit::Point => delta.y / POINTS_PER_STEP,
+                MouseWheelUnit::Line | MouseWheelUnit::Page => delta.y,
+            },
+            _ => 0.0,
+        };
+        input.events.iter().map(wheel).sum::<f32>()
+    });
+    let pinch = ui.input(|input| {
+        let pinch = |event: &Event| match event {
+            Event::Zoom(factor) => *factor,
+            _ => 1.0,
+        };
+        input.events.iter().map(pinch).product::<f32>()
+    });
+    let waiting = ui.data(|data| data.get_temp::<f32>(id)).unwrap_or(0.0);
+    let sum = waiting + scrolled;
+    let steps = sum.trunc();
+    ui.data_mut(|data| data.insert_temp(id, sum - steps));
+    (steps as i32, pinch)
+}
+
+/// The dividing line, to be dragged. For the keyboard it has a field among the views.
+fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
+    if state.right_view.is_none() {
+        return;
+    }
+    let visible = place.visible();
+    let x = place.divider_x(state.divider);
+    let grab = Rect::from_x_y_ranges(x - GRAB_POINTS..=x + GRAB_POINTS, visible.y_range());
+    let response = ui.interact(grab, id.with("divider"), Sense::CLICK | Sense::DRAG);
+    let response = response.on_hover_cursor(CursorIcon::ResizeHorizontal);
+    if let Some(pointer) = response.interact_pointer_pos()
+        && response.dragged()
+        && visible.width() > 0.0
+    {
+        state.apply(Action::Divider(
+            (pointer.x - visible.left()) / visible.width(),
+        ));
+    }
+    let look = Look::new(state.dimmed);
+    let active = response.hovered() || response.dragged();
+    let color = if active { look.accent } else { look.text };
+    let x = place.divider_x(state.divider);
+    let painter = ui.painter_at(place.rect);
+    painter.vline(x, visible.y_range(), Stroke::new(3.0, OUTLINE));
+    painter.vline(x, visible.y_range(), Stroke::new(1.0, color));
+    let handle = Rect::from_center_size(pos2(x, visible.center().y), vec2(7.0, 28.0));
+    painter.rect_filled(handle, 3.0, color);
+}
+
+/// A guide at the resolution of the display.
+fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide) {
+    let output = place.layout.output;
+    let [width, height] = [f64::from(output.width()), f64::from(output.height())];
+    let drawn = guide_shapes(guide, output);
+    for shape in drawn.shapes {
+        let corners = match shape {
+            Shape::Outline { x0, y0, x1, y1 } => {
+                vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]
+            }
+            Shape::Vertical { x } => vec![[x, 0.0], [x, height]],
+            Shape::Horizontal { y } => vec![[0.0, y], [width, y]],
+        };
+        let line: Vec<Pos2> = corners.into_iter().map(|at| place.points(at)).collect();
+        painter.line(line.clone(), Stroke::new(3.0, OUTLINE));
+        painter.line(line, Stroke::new(1.0, Color32::WHITE));
+    }
+    let at = place.points([drawn.label_at.0, drawn.label_at.1]);
+    let font = FontId::proportional(11.0);
+    let galley = painter.layout_no_wrap(guide.label().to_owned(), font, Color32::WHITE);
+    let back = Align2::LEFT_TOP.anchor_size(at, galley.size()).expand(2.0);
+    painter.rect_filled(back, 2.0, OUTLINE);
+    painter.galley(at, galley, Color32::WHITE);
+}
+
+/// The fixed point of the read-out: a cross with its middle left open.
+fn paint_probe(painter: &Painter, place: &PicturePlace, state: &State) {
+    let Some([x, y]) = state.probe_px else {
+        return;
+    };
+    let middle = place.points([f64::from(x) + 0.5, f64::from(y) + 0.5]);
+    let color = Look::new(state.dimmed).accent;
+    for direction in [Vec2::UP, Vec2::DOWN, Vec2::LEFT, Vec2::RIGHT] {
+        let line = [middle + 4.0 * direction, middle + 11.0 * direction];
+        painter.line_segment(line, Stroke::new(3.0, OUTLINE));
+        painter.line_segment(line, Stroke::new(1.0, color));
+    }
+}

@@ -1,0 +1,332 @@
+//! The camera picture and the slides in memory, and what the loader is asked for next.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
+
+use super::action::MessageKind;
+use super::loader::{Job, Loaded, Loader, Measured, Measurement, PictureSource};
+use super::state::State;
+use crate::files::deck::Deck;
+use crate::files::demonstration::SLIDES;
+use crate::measure::histogram::NearBlackHistogram;
+use crate::pixel::frame::Frame;
+use crate::pixel::key::Luma;
+use crate::pixel::settings::{Chain, CodeRange, Placement, Settings, Size};
+use crate::pixel::views::Background;
+
+/// How many slides stay in memory. Source: chosen, the one shown, its neighbours and the last visited.
+const KEPT_SLIDES: usize = 8;
+
+/// A slide with its background.
+#[derive(Clone, Debug)]
+pub struct Slide {
+    /// Its pixels.
+    pub frame: Arc<Frame>,
+    /// What counts as its background.
+    pub background: Background,
+}
+
+/// What came of reading a slide; `slide` is none where it could not be read.
+#[derive(Debug)]
+struct Known {
+    source: PictureSource,
+    slide: Option<Slide>,
+}
+
+/// What a measurement depends on.
+#[derive(Clone, Debug)]
+struct MeasuredFor {
+    slide: Arc<Frame>,
+    camera_size: Option<Size>,
+    placement: Placement,
+    chain: Option<Chain>,
+    luma: Luma,
+}
+
+impl MeasuredFor {
+    fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.slide, &other.slide)
+            && self.camera_size == other.camera_size
+            && self.placement == other.placement
+            && self.chain == other.chain
+            && self.luma == other.luma
+    }
+}
+
+/// The pictures behind the window.
+#[derive(Debug)]
+pub struct Pictures {
+    loader: Loader,
+    camera: Option<Arc<Frame>>,
+    deck: Vec<PictureSource>,
+    known: Vec<Known>,
+    wanted: Option<PictureSource>,
+    shown: Option<Slide>,
+    measured_for: Option<MeasuredFor>,
+    histogram: Option<NearBlackHistogram>,
+    thumbnails: Vec<Option<Thumbnail>>,
+}
+
+/// A small picture that egui has.
+struct Thumbnail(TextureHandle);
+
+impl std::fmt::Debug for Thumbnail {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Thumbnail").field(&self.0.id()).finish()
+    }
+}
+
+impl Pictures {
+    /// No pictures yet.
+    pub fn new(loader: Loader) -> Self {
+        Self {
+            loader,
+            camera: None,
+            deck: Vec::new(),
+            known: Vec::new(),
+            wanted: None,
+            shown: None,
+            measured_for: None,
+            histogram: None,
+            thumbnails: Vec::new(),
+        }
+    }
+
+    /// The camera frame.
+    pub fn camera(&self) -> Option<&Arc<Frame>> {
+        self.camera.as_ref()
+    }
+
+    /// The slide to show: the one asked for, or while it is being read the one before.
+    pub fn slide(&self) -> Option<&Slide> {
+        self.shown.as_ref()
+    }
+
+    /// Dark values of the slide shown, once they are measured.
+    pub fn histogram(&self) -> Option<&NearBlackHistogram> {
+        self.histogram.as_ref()
+    }
+
+    /// Small pictures of the slides, as far as they are made.
+    pub fn thumbnails(&self) -> Vec<Option<TextureId>> {
+        let id = |thumbnail: &Option<Thumbnail>| thumbnail.as_ref().map(|t| t.0.id());
+        self.thumbnails.iter().map(id).collect()
+    }
+
+    /// Asks for a camera picture.
+    pub fn request_camera(&self, source: PictureSource) {
+        self.loader.request(Job::Camera(source));
+    }
+
+    /// Asks for the slides of files and folders.
+    pub fn request_deck(&self, paths: Vec<std::path::PathBuf>) {
+        self.loader.request(Job::Deck(paths));
+    }
+
+    /// Takes the built-in pictures.
+    pub fn take_demonstration(&mut self, state: &mut State) {
+        self.request_camera(PictureSource::DemonstrationCamera);
+        self.take_deck(
+            (0..SLIDES.len())
+                .map(PictureSource::DemonstrationSlide)
+                .collect(),
+        );
+        let names = SLIDES.iter().map(|slide| name_of(Path::new(slide.name)));
+        state.deck_loaded(Vec::new(), names.collect());
+        state.demonstration = true;
+    }
+
+    /// Wants this slide of the deck; its neighbours are read once it is there.
+    pub fn want_slide(&mut self, index: usize, range: CodeRange) {
+        let wanted = self.deck.get(index).cloned();
+        if wanted != self.wanted {
+            self.wanted = wanted;
+            if let Some(source) = &self.wanted
+                && !self.is_known(source)
+            {
+                self.loader.request(Job::Slide(source.clone(), range));
+            }
+            let neighbours = [Some(index + 1), index.checked_sub(1)];
+            for source in neighbours
+                .into_iter()
+                .flatten()
+                .filter_map(|i| self.deck.get(i))
+            {
+                if !self.is_known(source) {
+                    self.loader.request(Job::NextSlide(source.clone(), range));
+                }
+            }
+        }
+        self.shown = match &self.wanted {
+            None => None,
+            Some(source) => match self.known.iter().find(|known| known.source == *source) {
+                Some(known) => known.slide.clone(),
+                None => self.shown.take(),
+            },
+        };
+        if self.shown.is_none() {
+            self.histogram = None;
+        }
+    }
+
+    /// Has the slide shown measured, if anything that this depends on changed.
+    pub fn want_measurement(&mut self, settings: &Settings) {
+        let Some(slide) = &self.shown else {
+            self.measured_for = None;
+            return;
+        };
+        let wanted = MeasuredFor {
+            slide: Arc::clone(&slide.frame),
+            camera_size: self.camera.as_deref().map(Frame::size),
+            placement: settings.placement,
+            chain: settings.chain,
+            luma: settings.key.luma,
+        };
+        if self
+            .measured_for
+            .as_ref()
+            .is_some_and(|last| last.is_same(&wanted))
+        {
+            return;
+        }
+        self.loader.request(Job::Measure(Box::new(Measurement {
+            slide: Arc::clone(&slide.frame),
+            camera: self.camera.clone(),
+            settings: *settings,
+        })));
+        self.measured_for = Some(wanted);
+    }
+
+    /// Takes what the loader brings.
+    pub fn take(&mut self, loaded: Loaded, state: &mut State, egui: &egui::Context) {
+        match loaded {
+            Loaded::Camera(source, Ok(picture)) => {
+                self.camera = Some(Arc::new(picture.frame));
+                tell_warnings(state, picture.warnings);
+                if let PictureSource::File(path) = source {
+                    state.camera_loaded(path);
+                }
+            }
+            Loaded::Camera(_, Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Deck(paths, Ok(Deck { slides })) => {
+                let names = slides.iter().map(|path| name_of(path)).collect();
+                self.take_deck(slides.into_iter().map(PictureSource::File).collect());
+                state.deck_loaded(paths, names);
+            }
+            Loaded::Deck(_, Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Slide(source, Ok(slide)) => {
+                tell_warnings(state, slide.warnings);
+                self.remember(Known {
+                    source,
+                    slide: Some(Slide {
+                        frame: slide.frame,
+                        background: slide.background,
+                    }),
+                });
+            }
+            Loaded::Slide(source, Err(error)) => {
+                if self.wanted.as_ref() == Some(&source) {
+                    tell_error(state, &error, error.hint());
+                    self.remember(Known {
+                        source,
+                        slide: None,
+                    });
+                }
+            }
+            Loaded::Measured(measured) => self.take_measured(*measured),
+            Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
+        }
+    }
+
+    fn take_deck(&mut self, deck: Vec<PictureSource>) {
+        self.known.clear();
+        self.wanted = None;
+        self.thumbnails = deck.iter().map(|_| None).collect();
+        self.deck = deck;
+        for source in &self.deck {
+            self.loader.request(Job::Thumbnail(source.clone()));
+        }
+    }
+
+    fn is_known(&self, source: &PictureSource) -> bool {
+        self.known.iter().any(|known| known.source == *source)
+    }
+
+    /// Keeps a slide that belongs to the deck, and drops the one that was read longest ago.
+    fn remember(&mut self, new: Known) {
+        if !self.deck.contains(&new.source) {
+            return;
+        }
+        self.known.retain(|known| known.source != new.source);
+        self.known.push(new);
+        if self.known.len() > KEPT_SLIDES {
+            let oldest = |known: &Known| Some(&known.source) != self.wanted.as_ref();
+            if let Some(index) = self.known.iter().position(oldest) {
+                self.known.remove(index);
+            }
+        }
+    }
+
+    fn take_measured(&mut self, measured: Measured) {
+        let is_measured = |slide: &Slide| Arc::ptr_eq(&slide.frame, &measured.slide);
+        for slide in self
+            .known
+            .iter_mut()
+            .filter_map(|known| known.slide.as_mut())
+        {
+            if is_measured(slide) {
+                slide.background = measured.background;
+            }
+        }
+        if self.shown.as_ref().is_some_and(is_measured) {
+            self.histogram = Some(measured.histogram);
+        }
+    }
+
+    fn take_thumbnail(&mut self, source: &PictureSource, image: &ColorImage, egui: &egui::Context) {
+        for (place, _) in self
+            .thumbnails
+            .iter_mut()
+            .zip(&self.deck)
+            .filter(|(_, other)| *other == source)
+        {
+            let texture = egui.load_texture("thumbnail", image.clone(), TextureOptions::LINEAR);
+            *place = Some(Thumbnail(texture));
+        }
+    }
+}
+
+/// What a slide is called: its file name without the ending.
+fn name_of(path: &Path) -> String {
+    path.file_stem()
+        .unwrap_or(path.as_os_str())
+        .to_string_lossy()
+        .into_owned()
+}
+
+fn tell_warnings(state: &mut State, warnings: Vec<String>) {
+    for warning in warnings {
+        state.tell(MessageKind::Warning, warning);
+    }
+}
+
+/// Tells an error with its causes, and what can be done about it.
+pub fn tell_error(state: &mut State, error: &dyn std::error::Error, hint: Option<String>) {
+    state.tell(MessageKind::Error, error_words(error, hint));
+}
+
+/// An error with its causes and the hint, in one line.
+pub fn error_words(error: &dyn std::error::Error, hint: Option<String>) -> String {
+    let mut words = error.to_string();
+    let mut cause = error.source();
+    while let Some(inner) = cause {
+        words = format!("{words}: {inner}");
+        cause = inner.source();
+    }
+    if let Some(hint) = hint {
+        words = format!("{words}. Hint: {hint}");
+    }
+    words
+}

@@ -1,0 +1,247 @@
+//! All that needs a device: window, engine and clean output. Opened together, and again when it is lost.
+
+use std::sync::Arc;
+
+use egui::Context;
+use winit::event_loop::{ActiveEventLoop, EventLoopProxy};
+use winit::monitor::MonitorHandle;
+use winit::window::WindowId;
+
+use super::engine::{Ingredients, WindowEngine};
+use super::event::Event;
+use super::graphics::Graphics;
+use super::look::Look;
+use super::main_window::{MainWindow, Shown, ShownPicture, Turn};
+use super::output::{CleanOutput, OutputError};
+use super::picture_area::PicturePlace;
+use super::pictures::{Pictures, tell_error};
+use super::present::Presentation;
+use super::run::WindowError;
+use super::state::State;
+use super::surface::SurfaceError;
+use crate::gpu::device::{Gpu, GpuError};
+use crate::pixel::settings::Engine;
+use crate::pixel::views::{Background, View};
+
+/// Factor on the picture in the window with the dim switch on. Source: chosen by eye.
+const DIMMED_BRIGHTNESS: f32 = 0.5;
+
+/// Window, engine and clean output on one device.
+#[derive(Debug)]
+pub struct Stage {
+    graphics: Graphics,
+    main: MainWindow,
+    engine: WindowEngine,
+    asked_engine: Engine,
+    output: Option<CleanOutput>,
+}
+
+impl Stage {
+    /// Opens window, device and engine.
+    pub fn open(
+        event_loop: &ActiveEventLoop,
+        proxy: EventLoopProxy<Event>,
+        egui: &Context,
+        state: &mut State,
+    ) -> Result<Self, WindowError> {
+        let window = MainWindow::create(event_loop)?;
+        let display = event_loop.owned_display_handle();
+        let (graphics, surface) = Graphics::open(display, Arc::clone(&window))?;
+        let main = MainWindow::new(event_loop, proxy, egui, window, surface, &graphics)?;
+        Ok(Self {
+            engine: open_engine(&graphics.gpu, state)?,
+            asked_engine: state.setup().engine,
+            graphics,
+            main,
+            output: None,
+        })
+    }
+
+    /// Gives up a lost device and opens everything again with a new one.
+    pub fn reopen(
+        self,
+        event_loop: &ActiveEventLoop,
+        state: &mut State,
+    ) -> Result<Self, WindowError> {
+        let Self {
+            mut main, output, ..
+        } = self;
+        // The old surfaces must be gone before the windows can have new ones.
+        drop(output);
+        main.release_device();
+        let window = Arc::clone(main.window());
+        let (graphics, surface) = Graphics::open(event_loop.owned_display_handle(), window)?;
+        main.take_device(surface, &graphics)?;
+        Ok(Self {
+            engine: open_engine(&graphics.gpu, state)?,
+            asked_engine: state.setup().engine,
+            graphics,
+            main,
+            output: None,
+        })
+    }
+
+    /// The window with the panels.
+    pub fn main(&self) -> &MainWindow {
+        &self.main
+    }
+
+    /// The window with the panels.
+    pub fn main_mut(&mut self) -> &mut MainWindow {
+        &mut self.main
+    }
+
+    /// What the views are made of.
+    pub fn ingredients(&self) -> &Ingredients {
+        self.engine.ingredients()
+    }
+
+    /// What failed on the device since the last call.
+    pub fn check(&self) -> Result<(), GpuError> {
+        self.graphics.gpu.check()
+    }
+
+    /// Whether this is the window of the clean output.
+    pub fn is_output(&self, id: WindowId) -> bool {
+        self.output.as_ref().is_some_and(|output| output.id() == id)
+    }
+
+    /// Has the clean output drawn again even if its picture is the same.
+    pub fn damage_output(&mut self) {
+        if let Some(output) = &mut self.output {
+            output.damage();
+        }
+    }
+
+    /// Brings pictures and engine to what the state says; makes the views that are shown.
+    pub fn make_views(
+        &mut self,
+        pictures: &mut Pictures,
+        state: &mut State,
+    ) -> Result<(), GpuError> {
+        if self.asked_engine != state.setup().engine {
+            self.asked_engine = state.setup().engine;
+            self.engine = open_engine(&self.graphics.gpu, state)?;
+        }
+        pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
+        pictures.want_measurement(state.settings());
+        let slide = pictures.slide().filter(|_| !state.slide_hidden);
+        self.engine.set_ingredients(Ingredients {
+            camera: pictures.camera().cloned(),
+            slide: slide.map(|slide| Arc::clone(&slide.frame)),
+            background: slide.map_or(Background::BLACK, |slide| slide.background),
+            settings: *state.settings(),
+        })?;
+        state.output_size = self.engine.output_size();
+        let mut shown = vec![state.left_settings().view];
+        shown.extend(state.right_view);
+        if state.output_on {
+            shown.push(View::Composite);
+        }
+        self.engine.keep_only(&shown);
+        shown
+            .into_iter()
+            .try_for_each(|view| self.engine.make(view))
+    }
+
+    /// Opens, moves or closes the clean output, and draws what changed on it.
+    pub fn show_output(
+        &mut self,
+        event_loop: &ActiveEventLoop,
+        monitor: Option<&MonitorHandle>,
+        state: &State,
+    ) -> Result<Shown, OutputError> {
+        self.output = self
+            .output
+            .take()
+            .filter(|output| Some(output.monitor()) == monitor);
+        let Some(monitor) = monitor else {
+            return Ok(Shown::Done);
+        };
+        let output = match &mut self.output {
+            Some(output) => output,
+            none => none.insert(CleanOutput::open(
+                event_loop,
+                &self.graphics,
+                monitor.clone(),
+            )?),
+        };
+        let Some(composite) = self.engine.output(View::Composite) else {
+            return Ok(Shown::Done);
+        };
+        let mirrored = state.setup().mirror_monitor;
+        let revision = self.engine.revision();
+        let drawn = output.draw(&self.graphics, composite, revision, mirrored);
+        if drawn.is_err() {
+            self.output = None;
+        }
+        Ok(drawn?)
+    }
+
+    /// Draws the window.
+    pub fn show_main(
+        &mut self,
+        egui: &Context,
+        turn: Turn,
+        place: Option<&PicturePlace>,
+        state: &State,
+    ) -> Result<Shown, SurfaceError> {
+        self.main.set_title(title(state));
+        let picture = place.and_then(|place| shown_picture(&self.engine, place, state));
+        let surround = Look::new(state.dimmed).surround.to_array();
+        let [r, g, b, a] = surround.map(|code| f64::from(code) / 255.0);
+        let surround = wgpu::Color { r, g, b, a };
+        self.main
+            .draw(&self.graphics, egui, turn, surround, picture)
+    }
+
+    /// Takes what a turn changed without drawing the window.
+    pub fn skip_main(&mut self, turn: Turn) {
+        self.main.skip(&self.graphics, turn);
+    }
+}
+
+/// The engine that the setup asks for; on the processor where the adapter cannot.
+fn open_engine(gpu: &Gpu, state: &mut State) -> Result<WindowEngine, GpuError> {
+    let on_processor = match state.setup().engine {
+        Engine::Auto => gpu.is_software(),
+        Engine::Gpu => false,
+        Engine::Cpu => true,
+    };
+    WindowEngine::new(gpu.clone(), on_processor).or_else(|error| {
+        tell_error(state, &error, error.hint());
+        WindowEngine::new(gpu.clone(), true)
+    })
+}
+
+/// The slide shown, with a star before it while changes are not saved.
+fn title(state: &State) -> String {
+    let star = if state.has_unsaved_changes() { "*" } else { "" };
+    match state.slide_names().get(state.slide_index()) {
+        Some(slide) => format!("{star}{slide} - nightglass"),
+        None => format!("{star}nightglass"),
+    }
+}
+
+/// The views at their place; none before they are made.
+fn shown_picture<'a>(
+    engine: &'a WindowEngine,
+    place: &PicturePlace,
+    state: &State,
+) -> Option<ShownPicture<'a>> {
+    let left = engine.output(state.left_settings().view)?;
+    let (right, divider_px) = match state.right_view {
+        Some(view) => (engine.output(view)?, place.divider_px(state.divider)),
+        None => (left, f64::MAX),
+    };
+    Some(ShownPicture {
+        views: [left, right],
+        presentation: Presentation {
+            layout: place.layout,
+            area: place.area,
+            divider_px,
+            mirrored: false,
+            brightness_frac: if state.dimmed { DIMMED_BRIGHTNESS } else { 1.0 },
+        },
+    })
+}
