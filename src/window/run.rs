@@ -117,7 +117,7 @@ fn open_event_loop() -> Result<EventLoop<Event>, WindowError> {
     match built {
         Ok(Ok(event_loop)) => Ok(event_loop),
         Ok(Err(error)) => Err(WindowError::CannotOpen {
-            why: error.to_string(),
+            why: plain_words(&error.to_string()),
         }),
         Err(panicked) => {
             let why = panicked
@@ -125,7 +125,18 @@ fn open_event_loop() -> Result<EventLoop<Event>, WindowError> {
                 .cloned()
                 .or_else(|| panicked.downcast_ref::<&str>().map(ToString::to_string))
                 .unwrap_or_else(|| "the window system failed".to_owned());
-            Err(WindowError::CannotOpen { why })
+            Err(WindowError::CannotOpen {
+                why: plain_words(&why),
+            })
         }
     }
+}
+
+/// What the window system says, without the place in its source that winit puts before it.
+fn plain_words(said: &str) -> String {
+    let words = said
+        .strip_prefix("os error at ")
+        .and_then(|rest| rest.split_once(": "))
+        .map_or(said, |(_, words)| words);
+    words.trim_end_matches('.').to_owned()
 }
