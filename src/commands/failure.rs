@@ -63,13 +63,6 @@ impl Failure {
         }
     }
 
-    /// The error with its causes on one line, and the hint.
-    pub(super) fn one_line(&self) -> String {
-        let causes: Vec<String> = self.error.chain().map(ToString::to_string).collect();
-        let hint = self.hint.as_ref().map(|hint| format!("\nhint: {hint}")).unwrap_or_default();
-        format!("{}{hint}", causes.join(": "))
-    }
-
     /// Whether the reader of stdout went away, which is no failure.
     pub fn is_broken_pipe(&self) -> bool {
         self.error

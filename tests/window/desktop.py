@@ -1,6 +1,6 @@
 """A display of its own with one program on it: keys, pointer, screenshots.
 
-Needs Xvfb, xdotool and libX11. There is no window manager, so keys go to whatever window is
+Needs Xvfb, xdotool, libX11 and libXtst. There is no window manager, so keys go to whatever window is
 given the focus.
 """
 
@@ -74,6 +74,13 @@ class Desktop:
             ctypes.c_uint, ctypes.c_uint, ctypes.c_ulong, ctypes.c_int,
         ]  # fmt: skip
         self.x11.XDestroyImage.argtypes = [ctypes.POINTER(XImage)]
+        self.x11.XStringToKeysym.restype = ctypes.c_ulong
+        self.x11.XKeysymToKeycode.argtypes = [ctypes.c_void_p, ctypes.c_ulong]
+        self.x11.XFlush.argtypes = [ctypes.c_void_p]
+        self.xtest = ctypes.CDLL(ctypes.util.find_library("Xtst") or "libXtst.so.6")
+        self.xtest.XTestFakeKeyEvent.argtypes = [
+            ctypes.c_void_p, ctypes.c_uint, ctypes.c_int, ctypes.c_ulong,
+        ]  # fmt: skip
         self.display = self.x11.XOpenDisplay(f":{number}".encode())
         self.root = self.x11.XDefaultRootWindow(self.display)
         return self
@@ -114,6 +121,14 @@ class Desktop:
         """Press keys one after the other."""
         self.xdotool("key", "--delay", "30", *keys)
 
+    def press(self, key: str) -> None:
+        """Press and release one key at once, for measuring: no process is started."""
+        symbol = self.x11.XStringToKeysym(key.encode())
+        code = self.x11.XKeysymToKeycode(self.display, symbol)
+        self.xtest.XTestFakeKeyEvent(self.display, code, 1, 0)
+        self.xtest.XTestFakeKeyEvent(self.display, code, 0, 0)
+        self.x11.XFlush(self.display)
+
     def type(self, text: str) -> None:
         """Type a text."""
         self.xdotool("type", "--delay", "30", text)
@@ -125,7 +140,9 @@ class Desktop:
     def drag(self, x: int, y: int, to_x: int, to_y: int) -> None:
         """Press at one place, move in steps, release at the other."""
         self.point(x, y)
+        time.sleep(0.2)
         self.xdotool("mousedown", "1")
+        time.sleep(0.2)
         for step in range(1, 9):
             self.point(x + (to_x - x) * step // 8, y + (to_y - y) * step // 8)
             time.sleep(0.03)
