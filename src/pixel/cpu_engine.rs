@@ -5,9 +5,9 @@ use fearless_simd::{Level, Simd, dispatch};
 use rayon::prelude::*;
 
 use super::cpu_kernel::{
-    KeyNumbers, Planes, SPARE_PX, composite_bytes, composite_planes, copy_bytes, matte_greys,
-    matte_row, round_planes,
+    KeyNumbers, composite_bytes, composite_planes, copy_bytes, matte_greys, matte_row, round_planes,
 };
+use super::cpu_planes::{Planes, SPARE_PX};
 use super::cpu_rows::{Recipe, Row, RowMaker, TURNED_ROWS};
 use super::frame::Frame;
 use super::key::luma;

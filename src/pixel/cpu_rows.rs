@@ -10,7 +10,7 @@ use std::ops::Range;
 use fearless_simd::{Simd, f32x4, prelude::*};
 
 use super::color::expand_video;
-use super::cpu_kernel::{eight_bit_frac, sixteen_bit_frac};
+use super::cpu_planes::{eight_bit_frac, sixteen_bit_frac};
 use super::frame::Pixels;
 use super::placement::Tap;
 use super::plan::Layer;

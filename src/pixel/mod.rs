@@ -5,6 +5,7 @@ pub mod composite;
 pub mod cpu_engine;
 mod cpu_kernel;
 mod cpu_light;
+mod cpu_planes;
 mod cpu_rows;
 pub mod frame;
 pub mod guide_drawing;

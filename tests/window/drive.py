@@ -1,0 +1,352 @@
+"""Drive the real window by keys and pointer and compare what it shows with `compose`.
+
+    python drive.py PROGRAM [--keep FOLDER]
+
+After each step the setup is saved from the window, `compose` makes the same picture from that
+setup as a file, and the picture on the screen at one to one must equal it within one code.
+Then the clean output is compared, mirrored, over the whole screen, and the time from a key to
+the changed picture and from the start to the first picture are measured.
+"""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import cv2
+import numpy as np
+from PIL import Image
+
+from desktop import Desktop, Frame
+
+DATA = Path(__file__).parent.parent / "data"
+PICTURES = Path(__file__).parent.parent.parent / "examples" / "demonstration" / "pictures"
+PICTURE_SIZE = (480, 270)
+SCREEN_SIZE = (1200, 700)
+TITLE = "nightglass"
+SETTLE_SECONDS = 5.0
+OUTPUT_SIZE = (1280, 720)
+BRIGHT_PIXELS = 3000
+"""More than the panels have, fewer than the picture of the demonstration has."""
+
+
+@dataclass
+class Window:
+    """The running window with the files it works on."""
+
+    desktop: Desktop
+    program: str
+    folder: Path
+    slide: str = "one.png"
+    compared: int = 0
+    origin: tuple[int, int] | None = None
+    failures: list[str] = field(default_factory=list)
+
+    def expected(self, view: str) -> Frame:
+        """The picture that `compose` makes from the setup as the window saved it."""
+        out = self.folder / "expected.png"
+        command = [self.program, "compose", "--engine", "cpu", "--setup", "nightglass.toml"]
+        command += ["--camera", "camera.png", "--slide", self.slide, "--view", view]
+        run = subprocess.run(
+            [*command, "--out", str(out)], cwd=self.folder, capture_output=True, text=True
+        )
+        if run.returncode != 0:
+            raise RuntimeError(f"compose failed: {run.stderr}")
+        return np.asarray(Image.open(out))
+
+    def save(self) -> None:
+        """Save from the window and wait until the file is as it stays."""
+        self.desktop.keys("ctrl+s")
+        setup = self.folder / "nightglass.toml"
+        before = b""
+        end = time.monotonic() + 2.0
+        while time.monotonic() < end:
+            time.sleep(0.15)
+            now = setup.read_bytes() if setup.exists() else b""
+            if now and now == before:
+                return
+            before = now
+
+    def find(self, picture: Frame) -> tuple[int, int]:
+        """Where the picture is on the screen."""
+        match = cv2.matchTemplate(self.desktop.look(), picture, cv2.TM_SQDIFF)
+        _, _, place, _ = cv2.minMaxLoc(match)
+        return place
+
+    def shown(self) -> Frame:
+        """What stands on the screen where the picture is."""
+        x, y = self.origin or (0, 0)
+        return self.desktop.look(x, y, *PICTURE_SIZE)
+
+    def check(self, name: str, matches: Callable[[Frame], int]) -> None:
+        """Wait until the screen matches; `matches` gives the largest difference in codes."""
+        end = time.monotonic() + SETTLE_SECONDS
+        while True:
+            difference = matches(self.shown())
+            if difference <= 1 or time.monotonic() > end:
+                break
+            time.sleep(0.1)
+        verdict = "pass" if difference <= 1 else "FAIL"
+        print(f"{name:<52} {difference:>4}  {verdict}", flush=True)
+        if difference > 1:
+            self.failures.append(name)
+            Image.fromarray(self.desktop.look()).save(self.folder / f"{name.replace(' ', '_')}.png")
+        self.compared += PICTURE_SIZE[0] * PICTURE_SIZE[1]
+
+    def check_view(self, name: str, view: str) -> None:
+        """One view over the whole picture."""
+        self.save()
+        expected = self.expected(view)
+        if self.origin is None:
+            time.sleep(1.0)
+            self.origin = self.find(expected)
+        self.check(name, lambda shown: largest(shown, expected))
+
+    def check_divided(self, name: str, left: str, right: str, at: float) -> None:
+        """Two views with a dividing line; a few columns round it belong to the line and its grip."""
+        self.save()
+        one, other = self.expected(left), self.expected(right)
+        time.sleep(0.5)
+        # The second row of the bar at the top moves the picture down.
+        self.origin = self.find(one[:, : PICTURE_SIZE[0] // 4 - 20])
+        line = round(at * PICTURE_SIZE[0])
+        margin = 14
+        def matches(shown: Frame) -> int:
+            before, after = slice(0, line - margin), slice(line + margin, None)
+            return max(
+                largest(shown[:, before], one[:, before]),
+                largest(shown[:, after], other[:, after]),
+            )
+        self.check(name, matches)
+
+
+def largest(a: Frame, b: Frame) -> int:
+    """Largest difference of a component in codes; 255 where the sizes differ."""
+    if a.shape != b.shape or a.size == 0:
+        return 255
+    return int(np.abs(a.astype(np.int16) - b.astype(np.int16)).max())
+
+
+def write_pictures(folder: Path, size: tuple[int, int]) -> None:
+    """Camera and two slides at the size of the output."""
+    sources = {
+        "camera.png": DATA / "board_1.jpg",
+        "one.png": PICTURES / "slide_3_grey_background.png",
+        "two.png": PICTURES / "slide_4_lands_on_writing.png",
+    }
+    for name, source in sources.items():
+        Image.open(source).convert("RGB").resize(size, Image.Resampling.BOX).save(folder / name)
+
+
+def steps(window: Window) -> None:
+    """The dozen and more things that are tried in the window."""
+    keys, type_text = window.desktop.keys, window.desktop.type
+    width, height = PICTURE_SIZE
+
+    keys("o")
+    window.check_view("first picture, one to one", "composite")
+    keys("Right")
+    window.slide = "two.png"
+    window.check_view("Right steps to the next slide", "composite")
+    keys("Page_Up")
+    window.slide = "one.png"
+    window.check_view("Page Up steps back", "composite")
+    keys("t")
+    type_text("8.5")
+    keys("Return")
+    window.check_view("a threshold is typed", "composite")
+    keys("s")
+    type_text("12")
+    keys("Return")
+    window.check_view("a softness is typed", "composite")
+    for key, view in [("2", "matte"), ("3", "camera"), ("4", "slide"), ("5", "kept")]:
+        keys(key)
+        window.check_view(f"{key} shows {view}", view)
+    keys("6")
+    window.check_view("6 shows exposure", "exposure")
+    keys("1", "ctrl+z")
+    window.check_view("Ctrl Z takes the softness back", "composite")
+    keys("ctrl+shift+z")
+    window.check_view("Ctrl Shift Z brings it again", "composite")
+    keys("ctrl+2")
+    window.check_divided("a dividing line with the matte right", "composite", "matte", 0.5)
+    x, y = window.origin or (0, 0)
+    # The grip of the line is in the middle of its height.
+    window.desktop.drag(x + width // 2, y + height // 3, x + width // 4, y + height // 3)
+    window.check_divided("the line is dragged to a quarter", "composite", "matte", 0.25)
+    keys("ctrl+0")
+    time.sleep(0.5)
+    window.origin = window.find(window.expected("composite"))
+    window.check_view("one view again", "composite")
+    x, y = window.origin
+    window.desktop.point(x + width // 2, y + height // 2)
+    window.desktop.xdotool("click", "4")
+    keys("f", "o")
+    window.check_view("wheel, fit and one to one again", "composite")
+    keys("d")
+    bright = window.expected("composite")
+    darker = lambda shown: 0 if shown.mean() < 0.8 * bright.mean() else 255
+    window.check("dimming darkens the picture too", darker)
+    keys("d")
+    window.check_view("and undimmed it is as it was", "composite")
+    keys("question")
+    time.sleep(0.5)
+    window.origin = window.find(window.expected("composite"))
+    window.check_view("the sheet of keys covers nothing", "composite")
+    keys("question")
+    time.sleep(0.5)
+    window.origin = window.find(window.expected("composite"))
+    window.check_view("the sheet is closed again", "composite")
+
+
+def time_keys(window: Window) -> tuple[float, float]:
+    """Median milliseconds from a key to a changed picture: another view; a step of the slider."""
+
+    def median_of(keys: list[str]) -> float:
+        taken = []
+        for key in keys:
+            before = window.shown()
+            start = time.perf_counter()
+            window.desktop.press(key)
+            while largest(window.shown(), before) == 0:
+                if time.perf_counter() - start > 5.0:
+                    raise RuntimeError(f"the key {key} changed nothing")
+            taken.append(1000.0 * (time.perf_counter() - start))
+            time.sleep(0.1)
+        return float(np.median(taken))
+
+    views = median_of(["2", "1"] * 8)
+    # The slider stands before the field that T gives the keyboard to.
+    window.desktop.keys("t", "shift+Tab")
+    time.sleep(0.3)
+    return views, median_of(["minus"] * 8)
+
+
+def drive_window(program: str, folder: Path) -> tuple[int, list[str]]:
+    """The window with its panels: every step, then the time from a key to the screen."""
+    write_pictures(folder, PICTURE_SIZE)
+    with Desktop(*SCREEN_SIZE) as desktop:
+        command = [program, "preview", "one.png", "two.png", "--camera", "camera.png"]
+        (folder / "nightglass.toml").write_text("[key]\nthreshold = 6\n")
+        running = desktop.start(command, folder)
+        try:
+            desktop.focus(TITLE)
+            desktop.point(4, 4)
+            window = Window(desktop, program, folder)
+            steps(window)
+            view_ms, step_ms = time_keys(window)
+            idle = cpu_seconds(running.pid)
+            time.sleep(3.0)
+            idle = cpu_seconds(running.pid) - idle
+            print(f"from a key to another view on the screen: {view_ms:.0f} ms, median of 16")
+            print(f"from a step of the threshold to the screen: {step_ms:.0f} ms, median of 8")
+            print(f"processor time while idle for 3 s: {1000 * idle:.0f} ms")
+            if idle > 0.05:
+                window.failures.append("idle costs processor time")
+            desktop.keys("ctrl+q")
+            time.sleep(1.0)
+            if running.poll() is not None:
+                window.failures.append("unsaved changes were not asked about")
+            desktop.keys("ctrl+s", "ctrl+q")
+            if running.wait(timeout=10) != 0:
+                window.failures.append("the window did not end with 0")
+        finally:
+            running.kill()
+    return window.compared, window.failures
+
+
+def cpu_seconds(pid: int) -> float:
+    """Processor time that a process has used. Source: proc(5), fields 14 and 15 of stat."""
+    fields = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()
+    return (int(fields[11]) + int(fields[12])) / 100.0
+
+
+def drive_clean_output(program: str, folder: Path) -> tuple[int, list[str]]:
+    """The clean output fills the monitor, mirrored there alone, and follows the slides."""
+    width, height = OUTPUT_SIZE
+    write_pictures(folder, OUTPUT_SIZE)
+    failures = []
+    compared = 0
+    with Desktop(width, height) as desktop:
+        command = [program, "preview", "one.png", "two.png", "--camera", "camera.png"]
+        command += ["--clean-output", "1", "--mirror-monitor"]
+        (folder / "nightglass.toml").unlink()
+        running = desktop.start(command, folder)
+        try:
+            while len(desktop.xdotool("search", "--onlyvisible", "--name", TITLE).split()) < 2:
+                time.sleep(0.1)
+            output = desktop.focus("nightglass: clean output")
+            # A window manager keeps a window that fills the screen above the others; here there is none.
+            desktop.xdotool("windowraise", output)
+            for key, slide in [(None, "one.png"), ("Right", "two.png"), ("Page_Up", "one.png")]:
+                if key:
+                    desktop.keys(key)
+                out = folder / "expected.png"
+                compose = [program, "compose", "--engine", "cpu", "--camera", "camera.png"]
+                compose += ["--slide", slide, "--out", str(out)]
+                subprocess.run(compose, cwd=folder, check=True, capture_output=True)
+                expected = np.asarray(Image.open(out))[:, ::-1]
+                end = time.monotonic() + SETTLE_SECONDS
+                while (difference := largest(desktop.look(), expected)) > 1:
+                    if time.monotonic() > end:
+                        break
+                    time.sleep(0.1)
+                name = f"clean output, mirrored, {key or 'from the start'}"
+                print(f"{name:<52} {difference:>4}  {'pass' if difference <= 1 else 'FAIL'}")
+                if difference > 1:
+                    failures.append(name)
+                    Image.fromarray(desktop.look()).save(folder / "clean_output.png")
+                compared += width * height
+        finally:
+            running.kill()
+    return compared, failures
+
+
+def time_first_picture(program: str, folder: Path) -> float:
+    """Median time in milliseconds from the start of the program to the first picture on the screen."""
+    times = []
+    for _ in range(5):
+        with Desktop(*SCREEN_SIZE) as desktop:
+            start = time.perf_counter()
+            running = desktop.start([program], folder)
+            try:
+                # The handwriting and the presenter are the brightest things; panels alone are not enough.
+                while np.count_nonzero(desktop.look().max(axis=2) > 180) < BRIGHT_PIXELS:
+                    if time.perf_counter() - start > 20.0:
+                        raise RuntimeError("no picture within 20 s")
+                    time.sleep(0.005)
+                times.append(1000.0 * (time.perf_counter() - start))
+            finally:
+                running.kill()
+    return float(np.median(times))
+
+
+def main() -> int:
+    """Drive, compare, measure; 1 if anything is wrong."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("program", type=lambda name: str(Path(name).resolve()))
+    parser.add_argument("--keep", type=Path, help="folder for screenshots of what failed")
+    arguments = parser.parse_args()
+    with tempfile.TemporaryDirectory() as temporary:
+        folder = arguments.keep or Path(temporary)
+        folder.mkdir(parents=True, exist_ok=True)
+        compared, failures = drive_window(arguments.program, folder)
+        more, more_failures = drive_clean_output(arguments.program, folder)
+        first = time_first_picture(arguments.program, folder)
+    print(f"first picture: {first:.0f} ms after the start, median of 5")
+    failures += more_failures
+    total = compared + more
+    print(f"window: {total} pixels compared, {len(failures)} steps failed")
+    for name in failures:
+        print(f"failed: {name}")
+    return int(bool(failures) or total == 0)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
