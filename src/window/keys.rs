@@ -477,7 +477,6 @@ impl egui::Plugin for KeyFilter {
 
     fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
         let typing = ctx.text_edit_focused();
-        let mut any_taken = false;
         input.events.retain(|event| {
             let Event::Key {
                 key,
@@ -491,17 +490,10 @@ impl egui::Plugin for KeyFilter {
             match action_for(*key, *modifiers, typing) {
                 Some(action) => {
                     self.taken.push(action);
-                    any_taken = true;
                     false
                 }
                 None => true,
             }
         });
-        if any_taken && !typing {
-            // Else the letter of a key that opens a field would be typed into it.
-            input
-                .events
-                .retain(|event| !matches!(event, Event::Text(_)));
-        }
     }
 }

@@ -322,10 +322,10 @@ fn dragging_the_solid_line_changes_the_softness_alone() {
 #[test]
 fn controls_neither_overlap_nor_leave_the_window() {
     for size in SIZES {
-        for narrow_panel in [false, true] {
+        for [has_settings, has_sheet] in [[false, true], [true, false], [true, true]] {
             let mut state = busy_state();
-            state.settings_open_narrow = narrow_panel;
-            state.key_sheet_open = !narrow_panel;
+            state.settings_open_narrow = has_settings;
+            state.key_sheet_open = has_sheet;
             let harness = harness_at(size, state);
             let window = Rect::from_min_size(pos2(0.0, 0.0), size.into());
             let picture = harness.get_by_label_contains("Picture:").rect();
