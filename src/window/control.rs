@@ -2,7 +2,8 @@
 
 use egui::{Layout, Response, RichText, Ui, vec2};
 
-use super::action::{Action, Setting};
+use super::action::Action;
+use super::edit::Setting;
 use super::look::Look;
 use super::state::State;
 

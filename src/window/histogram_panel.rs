@@ -5,8 +5,8 @@ use egui::{
     Align2, CursorIcon, FontId, Painter, Pos2, Rect, Response, Sense, Stroke, Ui, pos2, vec2,
 };
 
-use super::action::{Edit, Setting};
 use super::control::{name_control, quiet_ui};
+use super::edit::{Edit, Setting};
 use super::histogram_axis::HistogramAxis;
 use super::key_group::PERCENT_RAIL;
 use super::look::Look;

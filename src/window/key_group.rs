@@ -2,8 +2,9 @@
 
 use egui::{Grid, RichText, Ui};
 
-use super::action::{Action, Edit, Setting};
+use super::action::Action;
 use super::control::{group_ui, name_control, quiet_ui, toggle_ui};
+use super::edit::{Edit, Setting};
 use super::histogram_panel::histogram_ui;
 use super::look::Look;
 use super::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width, slope_of_softness};

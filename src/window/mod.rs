@@ -1,14 +1,17 @@
 //! The window: picture, panels and the clean output.
 
 pub mod action;
+pub mod chord;
 mod control;
 mod controls;
 mod deck_strip;
+pub mod edit;
 mod files_group;
 mod guides_group;
 pub mod histogram_axis;
 mod histogram_panel;
 pub mod history;
+pub mod key_filter;
 mod key_group;
 mod key_sheet;
 pub mod keys;

@@ -8,7 +8,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use nightglass::measure::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
 use nightglass::pixel::views::View;
-use nightglass::window::action::{Action, Edit, FileKind, MessageKind};
+use nightglass::window::action::{Action, FileKind, MessageKind};
+use nightglass::window::edit::Edit;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::{Monitor, State};
 
