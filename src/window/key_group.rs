@@ -84,7 +84,7 @@ fn meaning_ui(ui: &mut Ui, state: &State) {
     let threshold = format_number(key.threshold_percent(), 2);
     if key.nothing_is_solid() {
         let text = "Nothing in the slide is solid, because threshold and softness add up to more than 100 %.";
-        let color = Look::of(ui).warning;
+        let color = Look::of(ui.ctx()).warning;
         ui.add(egui::Label::new(RichText::new(text).color(color)).wrap());
     } else {
         let solid = key.threshold_percent() + key.softness_percent();
