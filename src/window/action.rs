@@ -3,10 +3,8 @@
 
 use std::path::PathBuf;
 
+use super::edit::{Edit, Setting};
 use crate::files::setup_file::Setup;
-use crate::pixel::guides::Guide;
-use crate::pixel::key::{Luma, Ramp};
-use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine, Fit, Turn};
 use crate::pixel::views::View;
 
 /// What kind of file is meant.
@@ -20,119 +18,6 @@ pub enum FileKind {
     LoadSetup,
     /// A setup file to write.
     SaveSetup,
-}
-
-/// Names of the settings, to find the control, its error and its undo step.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Setting {
-    /// Luma at and below which the slide is dropped.
-    Threshold,
-    /// Width of the ramp above it.
-    Softness,
-    /// Shape of the ramp.
-    Ramp,
-    /// Luma weights.
-    Luma,
-    /// How the slide's colour enters.
-    Alpha,
-    /// Where the blend is computed.
-    BlendSpace,
-    /// Size of the output.
-    Size,
-    /// How the camera is brought to the output.
-    CameraFit,
-    /// How the slide is brought to its rectangle.
-    SlideFit,
-    /// The slide's rectangle.
-    SlidePlace,
-    /// Turn of the camera.
-    TurnCamera,
-    /// Flip of the camera.
-    MirrorCamera,
-    /// Flip of the slide.
-    MirrorSlide,
-    /// Range of the camera still.
-    CameraRange,
-    /// Range of the slide stills.
-    SlideRange,
-    /// What the video chain does to the slide signal.
-    Chain,
-    /// Safe areas and grids.
-    Guides,
-    /// Flip of the presenter's monitor.
-    MirrorMonitor,
-    /// Who computes the picture.
-    Engine,
-}
-
-/// A new value for a setting, not yet checked.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Edit {
-    /// Percent of white.
-    Threshold(f64),
-    /// Percent of white.
-    Softness(f64),
-    /// Shape of the ramp.
-    Ramp(Ramp),
-    /// Luma weights.
-    Luma(Luma),
-    /// How the slide's colour enters.
-    Alpha(Alpha),
-    /// Where the blend is computed.
-    BlendSpace(BlendSpace),
-    /// Width and height in pixels, or the camera's.
-    Size(Option<[u32; 2]>),
-    /// How the camera is brought to the output.
-    CameraFit(Fit),
-    /// How the slide is brought to its rectangle.
-    SlideFit(Fit),
-    /// x, y, width, height in percent of the output.
-    SlidePlace([f64; 4]),
-    /// Turn of the camera.
-    TurnCamera(Turn),
-    /// Flip of the camera.
-    MirrorCamera(bool),
-    /// Flip of the slide.
-    MirrorSlide(bool),
-    /// Range of the camera still.
-    CameraRange(CodeRange),
-    /// Range of the slide stills.
-    SlideRange(CodeRange),
-    /// Gain as a factor, offset and noise in percent of white; or no chain.
-    Chain(Option<[f64; 3]>),
-    /// Whether a guide is shown.
-    Guide(Guide, bool),
-    /// Flip of the presenter's monitor.
-    MirrorMonitor(bool),
-    /// Who computes the picture.
-    Engine(Engine),
-}
-
-impl Edit {
-    /// The setting that changes.
-    pub fn setting(self) -> Setting {
-        match self {
-            Self::Threshold(_) => Setting::Threshold,
-            Self::Softness(_) => Setting::Softness,
-            Self::Ramp(_) => Setting::Ramp,
-            Self::Luma(_) => Setting::Luma,
-            Self::Alpha(_) => Setting::Alpha,
-            Self::BlendSpace(_) => Setting::BlendSpace,
-            Self::Size(_) => Setting::Size,
-            Self::CameraFit(_) => Setting::CameraFit,
-            Self::SlideFit(_) => Setting::SlideFit,
-            Self::SlidePlace(_) => Setting::SlidePlace,
-            Self::TurnCamera(_) => Setting::TurnCamera,
-            Self::MirrorCamera(_) => Setting::MirrorCamera,
-            Self::MirrorSlide(_) => Setting::MirrorSlide,
-            Self::CameraRange(_) => Setting::CameraRange,
-            Self::SlideRange(_) => Setting::SlideRange,
-            Self::Chain(_) => Setting::Chain,
-            Self::Guide(..) => Setting::Guides,
-            Self::MirrorMonitor(_) => Setting::MirrorMonitor,
-            Self::Engine(_) => Setting::Engine,
-        }
-    }
 }
 
 /// How important a message is.

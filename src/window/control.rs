@@ -2,7 +2,8 @@
 
 use egui::{Layout, Response, RichText, Ui, vec2};
 
-use super::action::{Action, Setting};
+use super::action::Action;
+use super::edit::Setting;
 use super::look::Look;
 use super::state::State;
 
@@ -44,7 +45,8 @@ pub(super) fn row_ui<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R)
     .inner
 }
 
-/// Gives a control the name that a screen reader says, and keeps it in sight when Tab reaches it.
+/// Gives a control the name that a screen reader says; while it has the keyboard it is in sight
+/// and has a ring round it.
 pub(super) fn name_control(response: &Response, name: impl Into<String>) {
     let name = name.into();
     response
@@ -53,12 +55,19 @@ pub(super) fn name_control(response: &Response, name: impl Into<String>) {
     if response.gained_focus() {
         response.scroll_to_me(None);
     }
+    // A control that is partly scrolled away gets no ring, since it would reach over its panel.
+    if response.has_focus() && response.interact_rect.contains_rect(response.rect) {
+        let line = egui::Stroke::new(1.5, Look::of(&response.ctx).accent);
+        let ring = response.rect.expand(2.0);
+        let painter = response.ctx.layer_painter(response.layer_id);
+        painter.rect_stroke(ring, 4.0, line, egui::StrokeKind::Middle);
+    }
 }
 
 /// Why the last value was refused, beside its control.
 pub(super) fn refusal_ui(ui: &mut Ui, state: &State, setting: Setting) {
     if let Some(text) = state.refusal(setting) {
-        let color = Look::of(ui).error;
+        let color = Look::of(ui.ctx()).error;
         ui.add(egui::Label::new(RichText::new(text).color(color)).wrap());
     }
 }
@@ -115,7 +124,7 @@ pub(super) fn choices_ui<T: Copy + PartialEq>(
 
 /// A button that shows whether it holds, by an underline as well as by colour.
 pub(super) fn toggle_ui(ui: &mut Ui, label: &str, holds: bool) -> Response {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let fill = if holds {
         look.accent_fill
     } else {

@@ -140,7 +140,7 @@ fn slides_ui(ui: &mut Ui, state: &mut State, thumbnails: &[Option<TextureId>]) {
 
 /// One slide; whether it was clicked.
 fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<TextureId>) -> bool {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let holds = index == state.slide_index();
     // Only the shown slide takes part in the walk with Tab, else a long deck would be in the way.
     let sense = if holds { Sense::click() } else { Sense::CLICK };

@@ -2,8 +2,8 @@
 
 use egui::Ui;
 
-use super::action::Edit;
 use super::control::{group_ui, switch_ui};
+use super::edit::Edit;
 use super::placement_group::apply_edit;
 use super::state::State;
 use crate::pixel::guides::Guide;

@@ -5,8 +5,8 @@ use egui::{
     Align2, CursorIcon, FontId, Painter, Pos2, Rect, Response, Sense, Stroke, Ui, pos2, vec2,
 };
 
-use super::action::{Edit, Setting};
 use super::control::{name_control, quiet_ui};
+use super::edit::{Edit, Setting};
 use super::histogram_axis::HistogramAxis;
 use super::key_group::PERCENT_RAIL;
 use super::look::Look;
@@ -27,7 +27,7 @@ const REACH: f32 = 7.0;
 
 /// Bars, ramp and the two lines that can be dragged.
 pub(super) fn histogram_ui(ui: &mut Ui, state: &mut State, histogram: Option<&NearBlackHistogram>) {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let height = HEIGHTS[0] + HEIGHTS[1] + 2.0 * HANDLE_HEIGHT + NUMBERS_HEIGHT;
     let (outer, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let outer = outer.shrink2(vec2(8.0, 0.0));
@@ -166,7 +166,7 @@ fn line_ui(
     name: &'static str,
     grip_on_top: bool,
 ) -> (Response, Option<f64>) {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let x = axis.x_of_luma(percent);
     let bars = axis.rect;
     let grip_y = if grip_on_top {
@@ -210,9 +210,6 @@ fn line_ui(
     let painter = ui.painter();
     painter.vline(x, half.y_range(), Stroke::new(width, color));
     painter.circle_filled(pos2(x, grip_y), 4.5, color);
-    if response.has_focus() {
-        painter.circle_stroke(pos2(x, grip_y), 6.5, Stroke::new(1.5, look.accent));
-    }
     let pointer = response.interact_pointer_pos();
     let dragged_to = pointer
         .filter(|_| response.dragged())
@@ -222,7 +219,7 @@ fn line_ui(
 
 /// The label at a line's grip, on the side where there is room.
 fn grip_label(ui: &Ui, axis: HistogramAxis, percent: f64, y: f32, words: &str) {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let x = axis.x_of_luma(percent);
     let on_right = x < axis.rect.center().x;
     let (x, align) = if on_right {

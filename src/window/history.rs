@@ -1,6 +1,6 @@
 //! Undo and redo of settings. A drag is one step. Files, views and zoom are not part of it.
 
-use super::action::Setting;
+use super::edit::Setting;
 use crate::files::setup_file::Setup;
 use crate::pixel::guides::Guide;
 use crate::pixel::settings::{Engine, Settings};

@@ -2,8 +2,9 @@
 
 use egui::{Grid, RichText, Ui};
 
-use super::action::{Action, Edit, Setting};
+use super::action::Action;
 use super::control::{group_ui, name_control, quiet_ui, toggle_ui};
+use super::edit::{Edit, Setting};
 use super::histogram_panel::histogram_ui;
 use super::look::Look;
 use super::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width, slope_of_softness};
@@ -83,7 +84,7 @@ fn meaning_ui(ui: &mut Ui, state: &State) {
     let threshold = format_number(key.threshold_percent(), 2);
     if key.nothing_is_solid() {
         let text = "Nothing in the slide is solid, because threshold and softness add up to more than 100 %.";
-        let color = Look::of(ui).warning;
+        let color = Look::of(ui.ctx()).warning;
         ui.add(egui::Label::new(RichText::new(text).color(color)).wrap());
     } else {
         let solid = key.threshold_percent() + key.softness_percent();

@@ -3,8 +3,9 @@
 use egui::{Grid, RichText, Ui};
 
 use super::action::Action;
+use super::chord::{Chord, Held};
 use super::control::{action_button_ui, quiet_ui};
-use super::keys::{BINDINGS, Chord, Held, Section};
+use super::keys::{BINDINGS, Section};
 use super::state::State;
 
 /// All keys with what they do.

@@ -1,77 +1,16 @@
 //! One table of keys: what they do and how the sheet words it.
-//! What a slide clicker sends is taken before any control sees it, so that nothing steals it.
 
-use egui::{Context, Event, Key, Modifiers, RawInput};
+use egui::{Key, Modifiers};
 
 use Section::{Setup, Slides, Views, Window, Zoom};
 
-use super::action::{Action, FileKind, Setting};
+use super::action::{Action, FileKind};
+use super::chord::{Chord, control, control_shift, plain};
+use super::edit::Setting;
 use crate::pixel::views::View;
 
 /// How far one key press pans, as a part of what is visible. Source: chosen by eye.
 const PAN_STEP: f32 = 0.25;
-
-/// What is held down beside a key.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Held {
-    /// Nothing.
-    Nothing,
-    /// Control (or Command).
-    Control,
-    /// Control and Shift.
-    ControlShift,
-}
-
-/// A key with what is held.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Chord {
-    /// What is held.
-    pub held: Held,
-    /// The key.
-    pub key: Key,
-}
-
-impl Chord {
-    /// As it is printed on the sheet.
-    pub fn words(self) -> String {
-        let held = match self.held {
-            Held::Nothing => "",
-            Held::Control => "Ctrl ",
-            Held::ControlShift => "Ctrl Shift ",
-        };
-        format!("{held}{}", self.key_words())
-    }
-
-    /// The key alone, as it is printed on the sheet.
-    pub fn key_words(self) -> &'static str {
-        match self.key {
-            Key::ArrowLeft => "Left",
-            Key::ArrowRight => "Right",
-            Key::ArrowUp => "Up",
-            Key::ArrowDown => "Down",
-            Key::PageUp => "Page Up",
-            Key::PageDown => "Page Down",
-            Key::Escape => "Esc",
-            Key::Period => "full stop",
-            key => key.symbol_or_name(),
-        }
-    }
-
-    fn matches(self, key: Key, modifiers: Modifiers) -> bool {
-        // Which keys need Shift to be typed depends on the keyboard.
-        let shift_is_free = matches!(self.key, Key::Questionmark | Key::Plus | Key::Minus);
-        let command = modifiers.command || modifiers.ctrl;
-        let (want_command, want_shift) = match self.held {
-            Held::Nothing => (false, false),
-            Held::Control => (true, false),
-            Held::ControlShift => (true, true),
-        };
-        key == self.key
-            && !modifiers.alt
-            && command == want_command
-            && (shift_is_free || modifiers.shift == want_shift)
-    }
-}
 
 /// Where a key stands on the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -123,30 +62,6 @@ pub struct Binding {
     pub words: &'static str,
     /// Whether it also holds while a text is typed.
     pub while_typing: bool,
-}
-
-/// A key alone.
-const fn plain(key: Key) -> Chord {
-    Chord {
-        held: Held::Nothing,
-        key,
-    }
-}
-
-/// A key with Control.
-const fn control(key: Key) -> Chord {
-    Chord {
-        held: Held::Control,
-        key,
-    }
-}
-
-/// A key with Control and Shift.
-const fn control_shift(key: Key) -> Chord {
-    Chord {
-        held: Held::ControlShift,
-        key,
-    }
 }
 
 /// A line that holds while nothing is typed.
@@ -453,55 +368,4 @@ pub fn action_for(key: Key, modifiers: Modifiers, typing: bool) -> Option<Action
             chords.any(|chord| chord.matches(key, modifiers))
         })
         .map(|binding| binding.action.clone())
-}
-
-/// Takes the keys of the table out of the input before any control, or egui's walk from control to
-/// control, sees them.
-#[derive(Debug, Default)]
-pub struct KeyFilter {
-    taken: Vec<Action>,
-}
-
-impl KeyFilter {
-    /// What the keys of this frame do, in order.
-    pub fn take(ctx: &Context) -> Vec<Action> {
-        ctx.with_plugin(|filter: &mut Self| std::mem::take(&mut filter.taken))
-            .unwrap_or_default()
-    }
-}
-
-impl egui::Plugin for KeyFilter {
-    fn debug_name(&self) -> &'static str {
-        "keys"
-    }
-
-    fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
-        let typing = ctx.text_edit_focused();
-        let mut any_taken = false;
-        input.events.retain(|event| {
-            let Event::Key {
-                key,
-                pressed: true,
-                modifiers,
-                ..
-            } = event
-            else {
-                return true;
-            };
-            match action_for(*key, *modifiers, typing) {
-                Some(action) => {
-                    self.taken.push(action);
-                    any_taken = true;
-                    false
-                }
-                None => true,
-            }
-        });
-        if any_taken && !typing {
-            // Else the letter of a key that opens a field would be typed into it.
-            input
-                .events
-                .retain(|event| !matches!(event, Event::Text(_)));
-        }
-    }
 }

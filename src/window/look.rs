@@ -79,9 +79,9 @@ impl Look {
         }
     }
 
-    /// The look of the context's panels.
-    pub fn of(ui: &egui::Ui) -> Self {
-        ui.data(|data| data.get_temp(look_id()))
+    /// The look that the context wears.
+    pub fn of(ctx: &Context) -> Self {
+        ctx.data(|data| data.get_temp(look_id()))
             .unwrap_or_else(|| Self::new(false))
     }
 

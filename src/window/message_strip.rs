@@ -138,7 +138,7 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
 
 /// The newest messages, each with a word for its kind so that colour is not needed.
 fn messages_ui(ui: &mut Ui, state: &mut State, shown: usize) {
-    let look = Look::of(ui);
+    let look = Look::of(ui.ctx());
     let list = state.messages.list();
     let hidden = list.len().saturating_sub(shown);
     let mut dismissed = None;

@@ -2,10 +2,12 @@
 
 pub mod action;
 pub mod application;
+pub mod chord;
 mod control;
 mod controls;
 mod deck_strip;
 pub mod dialogs;
+pub mod edit;
 pub mod engine;
 pub mod event;
 mod files_group;
@@ -14,6 +16,7 @@ mod guides_group;
 pub mod histogram_axis;
 mod histogram_panel;
 pub mod history;
+pub mod key_filter;
 mod key_group;
 mod key_sheet;
 pub mod keys;

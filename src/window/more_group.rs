@@ -2,11 +2,12 @@
 
 use egui::Ui;
 
-use super::action::{Action, Edit, Setting};
+use super::action::Action;
 use super::control::{
     Choice, button_ui, choice, choice_ui, name_control, quiet_ui, refusal_ui, row_ui, switch_ui,
     toggle_ui,
 };
+use super::edit::{Edit, Setting};
 use super::number_field::{NumberChange, NumberField, apply_number, field_ui, text_field_ui};
 use super::number_text::parse_size;
 use super::placement_group::apply_edit;

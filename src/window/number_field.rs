@@ -4,8 +4,9 @@
 use egui::text::CCursorRange;
 use egui::{Event, Key, Response, Slider, TextEdit, Ui};
 
-use super::action::{Action, Edit, Setting};
+use super::action::Action;
 use super::control::{name_control, refusal_ui, row_ui};
+use super::edit::{Edit, Setting};
 use super::number_text::{format_number, parse_number};
 use super::state::State;
 

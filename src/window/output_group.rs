@@ -2,8 +2,9 @@
 
 use egui::Ui;
 
-use super::action::{Action, Edit};
+use super::action::Action;
 use super::control::{group_ui, name_control, quiet_ui, switch_ui, toggle_ui};
+use super::edit::Edit;
 use super::placement_group::apply_edit;
 use super::state::State;
 

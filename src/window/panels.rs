@@ -4,8 +4,8 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, Rect, Response, Sense, T
 
 use super::controls::controls_ui;
 use super::deck_strip::{deck_strip_ui, strip_height};
+use super::key_filter::KeyFilter;
 use super::key_sheet::key_sheet_ui;
-use super::keys::KeyFilter;
 use super::look::Look;
 use super::message_strip::{has_message_strip, message_strip_ui};
 use super::read_out::{ReadOut, read_out_ui};

@@ -2,11 +2,12 @@
 
 use egui::Ui;
 
-use super::action::{Action, Edit, Setting};
+use super::action::Action;
 use super::control::{
     Choice, NAME_WIDTH, action_button_ui, choice, choice_ui, group_ui, refusal_ui, row_ui,
     switch_ui,
 };
+use super::edit::{Edit, Setting};
 use super::number_field::{NumberField, apply_number, field_ui};
 use super::state::State;
 use crate::pixel::settings::{Fit, SlidePlace, Turn};

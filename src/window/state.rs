@@ -4,11 +4,12 @@
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
-use super::action::{Action, Answer, Edit, FileKind, MessageKind, Request, Setting};
+use super::action::{Action, Answer, FileKind, MessageKind, Request};
+use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::message::{Messages, Question};
 use crate::files::setup_file::Setup;
-use crate::pixel::settings::{Chain, Settings, SettingsError, Size, SlidePlace};
+use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
 
 /// Factor of one zoom step. Source: chosen by eye, three steps double.
@@ -407,7 +408,7 @@ impl State {
     /// Checks a new value and takes it, or keeps why not.
     fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
         let mut setup = self.setup.clone();
-        match edited(&mut setup, edit) {
+        match edit.put_into(&mut setup) {
             Ok(()) => {
                 self.refused = None;
                 if setup != self.setup {
@@ -575,43 +576,4 @@ impl State {
 /// A place on the output, 0 to 1.
 fn clamp_uv(v: f32) -> f32 {
     v.clamp(0.0, 1.0)
-}
-
-/// Puts a checked value into the setup.
-fn edited(setup: &mut Setup, edit: Edit) -> Result<(), SettingsError> {
-    let Settings {
-        key,
-        placement,
-        chain,
-        view: _,
-    } = &mut setup.settings;
-    match edit {
-        Edit::Threshold(percent) => *key = key.with_threshold(percent)?,
-        Edit::Softness(percent) => *key = key.with_softness(percent)?,
-        Edit::Ramp(ramp) => key.ramp = ramp,
-        Edit::Luma(luma) => key.luma = luma,
-        Edit::Alpha(alpha) => key.alpha = alpha,
-        Edit::BlendSpace(blend_space) => key.blend_space = blend_space,
-        Edit::Size(None) => placement.size = None,
-        Edit::Size(Some([width, height])) => placement.size = Some(Size::new(width, height)?),
-        Edit::CameraFit(fit) => placement.camera_fit = fit,
-        Edit::SlideFit(fit) => placement.slide_fit = fit,
-        Edit::SlidePlace(percent) => placement.slide_place = SlidePlace::new(percent)?,
-        Edit::TurnCamera(turn) => placement.turn_camera = turn,
-        Edit::MirrorCamera(mirrored) => placement.mirror_camera = mirrored,
-        Edit::MirrorSlide(mirrored) => placement.mirror_slide = mirrored,
-        Edit::CameraRange(range) => placement.camera_range = range,
-        Edit::SlideRange(range) => placement.slide_range = range,
-        Edit::Chain(None) => *chain = None,
-        Edit::Chain(Some([gain, offset, noise])) => *chain = Some(Chain::new(gain, offset, noise)?),
-        Edit::Guide(guide, shown) => {
-            setup.guides.retain(|other| *other != guide);
-            if shown {
-                setup.guides.push(guide);
-            }
-        }
-        Edit::MirrorMonitor(mirrored) => setup.mirror_monitor = mirrored,
-        Edit::Engine(engine) => setup.engine = engine,
-    }
-    Ok(())
 }

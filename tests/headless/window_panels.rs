@@ -8,7 +8,8 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use nightglass::measure::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
 use nightglass::pixel::views::View;
-use nightglass::window::action::{Action, Edit, FileKind, MessageKind};
+use nightglass::window::action::{Action, FileKind, MessageKind};
+use nightglass::window::edit::Edit;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::{Monitor, State};
 
@@ -322,10 +323,10 @@ fn dragging_the_solid_line_changes_the_softness_alone() {
 #[test]
 fn controls_neither_overlap_nor_leave_the_window() {
     for size in SIZES {
-        for narrow_panel in [false, true] {
+        for [has_settings, has_sheet] in [[false, true], [true, false], [true, true]] {
             let mut state = busy_state();
-            state.settings_open_narrow = narrow_panel;
-            state.key_sheet_open = !narrow_panel;
+            state.settings_open_narrow = has_settings;
+            state.key_sheet_open = has_sheet;
             let harness = harness_at(size, state);
             let window = Rect::from_min_size(pos2(0.0, 0.0), size.into());
             let picture = harness.get_by_label_contains("Picture:").rect();
