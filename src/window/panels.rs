@@ -20,6 +20,8 @@ const WIDE_FROM: f32 = 900.0;
 const TALL_FROM: f32 = 600.0;
 /// Width of the settings.
 const SETTINGS_WIDTH: f32 = 324.0;
+/// Height of the read-out, with the fields of a fixed point or without.
+const READ_OUT_HEIGHT: f32 = 60.0;
 /// Width of the sheet of keys.
 const KEY_SHEET_WIDTH: f32 = 280.0;
 
@@ -77,6 +79,7 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     Panel::bottom("read-out")
         .frame(bar)
         .resizable(false)
+        .exact_size(READ_OUT_HEIGHT)
         .show(ui, |ui| read_out_ui(ui, state, inputs.read_out));
     if has_message_strip(state) {
         Panel::bottom("messages")

@@ -5,9 +5,9 @@ use super::state::Zoom;
 use crate::pixel::settings::Size;
 
 /// Smallest zoom, window pixels for each output pixel. Source: chosen, a 16k picture still fits.
-pub const MIN_ZOOM: f64 = 1.0 / 32.0;
+pub const MIN_ZOOM: f64 = 1.0 / 64.0;
 /// Largest zoom. Source: chosen, single pixels are easy to tell apart well before.
-pub const MAX_ZOOM: f64 = 64.0;
+pub const MAX_ZOOM: f64 = 32.0;
 /// Zoom steps from one size to twice the size. Source: chosen by eye, a step changes the size by a fifth.
 const LEVELS_PER_DOUBLING: f64 = 4.0;
 
@@ -207,10 +207,15 @@ fn sides(output: Size) -> [f64; 2] {
 }
 
 /// A place on the picture, 0 to 1.
+fn to_uv(v: f64) -> f32 {
+    to_f32(v.clamp(0.0, 1.0))
+}
+
+/// A zoom or a place as the state and egui keep it.
 #[expect(
     clippy::cast_possible_truncation,
     reason = "the rounding to f32 is what is wanted"
 )]
-fn to_uv(v: f64) -> f32 {
-    v.clamp(0.0, 1.0) as f32
+pub fn to_f32(v: f64) -> f32 {
+    v as f32
 }

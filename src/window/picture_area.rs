@@ -9,13 +9,13 @@ use egui::{
 use super::action::Action;
 use super::look::Look;
 use super::panels::PictureArea;
-use super::picture::{PictureLayout, WindowRect, stepped_zoom};
+use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
 use super::state::State;
 use crate::pixel::guides::{Guide, Shape, guide_shapes};
 
 /// Points that the wheel or a touchpad scrolls for one zoom step. Source: egui's height of a line.
 const POINTS_PER_STEP: f32 = 40.0;
-/// Half the width in points that takes hold of the dividing line. Source: chosen, easy to hit.
+/// How far in points the pointer may be off the dividing line or the fixed point. Source: chosen, easy to hit.
 const GRAB_POINTS: f32 = 7.0;
 /// Around lines over the picture, so that they show on bright and on dark. Source: chosen by eye.
 const OUTLINE: Color32 = Color32::from_black_alpha(150);
@@ -47,7 +47,7 @@ impl PicturePlace {
 
     /// Tells the state what is visible.
     pub fn tell(&self, state: &mut State) {
-        state.shown_scale = to_scale(self.layout.zoom);
+        state.shown_scale = to_f32(self.layout.zoom);
         state.visible_uv = self.layout.visible_uv(self.area);
         // What a move went too far is dropped, so that the way back starts at once.
         state.centre_uv = self.layout.centre_uv(self.area);
@@ -67,6 +67,12 @@ impl PicturePlace {
         let scale = f64::from(self.pixels_per_point);
         let [x, y] = self.layout.window_from_output(output_px);
         pos2((x / scale) as f32, (y / scale) as f32)
+    }
+
+    /// The middle of the display pixel at a position, where a thin line is sharp.
+    fn crisp(&self, at: Pos2) -> Pos2 {
+        let middle = |v: f32| ((v * self.pixels_per_point).floor() + 0.5) / self.pixels_per_point;
+        pos2(middle(at.x), middle(at.y))
     }
 
     /// The visible part of the picture, in points.
@@ -125,26 +131,29 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
     let before = PicturePlace::new(*rect, pixels_per_point, state);
     pan_and_zoom(ui, response, &before, state);
     let place = PicturePlace::new(*rect, pixels_per_point, state);
-    if response.clicked() {
-        let clicked = hovered_px(ui.ctx(), &place);
-        state.apply(Action::Probe(toggled_probe(state.probe_px, clicked)));
+    if response.clicked()
+        && let Some(at) = response.interact_pointer_pos()
+    {
+        state.apply(Action::Probe(toggled_probe(&place, state, at)));
     }
     divider_ui(ui, response.id, &place, state);
     let painter = ui.painter_at(*rect);
+    let color = Look::new(state.dimmed).text;
     for guide in &state.setup().guides {
-        paint_guide(&painter, &place, *guide);
+        paint_guide(&painter, &place, *guide, color);
     }
     paint_probe(&painter, &place, state);
     place
 }
 
-/// A click fixes the read-out; another one near the fixed point frees it.
-fn toggled_probe(probe: Option<[u32; 2]>, clicked: Option<[u32; 2]>) -> Option<[u32; 2]> {
-    if probe.is_some() && (clicked.is_none() || clicked == probe) {
-        None
-    } else {
-        clicked
-    }
+/// A click fixes the read-out; one on the fixed point, or beside the picture, frees it.
+fn toggled_probe(place: &PicturePlace, state: &State, clicked_at: Pos2) -> Option<[u32; 2]> {
+    let is_on_it = state.probe_px.is_some_and(|probe_px| {
+        let fixed_at = place.points(probe_px.map(|v| f64::from(v) + 0.5));
+        fixed_at.distance(clicked_at) <= GRAB_POINTS
+    });
+    let is_seen = place.visible().contains(clicked_at);
+    place.pixel_at(clicked_at).filter(|_| is_seen && !is_on_it)
 }
 
 fn pan_and_zoom(ui: &Ui, response: &Response, place: &PicturePlace, state: &mut State) {
@@ -152,7 +161,7 @@ fn pan_and_zoom(ui: &Ui, response: &Response, place: &PicturePlace, state: &mut 
     if dragged != Vec2::ZERO {
         let by_px = place.window_px(dragged.to_pos2());
         let centre_uv = place.layout.centre_after_pan(place.area, by_px);
-        state.apply(Action::ZoomTo(to_scale(place.layout.zoom), centre_uv));
+        state.apply(Action::ZoomTo(to_f32(place.layout.zoom), centre_uv));
     }
     let Some(pointer) = response.hover_pos() else {
         return;
@@ -162,7 +171,7 @@ fn pan_and_zoom(ui: &Ui, response: &Response, place: &PicturePlace, state: &mut 
     if (zoom - place.layout.zoom).abs() > 0.0 {
         let window_px = place.window_px(pointer);
         let centre_uv = place.layout.centre_after_zoom(place.area, zoom, window_px);
-        state.apply(Action::ZoomTo(to_scale(zoom), centre_uv));
+        state.apply(Action::ZoomTo(to_f32(zoom), centre_uv));
     }
 }
 
@@ -172,15 +181,6 @@ fn stepped(zoom: f64, steps: i32) -> f64 {
     } else {
         stepped_zoom(zoom, steps)
     }
-}
-
-/// Zoom as the state keeps it.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "the rounding to f32 is what is wanted"
-)]
-fn to_scale(zoom: f64) -> f32 {
-    zoom as f32
 }
 
 /// Whole zoom steps that the wheel made, and the factor of a pinch. What is left of a step waits for more.
@@ -243,7 +243,7 @@ fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
 }
 
 /// A guide at the resolution of the display.
-fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide) {
+fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide, color: Color32) {
     let output = place.layout.output;
     let [width, height] = [f64::from(output.width()), f64::from(output.height())];
     let drawn = guide_shapes(guide, output);
@@ -255,16 +255,17 @@ fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide) {
             Shape::Vertical { x } => vec![[x, 0.0], [x, height]],
             Shape::Horizontal { y } => vec![[0.0, y], [width, y]],
         };
-        let line: Vec<Pos2> = corners.into_iter().map(|at| place.points(at)).collect();
+        let crisp = |at| place.crisp(place.points(at));
+        let line: Vec<Pos2> = corners.into_iter().map(crisp).collect();
         painter.line(line.clone(), Stroke::new(3.0, OUTLINE));
-        painter.line(line, Stroke::new(1.0, Color32::WHITE));
+        painter.line(line, Stroke::new(1.0, color));
     }
     let at = place.points([drawn.label_at.0, drawn.label_at.1]);
     let font = FontId::proportional(11.0);
-    let galley = painter.layout_no_wrap(guide.label().to_owned(), font, Color32::WHITE);
+    let galley = painter.layout_no_wrap(guide.label().to_owned(), font, color);
     let back = Align2::LEFT_TOP.anchor_size(at, galley.size()).expand(2.0);
     painter.rect_filled(back, 2.0, OUTLINE);
-    painter.galley(at, galley, Color32::WHITE);
+    painter.galley(at, galley, color);
 }
 
 /// The fixed point of the read-out: a cross with its middle left open.

@@ -8,14 +8,11 @@ use super::action::{Action, Answer, FileKind, MessageKind, Request};
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::message::{Messages, Question};
+use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
 use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
 
-/// Factor of one zoom step. Source: chosen by eye, three steps double.
-const ZOOM_STEP: f32 = 1.26;
-/// Smallest and largest number of display pixels an output pixel gets. Source: chosen.
-const ZOOM_SCALES: [f32; 2] = [0.05, 32.0];
 /// What a picture is called in a setup file name. Source: design, the name that is found by itself.
 pub const SETUP_FILE_NAME: &str = "nightglass.toml";
 
@@ -343,8 +340,8 @@ impl State {
 
             Action::ZoomFit => self.zoom = Zoom::Fit,
             Action::ZoomActual => self.zoom_to(1.0, self.centre_uv),
-            Action::ZoomIn => self.zoom_to(self.shown_scale * ZOOM_STEP, self.centre_uv),
-            Action::ZoomOut => self.zoom_to(self.shown_scale / ZOOM_STEP, self.centre_uv),
+            Action::ZoomIn => self.zoom_by(1),
+            Action::ZoomOut => self.zoom_by(-1),
             Action::ZoomTo(scale, centre_uv) => self.zoom_to(scale, centre_uv),
             Action::Pan(right, down) => {
                 let [u, v] = self.centre_uv;
@@ -444,8 +441,18 @@ impl State {
         self.slide_hidden = false;
     }
 
+    /// Goes some steps closer or further away; 1:1 is one of them.
+    fn zoom_by(&mut self, steps: i32) {
+        let scale = match self.zoom {
+            Zoom::Scale(scale) => scale,
+            Zoom::Fit => self.shown_scale,
+        };
+        let zoom = stepped_zoom(f64::from(scale), steps);
+        self.zoom_to(to_f32(zoom), self.centre_uv);
+    }
+
     fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
-        let [smallest, largest] = ZOOM_SCALES;
+        let [smallest, largest] = [MIN_ZOOM, MAX_ZOOM].map(to_f32);
         if scale.is_finite() && centre_uv.iter().all(|v| v.is_finite()) {
             self.zoom = Zoom::Scale(scale.clamp(smallest, largest));
             self.centre_uv = centre_uv.map(clamp_uv);

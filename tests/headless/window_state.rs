@@ -419,6 +419,16 @@ fn zooming_in_and_out_returns_to_the_same_size() {
 }
 
 #[test]
+fn steps_in_one_turn_add_up_and_come_by_one_to_one() {
+    let mut state = State::default();
+    state.shown_scale = 0.456;
+    for _ in 0..5 {
+        state.apply(Action::ZoomIn);
+    }
+    assert_eq!(state.zoom, Zoom::Scale(1.0));
+}
+
+#[test]
 fn panning_moves_by_what_is_visible() {
     let mut state = State::default();
     state.visible_uv = [0.4, 0.2];
