@@ -20,6 +20,7 @@ pub mod key_filter;
 mod key_group;
 mod key_sheet;
 pub mod keys;
+mod legend;
 pub mod loader;
 pub mod look;
 pub mod main_window;

@@ -112,6 +112,16 @@ pub(super) fn more_group_ui(ui: &mut Ui, state: &mut State) {
     if response.clicked() {
         state.apply(Action::ToggleMoreSettings);
     }
+    // Opened by its key it may lie below what is visible.
+    let remembered = ui.id().with("more settings");
+    let was_open = ui.data(|data| {
+        data.get_temp(remembered)
+            .unwrap_or(state.more_settings_open)
+    });
+    if state.more_settings_open && !was_open {
+        response.scroll_to_me(Some(egui::Align::TOP));
+    }
+    ui.data_mut(|data| data.insert_temp(remembered, state.more_settings_open));
     if !state.more_settings_open {
         return;
     }

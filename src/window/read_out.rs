@@ -4,6 +4,7 @@ use egui::{RichText, Sense, Ui, vec2};
 
 use super::action::Action;
 use super::control::{name_control, toggle_ui};
+use super::legend::legend_ui;
 use super::number_field::{NumberChange, NumberField, field_ui};
 use super::number_text::format_number;
 use super::state::State;
@@ -136,6 +137,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
             &text(read_out.map(|r| codes(r.composite))),
             read_out.map(|r| r.composite),
         );
+        legend_ui(ui, state);
     });
 }
 
