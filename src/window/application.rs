@@ -345,6 +345,8 @@ impl Application {
                 self.dropped.push(path.clone());
                 self.request_redraw();
             }
+            // Shift held for a plus, say: nothing to show yet, and what follows shall not wait for it.
+            _ if is_modifier(event) => {}
             _ if response.repaint => self.request_redraw(),
             _ => {}
         }
@@ -459,6 +461,24 @@ fn read_out(
 /// Whether the key closes what covers the screen.
 fn is_escape(key: &KeyEvent) -> bool {
     key.state == ElementState::Pressed && key.logical_key == Key::Named(NamedKey::Escape)
+}
+
+/// Whether only what is held beside other keys changed.
+fn is_modifier(event: &WindowEvent) -> bool {
+    match event {
+        WindowEvent::ModifiersChanged(_) => true,
+        WindowEvent::KeyboardInput { event: key, .. } => matches!(
+            key.logical_key,
+            Key::Named(
+                NamedKey::Shift
+                    | NamedKey::Control
+                    | NamedKey::Alt
+                    | NamedKey::AltGraph
+                    | NamedKey::Super
+            )
+        ),
+        _ => false,
+    }
 }
 
 /// What a closed dialog means.

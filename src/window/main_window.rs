@@ -328,7 +328,13 @@ impl Drawing {
         graphics: &Graphics,
         known: &KnownTextures,
     ) -> Result<Self, SurfaceError> {
-        let surface = WindowSurface::new(window, surface, &graphics.gpu.adapter, Pace::Monitor)?;
+        // Waiting for the monitor is of no use to the processor, which is the slower of the two.
+        let pace = if graphics.gpu.is_software() {
+            Pace::NeverWaiting
+        } else {
+            Pace::Monitor
+        };
+        let surface = WindowSurface::new(window, surface, &graphics.gpu.adapter, pace)?;
         let (device, queue) = (&graphics.gpu.device, &graphics.gpu.queue);
         Ok(Self {
             presenter: Presenter::new(device, surface.format()),
