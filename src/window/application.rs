@@ -322,6 +322,11 @@ impl Application {
 
     /// What happens to the window with the panels.
     fn main_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) {
+        // A key may open a field that the next one is meant for, so each has a turn of its own.
+        let follows_key = |stage: &Stage| is_key_press(event) && stage.main().has_waiting_key();
+        if self.stage.as_ref().is_some_and(follows_key) {
+            self.update(event_loop, false);
+        }
         let Some(stage) = &mut self.stage else {
             return;
         };
@@ -461,6 +466,11 @@ fn read_out(
 /// Whether the key closes what covers the screen.
 fn is_escape(key: &KeyEvent) -> bool {
     key.state == ElementState::Pressed && key.logical_key == Key::Named(NamedKey::Escape)
+}
+
+/// Whether a key went down.
+fn is_key_press(event: &WindowEvent) -> bool {
+    matches!(event, WindowEvent::KeyboardInput { event, .. } if event.state == ElementState::Pressed)
 }
 
 /// Whether only what is held beside other keys changed.

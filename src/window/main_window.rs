@@ -163,6 +163,13 @@ impl MainWindow {
         self.input.on_window_event(&self.window, event)
     }
 
+    /// Whether a key went down that no turn has seen yet.
+    pub fn has_waiting_key(&self) -> bool {
+        let is_press =
+            |event: &egui::Event| matches!(event, egui::Event::Key { pressed: true, .. });
+        self.input.egui_input().events.iter().any(is_press)
+    }
+
     /// Hands the wish of a screen reader to egui.
     pub fn take_accessibility(&mut self, event: accesskit_winit::WindowEvent, egui: &Context) {
         match event {

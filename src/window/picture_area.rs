@@ -224,7 +224,7 @@ fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
     let response = ui.interact(grab, id.with("divider"), Sense::CLICK | Sense::DRAG);
     let response = response.on_hover_cursor(CursorIcon::ResizeHorizontal);
     if let Some(pointer) = response.interact_pointer_pos()
-        && response.dragged()
+        && (response.dragged() || response.drag_stopped())
         && visible.width() > 0.0
     {
         state.apply(Action::Divider(
