@@ -113,7 +113,7 @@ pub(super) fn more_group_ui(ui: &mut Ui, state: &mut State) {
         state.apply(Action::ToggleMoreSettings);
     }
     // Opened by its key it may lie below what is visible.
-    let remembered = ui.id().with("more settings");
+    let remembered = ui.scope_id().with("more settings");
     let was_open = ui.data(|data| {
         data.get_temp(remembered)
             .unwrap_or(state.more_settings_open)
