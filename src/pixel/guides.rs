@@ -1,12 +1,12 @@
 //! Safe areas and grids as geometry in output pixels. The window draws them at display resolution,
 //! files rasterise them at output resolution; both ask [`guide_shapes`].
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::settings::Size;
 
 /// A guide that can be laid over any view.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[serde(rename_all = "kebab-case")]
 pub enum Guide {
     /// 3.5 % off each edge. Source: EBU R 95.

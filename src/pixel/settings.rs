@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use thiserror::Error;
 
 use super::key::{Luma, Ramp};
@@ -145,7 +145,7 @@ impl FromStr for Size {
 }
 
 /// How the slide's colour enters the composite.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum Alpha {
@@ -157,7 +157,7 @@ pub enum Alpha {
 }
 
 /// Where the blend is computed. The matte always comes from encoded values.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum BlendSpace {
@@ -169,7 +169,7 @@ pub enum BlendSpace {
 }
 
 /// Which codes mean black and white in a still.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum CodeRange {
@@ -181,7 +181,7 @@ pub enum CodeRange {
 }
 
 /// How a picture is brought to a rectangle of another shape.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[serde(rename_all = "lowercase")]
 pub enum Fit {
     /// Covers the rectangle; what sticks out is cut off.
@@ -459,7 +459,7 @@ pub struct Settings {
 }
 
 /// Who computes the picture.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[serde(rename_all = "lowercase")]
 pub enum Engine {
     /// A real graphics adapter where there is one, else the processor.

@@ -1,10 +1,10 @@
 //! What is shown of slide, camera and key.
 //! Twin: `shaders/views.wgsl`, held together by `tests/gpu/parity.rs`.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// What is shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum View {

@@ -69,7 +69,11 @@ impl Desk {
 /// The program in a folder, without a display and without colours.
 fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_nightglass"));
-    command.current_dir(folder).env("NO_COLOR", "1");
+    // Graphics drivers complain on stderr where the last is not set.
+    command
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .env("XDG_RUNTIME_DIR", folder);
     for variable in ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"] {
         command.env_remove(variable);
     }
@@ -505,6 +509,71 @@ fn demo_writes_camera_slides_composites_and_a_setup_that_works() {
         .unwrap()
         .frame;
     assert!(again == composite, "compose and demo differ");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn preview_without_a_display_says_so() {
+    let desk = Desk::new();
+    desk.refuses(
+        &desk.run(&["preview", "slide.png", "--camera", "camera.jpg"]),
+        "error: cannot open a window: neither WAYLAND_DISPLAY nor WAYLAND_SOCKET nor DISPLAY is set\n\n\
+         hint: without a display, `nightglass compose` makes the same pictures as files\n",
+    );
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn without_a_display_the_demonstration_becomes_files() {
+    let desk = Desk::new();
+    let output = desk.run(&[]);
+    assert!(stdout(&output).ends_with("\nwritten into nightglass-demo\n"));
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(
+        said.starts_with("cannot open a window: neither WAYLAND_DISPLAY"),
+        "{said}"
+    );
+    let summary = std::fs::read_to_string(desk.path("nightglass-demo/summary.txt")).unwrap();
+    assert!(summary.contains("composite_4_lands_on_writing.png"));
+    assert!(
+        desk.path("nightglass-demo/composite_4_lands_on_writing.png")
+            .exists()
+    );
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn the_gpu_engine_without_an_adapter_names_the_way_out() {
+    let desk = Desk::new();
+    let output = command(desk.folder.path())
+        .args([
+            "compose",
+            "--engine",
+            "gpu",
+            "--camera",
+            "camera.jpg",
+            "--slide",
+            "slide.png",
+        ])
+        .args(["--out", "out.png"])
+        .env("WGPU_BACKEND", "vulkan")
+        .env("VK_DRIVER_FILES", "/nonexistent")
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(
+        said.starts_with("error: no usable graphics adapter, found "),
+        "{said}"
+    );
+    assert!(
+        said.ends_with(
+            "\n\nhint: `--engine cpu` makes the same pictures on the processor; \
+             for the graphics adapter, install its Vulkan driver\n"
+        ),
+        "{said}"
+    );
+    assert_eq!(output.status.code(), Some(2));
+    assert!(!desk.path("out.png").exists());
 }
 
 #[test]

@@ -12,7 +12,7 @@ const RANKS: [(&str, u32); 6] = [
     ("commands", 4),
 ];
 
-fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
+pub(crate) fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {

@@ -17,6 +17,7 @@ mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
 mod cpu_engine;
+mod documents;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
