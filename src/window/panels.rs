@@ -20,8 +20,8 @@ const WIDE_FROM: f32 = 900.0;
 const TALL_FROM: f32 = 600.0;
 /// Width of the settings.
 const SETTINGS_WIDTH: f32 = 324.0;
-/// Height of the read-out, with the fields of a fixed point or without.
-const READ_OUT_HEIGHT: f32 = 60.0;
+/// Least height of the read-out where there is room, so that fixing a point does not move the picture.
+const READ_OUT_HEIGHT: f32 = 50.0;
 /// Width of the sheet of keys.
 const KEY_SHEET_WIDTH: f32 = 280.0;
 
@@ -60,7 +60,7 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     look.apply(ui.ctx());
     let window = ui.max_rect();
     state.is_narrow = window.width() < WIDE_FROM;
-    let has_thumbnails = window.height() >= TALL_FROM;
+    let is_tall = window.height() >= TALL_FROM;
     let bar = Frame::new()
         .fill(look.panel)
         .inner_margin(Margin::symmetric(8, 5));
@@ -72,20 +72,24 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     Panel::bottom("deck strip")
         .frame(bar)
         .resizable(false)
-        .exact_size(strip_height(has_thumbnails) + 10.0)
+        .exact_size(strip_height(is_tall) + 10.0)
         .show(ui, |ui| {
-            deck_strip_ui(ui, state, inputs.thumbnails, has_thumbnails);
+            deck_strip_ui(ui, state, inputs.thumbnails, is_tall);
         });
     Panel::bottom("read-out")
         .frame(bar)
         .resizable(false)
-        .exact_size(READ_OUT_HEIGHT)
-        .show(ui, |ui| read_out_ui(ui, state, inputs.read_out));
+        .show(ui, |ui| {
+            if is_tall {
+                ui.set_min_height(READ_OUT_HEIGHT);
+            }
+            read_out_ui(ui, state, inputs.read_out);
+        });
     if has_message_strip(state) {
         Panel::bottom("messages")
             .frame(bar)
             .resizable(false)
-            .show(ui, |ui| message_strip_ui(ui, state, has_thumbnails));
+            .show(ui, |ui| message_strip_ui(ui, state, is_tall));
     }
     side_panels_ui(ui, state, inputs, bar);
 
