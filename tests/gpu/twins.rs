@@ -13,8 +13,8 @@ use nightglass::pixel::key::{Luma, Ramp, luma, matte};
 use nightglass::pixel::sample::{Source, fetch};
 use nightglass::pixel::settings::{Alpha, BlendSpace, CodeRange, Size};
 use nightglass::pixel::views::{
-    CLIPPED_VALUE, MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, NEAR_BLACK_LUMA, exposure, is_content,
-    kept,
+    Background, CLIPPED_VALUE, MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, NEAR_BLACK_LUMA, exposure,
+    is_content, kept,
 };
 use wgpu::util::DeviceExt;
 
@@ -480,7 +480,7 @@ fn read_signal_cases() -> Vec<Case> {
 fn is_content_cases() -> Vec<Case> {
     let mut cases = Vec::new();
     let background = [0.2, 0.25, 0.5];
-    for tolerance in [0.0, 0.03125, 3.0 / 255.0] {
+    for tolerance in [0.0, 0.03125, Background::TOLERANCE] {
         for channel in 0..3 {
             for edge in [-tolerance, tolerance] {
                 for v in around(background[channel] + edge) {

@@ -6,7 +6,7 @@ use nightglass::pixel::key::{Luma, Ramp, luma, matte};
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::reference;
 use nightglass::pixel::settings::{Alpha, BlendSpace, Key, Settings, SettingsError, Size};
-use nightglass::pixel::views::{Background, View};
+use nightglass::pixel::views::{Background, View, is_content};
 use proptest::prelude::*;
 
 const ALL_LUMA: [Luma; 3] = [Luma::Bt709, Luma::Bt601, Luma::Bt2020];
@@ -40,6 +40,21 @@ fn a_grey_exactly_at_the_threshold_is_dropped_under_all_weights() {
                     );
                 }
             }
+        }
+    }
+}
+
+#[test]
+fn three_codes_off_the_background_is_no_content_and_four_are() {
+    for code in 0..=255_u8 {
+        let background = [f32::from(code) / 255.0; 3];
+        let off = |codes: u8| [f32::from(code.wrapping_add(codes)) / 255.0; 3];
+        let content = |codes| is_content(off(codes), background, Background::TOLERANCE);
+        if code <= 255 - 3 {
+            assert!(!content(3), "{code}");
+        }
+        if code <= 255 - 4 {
+            assert!(content(4), "{code}");
         }
     }
 }
