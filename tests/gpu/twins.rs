@@ -231,8 +231,12 @@ fn four(rgb: [f32; 3]) -> [f32; 4] {
     [rgb[0], rgb[1], rgb[2], 0.0]
 }
 
-/// A value with its neighbours on both sides.
+/// A value with its neighbours on both sides. Next to 0 those are subnormal, which an adapter may
+/// flush to 0; half a 16-bit code stands for them.
 fn around(v: f32) -> [f32; 3] {
+    if v == 0.0 {
+        return [-7.6e-6, 0.0, 7.6e-6];
+    }
     [v.next_down(), v, v.next_up()]
 }
 
