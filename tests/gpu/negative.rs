@@ -395,7 +395,7 @@ fn comparer_sees_one_pixel() -> Result<Tally, String> {
     let bad = Frame::new(good.size(), Pixels::Rgba8(spoiled)).unwrap();
     let truth = Truth(good.clone());
     compare("the same", &truth, &FromGpu(good), Allowed::NOTHING)?;
-    let outcome = compare("one pixel", &truth, &FromGpu(bad), Allowed::ROUNDING);
+    let outcome = compare("one pixel", &truth, &FromGpu(bad), Allowed::FUSED);
     match outcome {
         Err(message) if message.contains("G' by 2 at 7,0") => Ok(Tally {
             compared: 2 * 64 * 64,
