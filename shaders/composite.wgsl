@@ -40,6 +40,12 @@ fn blend(m: f32, slide: vec3<f32>, camera: vec3<f32>, alpha: u32, blend_space: u
     var s = slide;
     var c = camera;
     if blend_space == BLEND_SPACE_LINEAR {
+        if m >= 1.0 {
+            return slide;
+        }
+        if m <= 0.0 && alpha == ALPHA_STRAIGHT {
+            return camera;
+        }
         s = vec3<f32>(srgb_decode(s.r), srgb_decode(s.g), srgb_decode(s.b));
         c = vec3<f32>(srgb_decode(c.r), srgb_decode(c.g), srgb_decode(c.b));
     }

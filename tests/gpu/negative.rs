@@ -38,7 +38,7 @@ const fn mistake(
     }
 }
 
-const MISTAKES: [Mistake; 40] = [
+const MISTAKES: [Mistake; 43] = [
     mistake(
         "R' and B' weights changed places",
         "kr * (rgb.r - rgb.g) + kb * (rgb.b - rgb.g)",
@@ -121,6 +121,27 @@ const MISTAKES: [Mistake; 40] = [
         "out = m * s + (1.0 - m) * c;",
         "out = m * c + (1.0 - m) * s;",
         "odd",
+        View::Composite,
+    ),
+    mistake(
+        "in linear light a faint slide counts as dropped",
+        "m <= 0.0 && alpha == ALPHA_STRAIGHT",
+        "m <= 0.2 && alpha == ALPHA_STRAIGHT",
+        "linear light",
+        View::Composite,
+    ),
+    mistake(
+        "in linear light a strong slide counts as solid",
+        "if m >= 1.0 {",
+        "if m >= 0.8 {",
+        "linear light",
+        View::Composite,
+    ),
+    mistake(
+        "in linear light a premultiplied slide counts as straight",
+        "m <= 0.0 && alpha == ALPHA_STRAIGHT",
+        "m <= 0.0",
+        "linear light, premultiplied, mirrored",
         View::Composite,
     ),
     mistake(

@@ -60,6 +60,16 @@ fn three_codes_off_the_background_is_no_content_and_four_are() {
 }
 
 #[test]
+fn in_linear_light_what_is_dropped_or_solid_stays_itself() {
+    let (slide, camera) = ([0.1, 0.7, 0.33], [0.9, 0.2, 0.51]);
+    let linear = BlendSpace::Linear;
+    assert_eq!(blend(0.0, slide, camera, Alpha::Straight, linear), camera);
+    for alpha in [Alpha::Straight, Alpha::Premultiplied] {
+        assert_eq!(blend(1.0, slide, camera, alpha, linear), slide);
+    }
+}
+
+#[test]
 fn softness_zero_is_a_hard_step() {
     let t = 0.06;
     assert_eq!(matte(t, t, 0.0, Ramp::Linear), 0.0);
