@@ -2,13 +2,13 @@
 //! the Rust one: all edges, all 8-bit codes, and a few thousand arbitrary values.
 
 use nightglass::gpu::device::Gpu;
-use nightglass::gpu::layout::WORKGROUP_THREADS;
+use nightglass::gpu::layout::{WORKGROUP_THREADS, code_step};
 use nightglass::gpu::shaders::composite_source;
 use nightglass::pixel::color::{
     SRGB_ENCODED_KNEE, SRGB_LINEAR_KNEE, expand_video, srgb_decode, srgb_encode, to_u8,
 };
 use nightglass::pixel::composite::{apply_chain, blend};
-use nightglass::pixel::frame::{Frame, Pixels};
+use nightglass::pixel::frame::{Frame, PixelFormat, Pixels};
 use nightglass::pixel::key::{Luma, Ramp, luma, matte};
 use nightglass::pixel::sample::{Source, fetch};
 use nightglass::pixel::settings::{Alpha, BlendSpace, CodeRange, Size};
@@ -424,6 +424,7 @@ fn word_cases() -> Vec<Case> {
             Case {
                 row: ProbeRow {
                     word: u32::from_le_bytes(codes),
+                    a: [code_step(PixelFormat::Rgba8); 4],
                     ..row(Function::RgbaFromWord)
                 },
                 expected: codes.map(|c| f32::from(c) / 255.0).to_vec(),
@@ -442,6 +443,7 @@ fn words_cases() -> Vec<Case> {
                 row: ProbeRow {
                     word: u32::from(codes[0]) | u32::from(codes[1]) << 16,
                     word_2: u32::from(codes[2]) | u32::from(codes[3]) << 16,
+                    a: [code_step(PixelFormat::Rgba16); 4],
                     ..row(Function::RgbaFromWords)
                 },
                 expected: codes.map(|c| f32::from(c) / 65_535.0).to_vec(),

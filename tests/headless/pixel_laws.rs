@@ -45,6 +45,22 @@ fn a_grey_exactly_at_the_threshold_is_dropped_under_all_weights() {
 }
 
 #[test]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "what an adapter does that fuses is the question"
+)]
+fn codes_over_a_power_of_two_and_a_step_more_are_exact_fractions_fused_or_not() {
+    for (largest, step) in [(255_u32, 1.0 / 255.0_f32), (65_535, 1.0 / 65_535.0)] {
+        for code in 0..=largest {
+            let x = code as f32 / (largest + 1) as f32;
+            let exact = code as f32 / largest as f32;
+            assert_eq!(x + x * step, exact, "{code} of {largest}");
+            assert_eq!(x.mul_add(step, x), exact, "{code} of {largest}, fused");
+        }
+    }
+}
+
+#[test]
 fn three_codes_off_the_background_is_no_content_and_four_are() {
     for code in 0..=255_u8 {
         let background = [f32::from(code) / 255.0; 3];
