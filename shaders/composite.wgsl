@@ -138,16 +138,9 @@ fn sample_pair(
     }
     if reading == READING_UNTOUCHED {
         let index = thread * PIXELS_PER_THREAD;
-        if format_of(which) == PIXEL_FORMAT_RGBA16 {
-            return SampledPair(
-                Sampled(fetch(which, source, index), true),
-                Sampled(fetch(which, source, index + 1u), true),
-            );
-        }
-        let words = read_words(which, thread);
         return SampledPair(
-            Sampled(signal_from_words(which, source, words, 0u), true),
-            Sampled(signal_from_words(which, source, words, 1u), true),
+            Sampled(fetch(which, source, index), true),
+            Sampled(fetch(which, source, index + 1u), true),
         );
     }
     return SampledPair(

@@ -38,7 +38,7 @@ const fn mistake(
     }
 }
 
-const MISTAKES: [Mistake; 43] = [
+const MISTAKES: [Mistake; 44] = [
     mistake(
         "R' and B' weights changed places",
         "kr * (rgb.r - rgb.g) + kb * (rgb.b - rgb.g)",
@@ -122,6 +122,13 @@ const MISTAKES: [Mistake; 43] = [
         "out = m * c + (1.0 - m) * s;",
         "odd",
         View::Composite,
+    ),
+    mistake(
+        "a pixel without red counts as black",
+        "(pixel.x & 0xffffffu) == 0u",
+        "(pixel.x & 0xffu) == 0u",
+        "enlarged slide, odd",
+        View::Slide,
     ),
     mistake(
         "in linear light a faint slide counts as dropped",
@@ -230,8 +237,8 @@ const MISTAKES: [Mistake; 43] = [
     ),
     mistake(
         "nearest for bilinear, across",
-        "column.last_weight * fetch(which, source, index + right)",
-        "column.last_weight * fetch(which, source, index)",
+        "column.last_weight * signal_from_pixel(which, source, upper_right)",
+        "column.last_weight * signal_from_pixel(which, source, upper_left)",
         "enlarged slide, odd",
         View::Composite,
     ),
@@ -244,15 +251,15 @@ const MISTAKES: [Mistake; 43] = [
     ),
     mistake(
         "the last of a tap weighs like the middle",
-        "return tap.last_weight;",
-        "return middle_weight;",
+        "column.last_weight * fetch(which, source, index);",
+        "source.column_middle_weight * fetch(which, source, index);",
         "reduced camera",
         View::Composite,
     ),
     mistake(
         "the first of a tap weighs like the middle",
-        "return tap.first_weight;",
-        "return middle_weight;",
+        "weight = row.first_weight;",
+        "weight = source.row_middle_weight;",
         "reduced a little, both",
         View::Composite,
     ),
@@ -264,9 +271,9 @@ const MISTAKES: [Mistake; 43] = [
         View::Camera,
     ),
     mistake(
-        "neighbours in a word changed places",
-        "(index & 1u) == 1u",
-        "(index & 1u) == 0u",
+        "the second of two neighbours repeats the first",
+        "fetch(which, source, index + 1u)",
+        "fetch(which, source, index)",
         "odd",
         View::Camera,
     ),

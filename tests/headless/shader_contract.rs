@@ -342,8 +342,8 @@ fn bindings_have_the_same_numbers_kinds_and_strides_on_both_sides() {
     let uniform = BufferBindingType::Uniform;
     let rust = BTreeMap::from([
         ("params", (bindings::PARAMS, (uniform, size_of::<Params>()))),
-        ("camera_pixels", (bindings::CAMERA_PIXELS, (read, 8))),
-        ("slide_pixels", (bindings::SLIDE_PIXELS, (read, 8))),
+        ("camera_words", (bindings::CAMERA_WORDS, (read, 4))),
+        ("slide_words", (bindings::SLIDE_WORDS, (read, 4))),
         ("taps", (bindings::TAPS, (read, size_of::<TapWords>()))),
         ("output_pixels", (bindings::OUTPUT_PIXELS, (write, 8))),
         ("probe_rows", (ROWS_BINDING, (read, size_of::<ProbeRow>()))),
