@@ -286,8 +286,8 @@ const MISTAKES: [Mistake; 44] = [
     ),
     mistake(
         "cut off instead of rounded",
-        "floor(255.0 * v + 0.5)",
-        "floor(255.0 * v)",
+        "min(255.0 * v + 0.5, 255.0)",
+        "min(255.0 * v, 255.0)",
         "enlarged slide, odd",
         View::Composite,
     ),
