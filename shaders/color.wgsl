@@ -1,7 +1,8 @@
 // Code values and light. Twin: `src/pixel/color.rs`.
 
 fn to_code(v: f32) -> u32 {
-    return u32(clamp(floor(255.0 * v + 0.5), 0.0, 255.0));
+    // Becoming a whole number cuts off, which rounds down from 0 on, and makes 0 of what is under it.
+    return u32(min(255.0 * v + 0.5, 255.0));
 }
 
 fn expand_video(v: f32) -> f32 {

@@ -40,6 +40,12 @@ fn blend(m: f32, slide: vec3<f32>, camera: vec3<f32>, alpha: u32, blend_space: u
     var s = slide;
     var c = camera;
     if blend_space == BLEND_SPACE_LINEAR {
+        if m >= 1.0 {
+            return slide;
+        }
+        if m <= 0.0 && alpha == ALPHA_STRAIGHT {
+            return camera;
+        }
         s = vec3<f32>(srgb_decode(s.r), srgb_decode(s.g), srgb_decode(s.b));
         c = vec3<f32>(srgb_decode(c.r), srgb_decode(c.g), srgb_decode(c.b));
     }
@@ -132,16 +138,9 @@ fn sample_pair(
     }
     if reading == READING_UNTOUCHED {
         let index = thread * PIXELS_PER_THREAD;
-        if format_of(which) == PIXEL_FORMAT_RGBA16 {
-            return SampledPair(
-                Sampled(fetch(which, index), true),
-                Sampled(fetch(which, index + 1u), true),
-            );
-        }
-        let words = read_words(which, thread);
         return SampledPair(
-            Sampled(signal_from_words(which, words, 0u), true),
-            Sampled(signal_from_words(which, words, 1u), true),
+            Sampled(fetch(which, source, index), true),
+            Sampled(fetch(which, source, index + 1u), true),
         );
     }
     return SampledPair(

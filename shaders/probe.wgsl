@@ -60,10 +60,10 @@ fn probe_row(row: ProbeRow) -> vec4<f32> {
             return vec4<f32>(blend(row.c.x, row.a.rgb, row.b.rgb, row.mode, row.mode_2), 0.0);
         }
         case PROBE_RGBA_FROM_WORD: {
-            return rgba_from_word(row.word);
+            return rgba_from_word(row.word, row.a.x);
         }
         case PROBE_RGBA_FROM_WORDS: {
-            return rgba_from_words(vec2<u32>(row.word, row.word_2));
+            return rgba_from_words(vec2<u32>(row.word, row.word_2), row.a.x);
         }
         case PROBE_READ_SIGNAL: {
             return vec4<f32>(read_signal(row.a, row.mode, row.flag != 0u), 0.0);

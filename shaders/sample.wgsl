@@ -15,12 +15,12 @@ struct SourceParams {
     rows_start: u32,
     column_middle_weight: f32,
     row_middle_weight: f32,
-    reserved_0: u32,
-    reserved_1: u32,
+    code_step: f32,
+    reserved: u32,
 }
 
-@group(0) @binding(1) var<storage, read> camera_pixels: array<vec2<u32>>;
-@group(0) @binding(2) var<storage, read> slide_pixels: array<vec2<u32>>;
+@group(0) @binding(1) var<storage, read> camera_words: array<u32>;
+@group(0) @binding(2) var<storage, read> slide_words: array<u32>;
 // One vector a tap, so that a thread reads it at once.
 @group(0) @binding(3) var<storage, read> taps: array<vec4<u32>>;
 
@@ -37,32 +37,34 @@ fn tap_from_words(words: vec4<u32>) -> Tap {
     return Tap(words.x, words.y, bitcast<f32>(words.z), bitcast<f32>(words.w));
 }
 
-fn read_words(which: u32, index: u32) -> vec2<u32> {
+fn read_word(which: u32, index: u32) -> u32 {
     if which == SOURCE_CAMERA {
-        return camera_pixels[index];
+        return camera_words[index];
     }
-    return slide_pixels[index];
+    return slide_words[index];
 }
 
-// `code / 2^bits`, exact: the code as the leading bits of the mantissa of a number from 1 up to 2.
-fn binary_frac(mantissa: vec4<u32>) -> vec4<f32> {
-    return bitcast<vec4<f32>>(mantissa | vec4<u32>(0x3f800000u)) - 1.0;
+// `v / n` as `x + x * step`, with `x = v / (n + 1)` and `step = 1 / n`: correctly rounded for every
+// code, fused or not, as a plain division is not on hardware, where a grey at the threshold would
+// then be kept. `codes` holds `v` among the bits of a mantissa, `scale` is what its lowest bit lacks
+// to `1 / (n + 1)`; every step to `x` is exact. `step` has to come from a buffer: a compiler that
+// sees it makes `x * (1 + step)` of the sum, which is not exact.
+fn frac_from_codes(codes: vec4<u32>, scale: vec4<f32>, step: f32) -> vec4<f32> {
+    let x = bitcast<vec4<f32>>(codes | vec4<u32>(0x3f800000u)) * scale - scale;
+    return x + x * step;
 }
 
-// One 8-bit pixel, R'G'B' and alpha: `v / 255 = v / 256 + v / 256 / 255`.
-// Correctly rounded for every code, fused or not. A plain division may be a bit off on hardware,
-// and a grey at the threshold would then be kept.
-fn rgba_from_word(word: u32) -> vec4<f32> {
-    let codes = vec4<u32>(word << 15u, word << 7u, word >> 1u, word >> 9u);
-    let x = binary_frac(codes & vec4<u32>(0x7f8000u));
-    return x + x * CODE_STEP;
+// One 8-bit pixel, R'G'B' and alpha.
+fn rgba_from_word(word: u32, step: f32) -> vec4<f32> {
+    let words = vec4<u32>(word, word, word >> 16u, word >> 16u);
+    let codes = words & vec4<u32>(0xffu, 0xff00u, 0xffu, 0xff00u);
+    return frac_from_codes(codes, vec4<f32>(32768.0, 128.0, 32768.0, 128.0), step);
 }
 
-// One 16-bit pixel, in the same way.
-fn rgba_from_words(words: vec2<u32>) -> vec4<f32> {
-    let codes = vec4<u32>(words.x << 7u, words.x >> 9u, words.y << 7u, words.y >> 9u);
-    let x = binary_frac(codes & vec4<u32>(0x7fff80u));
-    return x + x * CODE_16_STEP;
+// One 16-bit pixel.
+fn rgba_from_words(words: vec2<u32>, step: f32) -> vec4<f32> {
+    let codes = vec4<u32>(words.x, words.x >> 16u, words.y, words.y >> 16u) & vec4<u32>(0xffffu);
+    return frac_from_codes(codes, vec4<f32>(128.0), step);
 }
 
 // Expanded from video range and flattened over black, unrounded.
@@ -81,14 +83,28 @@ fn format_of(which: u32) -> u32 {
     return select(SLIDE_FORMAT, CAMERA_FORMAT, which == SOURCE_CAMERA);
 }
 
-// The pixel with this index out of the words that hold it: itself at 16 bits, itself and a
-// neighbour at 8.
-fn signal_from_words(which: u32, words: vec2<u32>, index: u32) -> vec3<f32> {
+// The words of the pixel with this index: two at 16 bits, at 8 bits one and nothing.
+fn read_pixel(which: u32, index: u32) -> vec2<u32> {
+    if format_of(which) == PIXEL_FORMAT_RGBA16 {
+        return vec2<u32>(read_word(which, 2u * index), read_word(which, 2u * index + 1u));
+    }
+    return vec2<u32>(read_word(which, index), 0u);
+}
+
+// Whether all colour bits are 0, which is black in either range. Of pixels joined by `|`: all of them.
+fn is_black(which: u32, pixel: vec2<u32>) -> bool {
+    if format_of(which) == PIXEL_FORMAT_RGBA16 {
+        return (pixel.x | (pixel.y & 0xffffu)) == 0u;
+    }
+    return (pixel.x & 0xffffffu) == 0u;
+}
+
+fn signal_from_pixel(which: u32, source: SourceParams, pixel: vec2<u32>) -> vec3<f32> {
     var rgba: vec4<f32>;
     if format_of(which) == PIXEL_FORMAT_RGBA16 {
-        rgba = rgba_from_words(words);
+        rgba = rgba_from_words(pixel, source.code_step);
     } else {
-        rgba = rgba_from_word(select(words.x, words.y, (index & 1u) == 1u));
+        rgba = rgba_from_word(pixel.x, source.code_step);
     }
     if which == SOURCE_CAMERA {
         return read_signal(rgba, CAMERA_RANGE, false);
@@ -96,31 +112,33 @@ fn signal_from_words(which: u32, words: vec2<u32>, index: u32) -> vec3<f32> {
     return read_signal(rgba, SLIDE_RANGE, SLIDE_FLATTENED);
 }
 
-fn fetch(which: u32, index: u32) -> vec3<f32> {
-    let at = select(index >> 1u, index, format_of(which) == PIXEL_FORMAT_RGBA16);
-    return signal_from_words(which, read_words(which, at), index);
-}
-
-fn weight(tap: Tap, middle_weight: f32, i: u32) -> f32 {
-    if i == 0u {
-        return tap.first_weight;
-    }
-    if i + 1u == tap.count {
-        return tap.last_weight;
-    }
-    return middle_weight;
+fn fetch(which: u32, source: SourceParams, index: u32) -> vec3<f32> {
+    return signal_from_pixel(which, source, read_pixel(which, index));
 }
 
 // Any placement.
 fn sample(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     var sum = vec3<f32>(0.0);
+    var start = row.first * source.row_stride + column.first * source.column_stride;
     for (var j = 0u; j < row.count; j++) {
-        var line = vec3<f32>(0.0);
-        for (var i = 0u; i < column.count; i++) {
-            let index = (row.first + j) * source.row_stride + (column.first + i) * source.column_stride;
-            line = line + weight(column, source.column_middle_weight, i) * fetch(which, index);
+        var index = start;
+        var line = column.first_weight * fetch(which, source, index);
+        for (var i = 2u; i < column.count; i++) {
+            index += source.column_stride;
+            line = line + source.column_middle_weight * fetch(which, source, index);
         }
-        sum = sum + weight(row, source.row_middle_weight, j) * line;
+        if column.count > 1u {
+            index += source.column_stride;
+            line = line + column.last_weight * fetch(which, source, index);
+        }
+        var weight = source.row_middle_weight;
+        if j == 0u {
+            weight = row.first_weight;
+        } else if j + 1u == row.count {
+            weight = row.last_weight;
+        }
+        sum = sum + weight * line;
+        start += source.row_stride;
     }
     return sum;
 }
@@ -129,17 +147,26 @@ fn sample(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> 
 fn sample_one(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     let index = row.first * source.row_stride + column.first * source.column_stride;
     let inside = column.count > 0u && row.count > 0u;
-    return select(vec3<f32>(0.0), fetch(which, index), inside);
+    return select(vec3<f32>(0.0), fetch(which, source, index), inside);
 }
 
 // The same where no tap has more than two: enlarged, or halved. A weight that is missing is 0.
+// Slides for a luma key are mostly black, and black needs no arithmetic.
 fn sample_two(which: u32, source: SourceParams, column: Tap, row: Tap) -> vec3<f32> {
     let index = row.first * source.row_stride + column.first * source.column_stride;
     let right = select(0u, source.column_stride, column.count > 1u);
     let down = select(0u, source.row_stride, row.count > 1u);
-    let upper = column.first_weight * fetch(which, index)
-        + column.last_weight * fetch(which, index + right);
-    let lower = column.first_weight * fetch(which, index + down)
-        + column.last_weight * fetch(which, index + down + right);
+    let upper_left = read_pixel(which, index);
+    let upper_right = read_pixel(which, index + right);
+    let lower_left = read_pixel(which, index + down);
+    let lower_right = read_pixel(which, index + down + right);
+    let all = upper_left | upper_right | lower_left | lower_right;
+    if which == SOURCE_SLIDE && is_black(which, all) {
+        return vec3<f32>(0.0);
+    }
+    let upper = column.first_weight * signal_from_pixel(which, source, upper_left)
+        + column.last_weight * signal_from_pixel(which, source, upper_right);
+    let lower = column.first_weight * signal_from_pixel(which, source, lower_left)
+        + column.last_weight * signal_from_pixel(which, source, lower_right);
     return row.first_weight * upper + row.last_weight * lower;
 }

@@ -325,8 +325,8 @@ impl Compositor {
             layout: self.pipelines.bindings(),
             entries: &[
                 entry(bindings::PARAMS, &self.params),
-                entry(bindings::CAMERA_PIXELS, &self.camera.pixels.buffer),
-                entry(bindings::SLIDE_PIXELS, &self.slide.pixels.buffer),
+                entry(bindings::CAMERA_WORDS, &self.camera.pixels.buffer),
+                entry(bindings::SLIDE_WORDS, &self.slide.pixels.buffer),
                 entry(bindings::TAPS, &self.taps.buffer),
                 entry(bindings::OUTPUT_PIXELS, &output.buffer),
             ],

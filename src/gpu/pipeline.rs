@@ -15,9 +15,9 @@ pub mod bindings {
     /// The uniform buffer.
     pub const PARAMS: u32 = 0;
     /// The camera's pixels.
-    pub const CAMERA_PIXELS: u32 = 1;
+    pub const CAMERA_WORDS: u32 = 1;
     /// The slide's pixels.
-    pub const SLIDE_PIXELS: u32 = 2;
+    pub const SLIDE_WORDS: u32 = 2;
     /// Both sources' taps.
     pub const TAPS: u32 = 3;
     /// What is made.
@@ -31,11 +31,11 @@ const ENTRY_POINT: &str = "compose";
 pub const BINDING_KINDS: [(u32, BufferBindingType); 5] = [
     (bindings::PARAMS, BufferBindingType::Uniform),
     (
-        bindings::CAMERA_PIXELS,
+        bindings::CAMERA_WORDS,
         BufferBindingType::Storage { read_only: true },
     ),
     (
-        bindings::SLIDE_PIXELS,
+        bindings::SLIDE_WORDS,
         BufferBindingType::Storage { read_only: true },
     ),
     (

@@ -12,6 +12,8 @@ pub fn apply_chain(slide: [f32; 3], gain: f32, offset: f32) -> [f32; 3] {
 /// The slide over the camera.
 ///
 /// Straight: `m S + (1 - m) C`. Premultiplied: `min(1, S + (1 - m) C)`.
+/// In linear light a solid slide, and a camera under a dropped straight one, stay what they are
+/// instead of being decoded and encoded again: the same but for rounding, and most pixels are that.
 /// Source: Porter and Duff, Compositing Digital Images, 1984, the operator *over* on an opaque camera.
 pub fn blend(
     m: f32,
@@ -21,6 +23,12 @@ pub fn blend(
     blend_space: BlendSpace,
 ) -> [f32; 3] {
     let linear = blend_space == BlendSpace::Linear;
+    if linear && m >= 1.0 {
+        return slide;
+    }
+    if linear && m <= 0.0 && alpha == Alpha::Straight {
+        return camera;
+    }
     let (s, c) = if linear {
         (slide.map(srgb_decode), camera.map(srgb_decode))
     } else {

@@ -82,8 +82,10 @@ pub struct Background {
 }
 
 impl Background {
-    /// Content differs by more than this in a channel. Source: chosen, over the noise of dithered exports.
-    pub const TOLERANCE: f32 = 3.0 / 255.0;
+    /// Content differs by more than this in a channel: 3 codes, and a quarter of a 16-bit code for what
+    /// rounding adds to a difference of exactly 3, under 2e-7.
+    /// Source: chosen, over the noise of dithered exports.
+    pub const TOLERANCE: f32 = 3.0 / 255.0 + 1.0 / 262_144.0;
     /// Black, what a slide made for a luma key has.
     pub const BLACK: Self = Self {
         color: [0.0; 3],

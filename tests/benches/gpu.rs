@@ -1,7 +1,8 @@
 //! Adapter time of a pass: `cargo bench --bench gpu [-- PART-OF-A-NAME...]`.
 //!
 //! `GB/s` counts the bytes of every picture that the pass reads and of the one that it writes, once.
-//! `x plain` is the time over that of the plain composite of the same output size.
+//! `x plain` is the time over that of the plain composite of the same output size, `x byte` the time
+//! a byte over that of the plain composite, for what reads more than a picture of the output's size.
 
 #![expect(
     clippy::print_stdout,
@@ -22,7 +23,7 @@ use nightglass::pixel::views::{Background, View};
 
 mod gpu_time;
 
-use gpu_time::time_passes;
+use gpu_time::{Waker, time_passes};
 
 /// Output sizes, from high definition to 8K.
 const SIZES: [(u32, u32); 3] = [(1920, 1080), (3840, 2160), (7680, 4320)];
@@ -65,9 +66,11 @@ fn table(wanted: &[&String]) -> Result<(), String> {
     println!("adapter: {}", gpu.adapter_name());
     println!("adapter time of a pass, median and fastest of {passes}\n");
     println!(
-        "{:<30} {:<10} {:>9} {:>9} {:>8} {:>7}",
-        "what", "output", "median ms", "fastest", "GB/s", "x plain"
+        "{:<27} {:<9} {:>9} {:>7} {:>5} {:>7} {:>6}",
+        "what", "output", "median ms", "fastest", "GB/s", "x plain", "x byte"
     );
+    // Threads of a software adapter do not rest.
+    let waker = (!gpu.is_software()).then(|| Waker::new(&gpu));
     // A software adapter takes minutes for the larger ones, and nobody works with it there.
     let sizes = if gpu.is_software() { 1 } else { SIZES.len() };
     for (width, height) in SIZES.into_iter().take(sizes) {
@@ -80,21 +83,23 @@ fn table(wanted: &[&String]) -> Result<(), String> {
             if !is_plain && !wanted.is_empty() && !wanted.iter().any(|w| label.contains(*w)) {
                 continue;
             }
-            let (median, fastest, bytes) = match time(&gpu, &case, passes) {
+            let (median, fastest, bytes) = match time(&gpu, &case, passes, waker.as_ref()) {
                 Ok(times) => times,
                 Err(message) if is_plain => return Err(message),
                 Err(message) => {
-                    println!("{:<30} {width}x{height} not timed: {message}", case.name);
+                    println!("{:<27} {width}x{height} not timed: {message}", case.name);
                     continue;
                 }
             };
-            let base = *plain.get_or_insert(median);
+            let a_byte = median / bytes as f64;
+            let (plain_median, plain_byte) = *plain.get_or_insert((median, a_byte));
             println!(
-                "{:<30} {:<10} {median:>9.4} {fastest:>9.4} {:>8.0} {:>7.2}",
+                "{:<27} {:<9} {median:>9.4} {fastest:>7.4} {:>5.0} {:>7.2} {:>6.2}",
                 case.name,
                 format!("{width}x{height}"),
-                bytes as f64 / (median * 1e6),
-                median / base,
+                1e-6 / a_byte,
+                median / plain_median,
+                a_byte / plain_byte,
             );
         }
         println!();
@@ -103,7 +108,12 @@ fn table(wanted: &[&String]) -> Result<(), String> {
 }
 
 /// Median and fastest milliseconds, and the bytes that the pass moves.
-fn time(gpu: &Gpu, case: &Case, passes: u32) -> Result<(f64, f64, u64), String> {
+fn time(
+    gpu: &Gpu,
+    case: &Case,
+    passes: u32,
+    waker: Option<&Waker>,
+) -> Result<(f64, f64, u64), String> {
     let plan = Plan::new(&Scene {
         camera: Some(&case.camera),
         slide: Some(&case.slide),
@@ -119,6 +129,9 @@ fn time(gpu: &Gpu, case: &Case, passes: u32) -> Result<(f64, f64, u64), String> 
         .upload_slide(Some(&case.slide))
         .map_err(|error| error.to_string())?;
     time_passes(gpu, &mut compositor, &plan, passes)?;
+    if let Some(waker) = waker {
+        waker.wake(gpu)?;
+    }
     let times = time_passes(gpu, &mut compositor, &plan, passes)?;
     let of = |frame: &Frame| pixel_bytes(frame.size(), frame.format());
     let read = match case.settings.view {

@@ -52,13 +52,14 @@ pub(crate) fn checks() -> Vec<Check> {
     checks
 }
 
-/// What a plan's picture may be off: nothing in software without `pow`, else by rounding.
+/// What a plan's picture may be off: nothing in software without `pow`, else by rounding; a code in
+/// more pixels where the adapter may fuse.
 pub(crate) fn allowed(gpu: &Gpu, plan: &Plan<'_>) -> Allowed {
     let pow = plan.view == View::Composite && plan.blend_space == BlendSpace::Linear;
-    if gpu.is_software() && !pow {
-        Allowed::NOTHING
-    } else {
-        Allowed::ROUNDING
+    match (gpu.is_software(), pow) {
+        (true, false) => Allowed::NOTHING,
+        (true, true) => Allowed::POW,
+        (false, _) => Allowed::FUSED,
     }
 }
 

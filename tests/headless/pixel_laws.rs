@@ -6,7 +6,7 @@ use nightglass::pixel::key::{Luma, Ramp, luma, matte};
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::reference;
 use nightglass::pixel::settings::{Alpha, BlendSpace, Key, Settings, SettingsError, Size};
-use nightglass::pixel::views::{Background, View};
+use nightglass::pixel::views::{Background, View, is_content};
 use proptest::prelude::*;
 
 const ALL_LUMA: [Luma; 3] = [Luma::Bt709, Luma::Bt601, Luma::Bt2020];
@@ -41,6 +41,47 @@ fn a_grey_exactly_at_the_threshold_is_dropped_under_all_weights() {
                 }
             }
         }
+    }
+}
+
+#[test]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "what an adapter does that fuses is the question"
+)]
+fn codes_over_a_power_of_two_and_a_step_more_are_exact_fractions_fused_or_not() {
+    for (largest, step) in [(255_u32, 1.0 / 255.0_f32), (65_535, 1.0 / 65_535.0)] {
+        for code in 0..=largest {
+            let x = code as f32 / (largest + 1) as f32;
+            let exact = code as f32 / largest as f32;
+            assert_eq!(x + x * step, exact, "{code} of {largest}");
+            assert_eq!(x.mul_add(step, x), exact, "{code} of {largest}, fused");
+        }
+    }
+}
+
+#[test]
+fn three_codes_off_the_background_is_no_content_and_four_are() {
+    for code in 0..=255_u8 {
+        let background = [f32::from(code) / 255.0; 3];
+        let off = |codes: u8| [f32::from(code.wrapping_add(codes)) / 255.0; 3];
+        let content = |codes| is_content(off(codes), background, Background::TOLERANCE);
+        if code <= 255 - 3 {
+            assert!(!content(3), "{code}");
+        }
+        if code <= 255 - 4 {
+            assert!(content(4), "{code}");
+        }
+    }
+}
+
+#[test]
+fn in_linear_light_what_is_dropped_or_solid_stays_itself() {
+    let (slide, camera) = ([0.1, 0.7, 0.33], [0.9, 0.2, 0.51]);
+    let linear = BlendSpace::Linear;
+    assert_eq!(blend(0.0, slide, camera, Alpha::Straight, linear), camera);
+    for alpha in [Alpha::Straight, Alpha::Premultiplied] {
+        assert_eq!(blend(1.0, slide, camera, alpha, linear), slide);
     }
 }
 

@@ -61,8 +61,6 @@ fn rust_constants() -> BTreeMap<&'static str, Value> {
     let mut constants = BTreeMap::from([
         ("VIDEO_BLACK_CODE", float(color::VIDEO_BLACK_CODE)),
         ("VIDEO_SPAN_CODES", float(color::VIDEO_SPAN_CODES)),
-        ("CODE_STEP", float(layout::CODE_STEP)),
-        ("CODE_16_STEP", float(layout::CODE_16_STEP)),
         ("SRGB_ENCODED_KNEE", float(color::SRGB_ENCODED_KNEE)),
         ("SRGB_LINEAR_KNEE", float(color::SRGB_LINEAR_KNEE)),
         ("SRGB_SLOPE", float(color::SRGB_SLOPE)),
@@ -278,7 +276,7 @@ macro_rules! offsets {
 fn uniforms_have_the_same_layout_on_both_sides() {
     let module = parsed();
     let source = offsets!(SourceParams: column_stride, row_stride, columns_start, rows_start,
-        column_middle_weight, row_middle_weight, reserved_0, reserved_1);
+        column_middle_weight, row_middle_weight, code_step, reserved);
     same_layout(&module, "SourceParams", &source, size_of::<SourceParams>());
     let params = offsets!(Params: output_width, output_height, output_pixels, row_threads, ramp,
         alpha, chained, reserved, kr, kb, threshold, softness, gain, offset, tolerance, reserved_1,
@@ -345,8 +343,8 @@ fn bindings_have_the_same_numbers_kinds_and_strides_on_both_sides() {
     let uniform = BufferBindingType::Uniform;
     let rust = BTreeMap::from([
         ("params", (bindings::PARAMS, (uniform, size_of::<Params>()))),
-        ("camera_pixels", (bindings::CAMERA_PIXELS, (read, 8))),
-        ("slide_pixels", (bindings::SLIDE_PIXELS, (read, 8))),
+        ("camera_words", (bindings::CAMERA_WORDS, (read, 4))),
+        ("slide_words", (bindings::SLIDE_WORDS, (read, 4))),
         ("taps", (bindings::TAPS, (read, size_of::<TapWords>()))),
         ("output_pixels", (bindings::OUTPUT_PIXELS, (write, 8))),
         ("probe_rows", (ROWS_BINDING, (read, size_of::<ProbeRow>()))),
