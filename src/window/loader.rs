@@ -78,14 +78,19 @@ impl Job {
         }
     }
 
+    /// Whether it is about a slide of the deck.
+    fn is_about_a_slide(&self) -> bool {
+        matches!(
+            self,
+            Self::Slide(..) | Self::NextSlide(..) | Self::Thumbnail(_)
+        )
+    }
+
     /// Whether a newer job makes this one pointless.
     fn is_replaced_by(&self, newer: &Self) -> bool {
         match newer {
             Self::Camera(_) => matches!(self, Self::Camera(_)),
-            Self::Deck(_) => matches!(
-                self,
-                Self::Deck(_) | Self::Slide(..) | Self::NextSlide(..) | Self::Thumbnail(_)
-            ),
+            Self::Deck(_) => matches!(self, Self::Deck(_)),
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::NextSlide(..) | Self::Thumbnail(_) => false,
@@ -201,6 +206,11 @@ impl Loader {
         waiting.jobs.push(job);
         drop(waiting);
         self.shared.changed.notify_one();
+    }
+
+    /// Drops the waiting jobs about slides, once the deck that they belong to is not shown any more.
+    pub fn drop_slides(&self) {
+        self.shared.lock().jobs.retain(|job| !job.is_about_a_slide());
     }
 }
 

@@ -241,6 +241,7 @@ impl Pictures {
     }
 
     fn take_deck(&mut self, deck: Vec<PictureSource>) {
+        self.loader.drop_slides();
         self.known.clear();
         self.wanted = None;
         self.thumbnails = deck.iter().map(|_| None).collect();

@@ -32,4 +32,5 @@ mod setup_file;
 mod shader_contract;
 mod window_panels;
 mod window_picture;
+mod window_pictures;
 mod window_state;
