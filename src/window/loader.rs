@@ -50,13 +50,25 @@ pub struct Measurement {
     pub settings: Settings,
 }
 
+/// Which request a result answers; what was asked for since then makes it stale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Generation(u64);
+
+impl Generation {
+    /// Makes all results so far stale; returns what the next one answers.
+    pub fn advance(&mut self) -> Self {
+        self.0 += 1;
+        *self
+    }
+}
+
 /// Something to do.
 #[derive(Clone, Debug)]
 pub enum Job {
     /// Read the camera picture.
-    Camera(PictureSource),
+    Camera(Generation, PictureSource),
     /// Find the slides of these files and folders.
-    Deck(Vec<PathBuf>),
+    Deck(Generation, Vec<PathBuf>),
     /// Read a slide; its background is measured in this range.
     Slide(PictureSource, CodeRange),
     /// Measure a slide.
@@ -71,7 +83,7 @@ impl Job {
     /// Smaller goes first.
     fn rank(&self) -> u32 {
         match self {
-            Self::Camera(_) | Self::Deck(_) | Self::Slide(..) => 0,
+            Self::Camera(..) | Self::Deck(..) | Self::Slide(..) => 0,
             Self::Measure(_) => 1,
             Self::NextSlide(..) => 2,
             Self::Thumbnail(_) => 3,
@@ -89,8 +101,8 @@ impl Job {
     /// Whether a newer job makes this one pointless.
     fn is_replaced_by(&self, newer: &Self) -> bool {
         match newer {
-            Self::Camera(_) => matches!(self, Self::Camera(_)),
-            Self::Deck(_) => matches!(self, Self::Deck(_)),
+            Self::Camera(..) => matches!(self, Self::Camera(..)),
+            Self::Deck(..) => matches!(self, Self::Deck(..)),
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::NextSlide(..) | Self::Thumbnail(_) => false,
@@ -113,9 +125,9 @@ pub struct LoadedSlide {
 #[derive(Debug)]
 pub enum Loaded {
     /// The camera picture.
-    Camera(PictureSource, Result<Picture, ReadError>),
+    Camera(Generation, PictureSource, Result<Picture, ReadError>),
     /// The slides of what was asked for.
-    Deck(Vec<PathBuf>, Result<Deck, DeckError>),
+    Deck(Generation, Vec<PathBuf>, Result<Deck, DeckError>),
     /// A slide.
     Slide(PictureSource, Result<LoadedSlide, ReadError>),
     /// A slide's background and the spread of its dark values.
@@ -224,13 +236,13 @@ impl Drop for Loader {
 /// Does a job. A small picture of a slide that cannot be read is left out; the slide itself will tell why.
 fn run(job: Job) -> Option<Loaded> {
     match job {
-        Job::Camera(source) => {
+        Job::Camera(generation, source) => {
             let picture = source.read();
-            Some(Loaded::Camera(source, picture))
+            Some(Loaded::Camera(generation, source, picture))
         }
-        Job::Deck(paths) => {
+        Job::Deck(generation, paths) => {
             let deck = Deck::open(&paths);
-            Some(Loaded::Deck(paths, deck))
+            Some(Loaded::Deck(generation, paths, deck))
         }
         Job::Slide(source, range) | Job::NextSlide(source, range) => {
             let slide = source.read().map(|picture| LoadedSlide {

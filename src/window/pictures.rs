@@ -1,12 +1,12 @@
 //! The camera picture and the slides in memory, and what the loader is asked for next.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
 use super::action::MessageKind;
-use super::loader::{Job, Loaded, Loader, Measured, Measurement, PictureSource};
+use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
 use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
@@ -60,6 +60,8 @@ impl MeasuredFor {
 pub struct Pictures {
     loader: Loader,
     camera: Option<Arc<Frame>>,
+    camera_asked: Generation,
+    deck_asked: Generation,
     deck: Vec<PictureSource>,
     known: Vec<Known>,
     wanted: Option<PictureSource>,
@@ -84,6 +86,8 @@ impl Pictures {
         Self {
             loader,
             camera: None,
+            camera_asked: Generation::default(),
+            deck_asked: Generation::default(),
             deck: Vec::new(),
             known: Vec::new(),
             wanted: None,
@@ -116,13 +120,27 @@ impl Pictures {
     }
 
     /// Asks for a camera picture.
-    pub fn request_camera(&self, source: PictureSource) {
-        self.loader.request(Job::Camera(source));
+    pub fn request_camera(&mut self, source: PictureSource) {
+        let generation = self.camera_asked.advance();
+        self.loader.request(Job::Camera(generation, source));
     }
 
     /// Asks for the slides of files and folders.
-    pub fn request_deck(&self, paths: Vec<std::path::PathBuf>) {
-        self.loader.request(Job::Deck(paths));
+    pub fn request_deck(&mut self, paths: Vec<PathBuf>) {
+        let generation = self.deck_asked.advance();
+        self.loader.request(Job::Deck(generation, paths));
+    }
+
+    /// Shows no camera picture any more.
+    pub fn clear_camera(&mut self) {
+        self.camera_asked.advance();
+        self.camera = None;
+    }
+
+    /// Shows no slides any more.
+    pub fn clear_deck(&mut self, state: &mut State) {
+        self.take_deck(Vec::new());
+        state.deck_loaded(Vec::new(), Vec::new());
     }
 
     /// Takes the built-in pictures.
@@ -134,8 +152,7 @@ impl Pictures {
                 .collect(),
         );
         let names = SLIDES.iter().map(|slide| name_of(Path::new(slide.name)));
-        state.deck_loaded(Vec::new(), names.collect());
-        state.demonstration = true;
+        state.demonstration_loaded(names.collect());
     }
 
     /// Wants this slide of the deck; its neighbours are read once it is there.
@@ -202,20 +219,22 @@ impl Pictures {
     /// Takes what the loader brings.
     pub fn take(&mut self, loaded: Loaded, state: &mut State, egui: &egui::Context) {
         match loaded {
-            Loaded::Camera(source, Ok(picture)) => {
+            Loaded::Camera(generation, ..) if generation != self.camera_asked => {}
+            Loaded::Deck(generation, ..) if generation != self.deck_asked => {}
+            Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
                 tell_warnings(state, picture.warnings);
                 if let PictureSource::File(path) = source {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(_, Err(error)) => tell_error(state, &error, error.hint()),
-            Loaded::Deck(paths, Ok(Deck { slides })) => {
+            Loaded::Camera(.., Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Deck(_, paths, Ok(Deck { slides })) => {
                 let names = slides.iter().map(|path| name_of(path)).collect();
                 self.take_deck(slides.into_iter().map(PictureSource::File).collect());
                 state.deck_loaded(paths, names);
             }
-            Loaded::Deck(_, Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Deck(.., Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Slide(source, Ok(slide)) => {
                 tell_warnings(state, slide.warnings);
                 self.remember(Known {
@@ -242,6 +261,7 @@ impl Pictures {
 
     fn take_deck(&mut self, deck: Vec<PictureSource>) {
         self.loader.drop_slides();
+        self.deck_asked.advance();
         self.known.clear();
         self.wanted = None;
         self.thumbnails = deck.iter().map(|_| None).collect();

@@ -299,6 +299,50 @@ fn a_loaded_setup_asks_for_its_pictures_and_starts_afresh() {
 }
 
 #[test]
+fn a_loaded_setup_shows_no_picture_that_it_does_not_name() {
+    let loaded = |camera: Option<&str>, slides: &[&str]| {
+        let mut state = with_slides(3);
+        state.camera_loaded(PathBuf::from("old.png"));
+        let setup = Setup {
+            camera: camera.map(PathBuf::from),
+            slides: slides.iter().map(PathBuf::from).collect(),
+            ..Setup::default()
+        };
+        state.setup_loaded(PathBuf::from("other.toml"), setup);
+        state.take_requests()
+    };
+    assert_eq!(
+        loaded(None, &["deck"]),
+        [
+            Request::ClearCamera,
+            Request::LoadSlides(vec![PathBuf::from("deck")])
+        ]
+    );
+    assert_eq!(
+        loaded(Some("new.png"), &[]),
+        [
+            Request::LoadCamera(PathBuf::from("new.png")),
+            Request::ClearSlides
+        ]
+    );
+    assert_eq!(loaded(None, &[]), [Request::LoadDemonstration]);
+}
+
+#[test]
+fn a_loaded_setup_starts_with_the_first_slide() {
+    let mut state = with_slides(3);
+    state.apply(Action::LastSlide);
+    let setup = Setup {
+        slides: vec![PathBuf::from("other deck")],
+        ..Setup::default()
+    };
+    state.setup_loaded(PathBuf::from("other.toml"), setup);
+    let names = (1..=3).map(|n| format!("{n}.png")).collect();
+    state.deck_loaded(vec![PathBuf::from("other deck")], names);
+    assert_eq!(state.slide_index(), 0);
+}
+
+#[test]
 fn dropped_files_go_where_they_belong() {
     let drop = |paths: &[&str]| {
         let mut state = State::default();
