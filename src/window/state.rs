@@ -410,8 +410,14 @@ impl State {
                 }
             }
 
-            Action::Open(kind) => self.requests.push(Request::Dialog(kind)),
-            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => self.type_path(kind),
+            Action::Open(kind) => {
+                self.after_saving = None;
+                self.requests.push(Request::Dialog(kind));
+            }
+            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => {
+                self.after_saving = None;
+                self.type_path(kind);
+            }
             Action::PathText(text) => {
                 if let Some(typed) = &mut self.typed_path {
                     typed.text = text;
@@ -421,7 +427,10 @@ impl State {
             Action::PathGiven(kind, path) => self.path_given(kind, path),
             Action::FilesDropped(paths) => self.files_dropped(paths),
             Action::ShowDemonstration => self.requests.push(Request::LoadDemonstration),
-            Action::Save => self.save(),
+            Action::Save => {
+                self.after_saving = None;
+                self.save();
+            }
             Action::Close if self.has_unsaved_changes() => {
                 self.question = Some(Question::CloseUnsaved);
             }
@@ -537,6 +546,9 @@ impl State {
 
     fn path_given(&mut self, kind: FileKind, path: PathBuf) {
         self.typed_path = None;
+        if kind != FileKind::SaveSetup {
+            self.after_saving = None;
+        }
         self.requests.push(match kind {
             FileKind::Camera => Request::LoadCamera(path),
             FileKind::Slides => Request::LoadSlides(vec![path]),

@@ -250,17 +250,47 @@ fn save_and_close_quits_only_after_the_setup_is_written() {
 }
 
 #[test]
-fn giving_no_path_stops_what_waited_for_saving() {
+fn whatever_else_is_done_stops_what_waited_for_saving() {
+    let path = || PathBuf::from("camera.png");
+    let done = [
+        Action::DialogGaveNothing(FileKind::SaveSetup),
+        Action::DialogGaveNothing(FileKind::Camera),
+        Action::Open(FileKind::Camera),
+        Action::Open(FileKind::SaveSetup),
+        Action::TypePath(FileKind::Slides),
+        Action::PathGiven(FileKind::Camera, path()),
+        Action::CancelPath,
+        Action::Save,
+    ];
+    for action in done {
+        let mut state = State::default();
+        state.apply(Action::Edit(Edit::Threshold(7.0)));
+        state.apply(Action::Close);
+        state.apply(Action::Answer(Answer::Save));
+        state.apply(action.clone());
+        state.take_requests();
+        let setup = state.setup().clone();
+        state.setup_saved(PathBuf::from("later.toml"), setup);
+        assert_eq!(state.take_requests(), [], "{action:?}");
+    }
+}
+
+#[test]
+fn a_path_for_the_setup_lets_what_waited_for_saving_go_on() {
     let mut state = State::default();
     state.apply(Action::Edit(Edit::Threshold(7.0)));
     state.apply(Action::Close);
     state.apply(Action::Answer(Answer::Save));
-    state.apply(Action::DialogGaveNothing(FileKind::SaveSetup));
-    state.apply(Action::Dismiss);
     state.take_requests();
+    let path = PathBuf::from("chosen.toml");
+    state.apply(Action::PathGiven(FileKind::SaveSetup, path.clone()));
     let setup = state.setup().clone();
-    state.setup_saved(PathBuf::from("later.toml"), setup);
-    assert_eq!(state.take_requests(), []);
+    assert!(matches!(
+        state.take_requests().as_slice(),
+        [Request::SaveSetup(..)]
+    ));
+    state.setup_saved(path, setup);
+    assert_eq!(state.take_requests(), [Request::Quit]);
 }
 
 #[test]
