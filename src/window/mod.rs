@@ -21,6 +21,7 @@ mod key_group;
 mod key_sheet;
 pub mod keys;
 mod legend;
+pub mod load_error;
 pub mod loader;
 pub mod look;
 pub mod main_window;

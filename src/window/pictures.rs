@@ -254,7 +254,8 @@ impl Pictures {
                     });
                 }
             }
-            Loaded::Measured(measured) => self.take_measured(*measured),
+            Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
+            Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }

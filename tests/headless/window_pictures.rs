@@ -7,6 +7,7 @@ use std::time::Duration;
 use egui::Context;
 use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::pixel::settings::CodeRange;
+use nightglass::window::action::MessageKind;
 use nightglass::window::loader::{Generation, Job, Loaded, Loader, PictureSource};
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
@@ -138,4 +139,23 @@ fn what_is_cleared_is_not_shown_any_more() {
     pictures.want_slide(0, CodeRange::Full);
     assert!(pictures.camera().is_none() && pictures.slide().is_none());
     assert!(state.slide_names().is_empty() && pictures.thumbnails().is_empty());
+}
+
+#[test]
+fn a_reader_that_panics_is_told_about_and_the_next_picture_is_read() {
+    let (deliver, results) = sync_channel(0);
+    let read = |source: &PictureSource| match source {
+        PictureSource::File(path) => panic!("this panic is wanted: {}", path.display()),
+        built_in => built_in.read(),
+    };
+    let loader = Loader::with_reader(read, move |loaded| deliver.send(loaded).is_ok()).unwrap();
+    let (mut pictures, mut state) = (Pictures::new(loader), State::default());
+    pictures.request_camera(PictureSource::File(PathBuf::from("broken.png")));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    let told = state.messages.list().last().unwrap();
+    assert_eq!(told.kind, MessageKind::Error);
+    assert!(told.text.contains("`broken.png`"), "{}", told.text);
+    pictures.request_camera(PictureSource::DemonstrationCamera);
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    assert!(pictures.camera().is_some());
 }
