@@ -16,6 +16,7 @@ mod guides_group;
 pub mod histogram_axis;
 mod histogram_panel;
 pub mod history;
+pub mod kept_slides;
 pub mod key_filter;
 mod key_group;
 mod key_sheet;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
 use super::action::MessageKind;
+use super::kept_slides::{KeptSlides, Slide};
 use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
 use crate::files::deck::Deck;
@@ -14,26 +15,6 @@ use crate::measure::histogram::NearBlackHistogram;
 use crate::pixel::frame::Frame;
 use crate::pixel::key::Luma;
 use crate::pixel::settings::{Chain, CodeRange, Placement, Settings, Size};
-use crate::pixel::views::Background;
-
-/// How many slides stay in memory. Source: chosen, the one shown, its neighbours and the last visited.
-const KEPT_SLIDES: usize = 8;
-
-/// A slide with its background.
-#[derive(Clone, Debug)]
-pub struct Slide {
-    /// Its pixels.
-    pub frame: Arc<Frame>,
-    /// What counts as its background.
-    pub background: Background,
-}
-
-/// What came of reading a slide; `slide` is none where it could not be read.
-#[derive(Debug)]
-struct Known {
-    source: PictureSource,
-    slide: Option<Slide>,
-}
 
 /// What a measurement depends on.
 #[derive(Clone, Debug)]
@@ -63,7 +44,7 @@ pub struct Pictures {
     camera_asked: Generation,
     deck_asked: Generation,
     deck: Vec<PictureSource>,
-    known: Vec<Known>,
+    known: KeptSlides,
     wanted: Option<PictureSource>,
     shown: Option<Slide>,
     measured_for: Option<MeasuredFor>,
@@ -89,7 +70,7 @@ impl Pictures {
             camera_asked: Generation::default(),
             deck_asked: Generation::default(),
             deck: Vec::new(),
-            known: Vec::new(),
+            known: KeptSlides::default(),
             wanted: None,
             shown: None,
             measured_for: None,
@@ -178,8 +159,8 @@ impl Pictures {
         }
         self.shown = match &self.wanted {
             None => None,
-            Some(source) => match self.known.iter().find(|known| known.source == *source) {
-                Some(known) => known.slide.clone(),
+            Some(source) => match self.known.get(source) {
+                Some(known) => known.cloned(),
                 None => self.shown.take(),
             },
         };
@@ -237,21 +218,16 @@ impl Pictures {
             Loaded::Deck(.., Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Slide(source, Ok(slide)) => {
                 tell_warnings(state, slide.warnings);
-                self.remember(Known {
-                    source,
-                    slide: Some(Slide {
-                        frame: slide.frame,
-                        background: slide.background,
-                    }),
-                });
+                let slide = Slide {
+                    frame: slide.frame,
+                    background: slide.background,
+                };
+                self.remember(source, Some(slide));
             }
             Loaded::Slide(source, Err(error)) => {
                 if self.wanted.as_ref() == Some(&source) {
                     tell_error(state, &error, error.hint());
-                    self.remember(Known {
-                        source,
-                        slide: None,
-                    });
+                    self.remember(source, None);
                 }
             }
             Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
@@ -273,31 +249,19 @@ impl Pictures {
     }
 
     fn is_known(&self, source: &PictureSource) -> bool {
-        self.known.iter().any(|known| known.source == *source)
+        self.known.get(source).is_some()
     }
 
-    /// Keeps a slide that belongs to the deck, and drops the one that was read longest ago.
-    fn remember(&mut self, new: Known) {
-        if !self.deck.contains(&new.source) {
-            return;
-        }
-        self.known.retain(|known| known.source != new.source);
-        self.known.push(new);
-        if self.known.len() > KEPT_SLIDES {
-            let oldest = |known: &Known| Some(&known.source) != self.wanted.as_ref();
-            if let Some(index) = self.known.iter().position(oldest) {
-                self.known.remove(index);
-            }
+    /// Keeps a slide that belongs to the deck.
+    fn remember(&mut self, source: PictureSource, slide: Option<Slide>) {
+        if self.deck.contains(&source) {
+            self.known.keep(source, slide, self.wanted.as_ref());
         }
     }
 
     fn take_measured(&mut self, measured: Measured) {
         let is_measured = |slide: &Slide| Arc::ptr_eq(&slide.frame, &measured.slide);
-        for slide in self
-            .known
-            .iter_mut()
-            .filter_map(|known| known.slide.as_mut())
-        {
+        for slide in self.known.slides_mut() {
             if is_measured(slide) {
                 slide.background = measured.background;
             }

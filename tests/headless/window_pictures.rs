@@ -1,13 +1,17 @@
 //! What the loader's thread brings, and what the window keeps of it.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, sync_channel};
 use std::time::Duration;
 
 use egui::Context;
 use nightglass::files::demonstration::{CAMERA, SLIDES};
-use nightglass::pixel::settings::CodeRange;
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::{CodeRange, Size};
+use nightglass::pixel::views::Background;
 use nightglass::window::action::MessageKind;
+use nightglass::window::kept_slides::{KeptSlides, Slide};
 use nightglass::window::loader::{Generation, Job, Loaded, Loader, PictureSource};
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
@@ -158,4 +162,29 @@ fn a_reader_that_panics_is_told_about_and_the_next_picture_is_read() {
     pictures.request_camera(PictureSource::DemonstrationCamera);
     take_until(&results, (&mut pictures, &mut state), is_camera, 1);
     assert!(pictures.camera().is_some());
+}
+
+#[test]
+fn kept_slides_are_few_in_number_and_in_bytes_but_the_wanted_one_stays() {
+    let slide = |side: u32| Slide {
+        frame: Arc::new(Frame::from_fn(Size::new(side, side).unwrap(), |_, _| {
+            [0; 3]
+        })),
+        background: Background::BLACK,
+    };
+    let source = PictureSource::DemonstrationSlide;
+    let kept_after = |sides: &[u32], wanted: usize| {
+        let mut kept = KeptSlides::with_max_bytes(1000);
+        for (index, side) in sides.iter().enumerate() {
+            kept.keep(source(index), Some(slide(*side)), Some(&source(wanted)));
+        }
+        let is_kept = |index: &usize| kept.get(&source(*index)).is_some();
+        (0..sides.len()).filter(is_kept).collect::<Vec<_>>()
+    };
+    // 400 bytes each: two have room.
+    assert_eq!(kept_after(&[10; 5], 4), [3, 4]);
+    assert_eq!(kept_after(&[10; 5], 0), [0, 4]);
+    assert_eq!(kept_after(&[10, 10, 100], 2), [2]);
+    assert_eq!(kept_after(&[100, 10], 0), [0]);
+    assert_eq!(kept_after(&[1; 12], 11), [4, 5, 6, 7, 8, 9, 10, 11]);
 }
