@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use egui::Context;
 use winit::application::ApplicationHandler;
+use winit::error::EventLoopError;
 use winit::event::{ElementState, KeyEvent, StartCause, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
 use winit::keyboard::{Key, NamedKey};
@@ -46,6 +47,7 @@ pub struct Application {
     dropped: Vec<PathBuf>,
     next_turn: Option<Instant>,
     reopenings: u32,
+    was_shown: bool,
     failure: Option<WindowError>,
 }
 
@@ -95,13 +97,19 @@ impl Application {
             dropped: Vec::new(),
             next_turn: None,
             reopenings: 0,
+            was_shown: false,
             failure: None,
         }
     }
 
-    /// How it ended.
-    pub fn into_result(self) -> Result<(), WindowError> {
-        self.failure.map_or(Ok(()), Err)
+    /// How it ended. An unsaved setup is rescued where the window did not close by itself.
+    pub fn into_result(self, ran: Result<(), EventLoopError>) -> Result<(), WindowError> {
+        let failure = self.failure.or(ran.err().map(WindowError::from));
+        match failure {
+            None => Ok(()),
+            Some(failure) if self.was_shown => Err(failure.after_it_was_shown(&self.state)),
+            Some(failure) => Err(failure),
+        }
     }
 
     /// Opens the window, and the clean output if it is wanted from the start.
@@ -253,6 +261,7 @@ impl Application {
             place.tell(&mut self.state);
         }
         let shown = stage.show_main(&self.egui, turn, self.place.as_ref(), &self.state)?;
+        self.was_shown |= stage.main().is_shown();
         if shown == Shown::Later {
             self.wake_within(RETRY_AFTER);
         }

@@ -153,6 +153,11 @@ impl MainWindow {
         &self.window
     }
 
+    /// Whether it was ever drawn and shown.
+    pub fn is_shown(&self) -> bool {
+        self.visible
+    }
+
     /// Its number in events.
     pub fn id(&self) -> WindowId {
         self.window.id()

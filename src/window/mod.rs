@@ -43,6 +43,7 @@ pub mod pictures;
 mod placement_group;
 pub mod present;
 pub mod read_out;
+pub mod rescue;
 pub mod run;
 pub mod stage;
 pub mod state;

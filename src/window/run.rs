@@ -10,8 +10,11 @@ use super::application::Application;
 use super::event::Event;
 use super::graphics::GraphicsError;
 use super::loader::Loader;
+use super::pictures::error_words;
+use super::rescue::rescue;
+use super::state::State;
 use super::surface::SurfaceError;
-use crate::files::setup_file::Setup;
+use crate::files::setup_file::{Setup, SetupError};
 use crate::gpu::device::GpuError;
 
 /// What the window opens with.
@@ -57,6 +60,23 @@ pub enum WindowError {
     /// The connection to the window system broke.
     #[error("the connection to the window system broke")]
     EventLoop(#[from] winit::error::EventLoopError),
+    /// The window was shown, and then something that it needs failed.
+    #[error("the window had to close{}", rescued_words(.rescued.as_ref()))]
+    HadToClose {
+        /// Where the unsaved setup is, or why it is nowhere; none where nothing was unsaved.
+        rescued: Option<Result<PathBuf, SetupError>>,
+        /// What failed.
+        source: Box<WindowError>,
+    },
+}
+
+/// What became of the unsaved setup.
+fn rescued_words(rescued: Option<&Result<PathBuf, SetupError>>) -> String {
+    match rescued {
+        None => String::new(),
+        Some(Ok(path)) => format!("; the unsaved setup is in `{}`", path.display()),
+        Some(Err(error)) => format!("; the unsaved setup is lost: {}", error_words(error, None)),
+    }
 }
 
 impl WindowError {
@@ -69,7 +89,20 @@ impl WindowError {
                 | Self::Graphics(_)
                 | Self::Gpu(_)
                 | Self::Surface(_)
+                | Self::Lost
         )
+    }
+
+    /// The same for a window that was shown before; its unsaved setup is rescued.
+    #[must_use]
+    pub fn after_it_was_shown(self, state: &State) -> Self {
+        let rescued = state
+            .has_unsaved_changes()
+            .then(|| rescue(state.setup(), state.setup_path()));
+        Self::HadToClose {
+            rescued,
+            source: Box::new(self),
+        }
     }
 
     /// What the user can do about it.
@@ -87,6 +120,10 @@ impl WindowError {
                 "install the Vulkan driver of the graphics adapter; `nightglass compose` needs none"
                     .to_owned(),
             ),
+            Self::HadToClose {
+                rescued: Some(Ok(_)),
+                ..
+            } => Some("open it with `nightglass preview --setup FILE`".to_owned()),
             _ => None,
         }
     }
@@ -101,8 +138,8 @@ pub fn run(start: WindowStart) -> Result<(), WindowError> {
         Loader::start(move |loaded| deliver.send_event(Event::Loaded(Box::new(loaded))).is_ok())
             .map_err(WindowError::Loader)?;
     let mut application = Application::new(start, event_loop.create_proxy(), loader);
-    event_loop.run_app(&mut application)?;
-    application.into_result()
+    let ran = event_loop.run_app(&mut application);
+    application.into_result(ran)
 }
 
 /// The event loop, where the window system and its libraries are there.

@@ -34,4 +34,5 @@ mod window_engine;
 mod window_panels;
 mod window_picture;
 mod window_pictures;
+mod window_rescue;
 mod window_state;
