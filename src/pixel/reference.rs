@@ -19,7 +19,7 @@ pub fn compose(plan: &Plan<'_>) -> Frame {
 
 /// One pixel of the picture, 0 to 1, unrounded.
 pub fn pixel(plan: &Plan<'_>, x: u32, y: u32) -> [f32; 3] {
-    let camera = layer_at(plan.camera.as_ref(), x, y).unwrap_or(BLACK);
+    let camera = camera_signal(plan, x, y);
     let slide = slide_signal(plan, x, y);
     let key_luma = luma(slide, plan.kr, plan.kb);
     let m = matte(key_luma, plan.threshold, plan.softness, plan.ramp);
@@ -35,6 +35,11 @@ pub fn pixel(plan: &Plan<'_>, x: u32, y: u32) -> [f32; 3] {
         }
         View::Exposure => exposure(x, y, camera, luma(camera, plan.kr, plan.kb)),
     }
+}
+
+/// The camera signal at an output pixel: placed, black beside it.
+pub fn camera_signal(plan: &Plan<'_>, x: u32, y: u32) -> [f32; 3] {
+    layer_at(plan.camera.as_ref(), x, y).unwrap_or(BLACK)
 }
 
 /// The slide signal at an output pixel: placed, black beside it, after the chain.

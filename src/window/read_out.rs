@@ -9,10 +9,11 @@ use super::number_field::{NumberChange, NumberField, field_ui};
 use super::number_text::format_number;
 use super::state::State;
 use crate::pixel::color::to_u8;
+use crate::pixel::composite::blend;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::plan::Plan;
-use crate::pixel::reference::{pixel, slide_signal};
-use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
+use crate::pixel::reference::{camera_signal, slide_signal};
+use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE};
 
 /// Height of a value with its name. Source: chosen by eye.
 pub(super) const CELL_HEIGHT: f32 = 44.0;
@@ -47,22 +48,18 @@ impl ReadOut {
         if x >= plan.output.width() || y >= plan.output.height() {
             return None;
         }
-        let seen = |view: View| {
-            let plan = Plan {
-                view,
-                ..plan.clone()
-            };
-            pixel(&plan, x, y)
-        };
+        let camera = camera_signal(plan, x, y);
         let slide = slide_signal(plan, x, y);
         let slide_luma = luma(slide, plan.kr, plan.kb);
+        let m = matte(slide_luma, plan.threshold, plan.softness, plan.ramp);
+        let composite = blend(m, slide, camera, plan.alpha, plan.blend_space);
         Some(Self {
             at_px,
             slide: slide.map(to_u8),
             slide_luma_percent: 100.0 * slide_luma,
-            matte: matte(slide_luma, plan.threshold, plan.softness, plan.ramp),
-            camera_luma_percent: 100.0 * luma(seen(View::Camera), plan.kr, plan.kb),
-            composite: seen(View::Composite).map(to_u8),
+            matte: m,
+            camera_luma_percent: 100.0 * luma(camera, plan.kr, plan.kb),
+            composite: composite.map(to_u8),
         })
     }
 

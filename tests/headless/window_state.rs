@@ -757,6 +757,40 @@ fn the_read_out_tells_the_values_of_a_pixel() {
     assert_eq!(ReadOut::at(&plan, [4, 0]), None);
 }
 
+#[test]
+fn the_read_out_is_what_the_views_show() {
+    let camera = Frame::from_fn(Size::new(7, 5).unwrap(), |x, y| {
+        [x, y, x + y].map(|v| 20 * v as u8)
+    });
+    let slide = Frame::from_fn(Size::new(9, 4).unwrap(), |x, y| {
+        [3 * x, 5 * y, x + 9 * y].map(|v| v as u8)
+    });
+    let mut settings = Settings::default();
+    settings.key.blend_space = nightglass::pixel::settings::BlendSpace::Linear;
+    settings.placement.mirror_camera = true;
+    settings.chain = Some(nightglass::pixel::settings::Chain::new(1.2, 1.0, 0.0).unwrap());
+    let seen = |view, [x, y]: [u32; 2]| {
+        let settings = Settings { view, ..settings };
+        let plan = Plan::new(&Scene {
+            camera: Some(&camera),
+            slide: Some(&slide),
+            background: Background::BLACK,
+            settings: &settings,
+        });
+        let read_out = ReadOut::at(&plan, [x, y]).unwrap();
+        let pixel = nightglass::pixel::reference::pixel(&plan, x, y);
+        (read_out, pixel.map(nightglass::pixel::color::to_u8))
+    };
+    for at_px in (0..5).flat_map(|y| (0..7).map(move |x| [x, y])) {
+        let (read_out, composite) = seen(View::Composite, at_px);
+        let (under_matte, _) = seen(View::Matte, at_px);
+        let (_, slide) = seen(View::Slide, at_px);
+        assert_eq!(read_out.composite, composite, "{at_px:?}");
+        assert_eq!(read_out.slide, slide, "{at_px:?}");
+        assert_eq!(read_out, under_matte, "{at_px:?}");
+    }
+}
+
 /// Source: WCAG 2.2, success criterion 1.4.3, 4.5 to 1.
 #[test]
 fn text_is_legible_on_the_panels_even_when_dimmed() {
