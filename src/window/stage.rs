@@ -22,7 +22,7 @@ use super::state::State;
 use super::surface::SurfaceError;
 use crate::gpu::device::{Gpu, GpuError};
 use crate::pixel::settings::Engine;
-use crate::pixel::views::{Background, View};
+use crate::pixel::views::Background;
 
 /// Factor on the picture in the window with the dim switch on. Source: chosen by eye.
 const DIMMED_BRIGHTNESS: f32 = 0.5;
@@ -147,11 +147,7 @@ impl Stage {
             background: slide.map_or(Background::BLACK, |slide| slide.background),
             settings: *state.settings(),
         };
-        let mut shown = vec![state.left_settings().view];
-        shown.extend(state.right_view);
-        if state.output_on {
-            shown.push(View::Composite);
-        }
+        let shown = state.shown_views();
         let made = match self.engine.show(ingredients.clone(), &shown) {
             Err(error)
                 if self.engine.is_on_adapter()
@@ -189,7 +185,8 @@ impl Stage {
                 monitor.clone(),
             )?),
         };
-        let Some(composite) = self.engine.output(View::Composite) else {
+        let view = state.output_view();
+        let Some(composite) = view.and_then(|view| self.engine.output(view)) else {
             return Ok(Shown::Done);
         };
         let mirrored = state.setup().mirror_monitor;
@@ -259,7 +256,7 @@ fn shown_picture<'a>(
     place: &PicturePlace,
     state: &State,
 ) -> Option<ShownPicture<'a>> {
-    let left = engine.output(state.left_settings().view)?;
+    let left = engine.output(state.left_view())?;
     let (right, divider_px) = match state.right_view {
         Some(view) => (engine.output(view)?, place.divider_px(state.divider)),
         None => (left, f64::MAX),

@@ -168,25 +168,26 @@ impl State {
         &self.setup.settings
     }
 
-    /// The settings for what is left of the dividing line, or everywhere.
-    pub fn left_settings(&self) -> Settings {
-        self.setup.settings
+    /// What is left of the dividing line, or everywhere.
+    pub fn left_view(&self) -> View {
+        self.setup.settings.view
     }
 
-    /// The settings for what is right of the dividing line.
-    pub fn right_settings(&self) -> Option<Settings> {
-        self.right_view.map(|view| Settings {
-            view,
-            ..self.setup.settings
-        })
+    /// What the clean output shows: always the composite; none while it is off.
+    pub fn output_view(&self) -> Option<View> {
+        self.output_on.then_some(View::Composite)
     }
 
-    /// The settings for the clean output: always the composite.
-    pub fn output_settings(&self) -> Settings {
-        Settings {
-            view: View::Composite,
-            ..self.setup.settings
+    /// Everything that has to be made.
+    pub fn shown_views(&self) -> Vec<View> {
+        let others = [self.right_view, self.output_view()];
+        let mut views = vec![self.left_view()];
+        for view in others.into_iter().flatten() {
+            if !views.contains(&view) {
+                views.push(view);
+            }
         }
+        views
     }
 
     /// The file that the setup came from or was saved to.

@@ -516,11 +516,18 @@ fn the_clean_output_is_always_the_composite() {
     let mut state = State::default();
     state.apply(Action::LeftView(View::Matte));
     state.apply(Action::RightView(Some(View::Camera)));
-    assert_eq!(state.output_settings().view, View::Composite);
-    assert_eq!(state.left_settings().view, View::Matte);
-    assert_eq!(state.right_settings().unwrap().view, View::Camera);
+    assert_eq!(state.output_view(), None);
+    assert_eq!(state.shown_views(), [View::Matte, View::Camera]);
+    state.apply(Action::ToggleOutput);
+    assert_eq!(state.output_view(), Some(View::Composite));
+    assert_eq!(
+        state.shown_views(),
+        [View::Matte, View::Camera, View::Composite]
+    );
     state.apply(Action::SwapViews);
-    assert_eq!(state.left_settings().view, View::Camera);
+    assert_eq!(state.left_view(), View::Camera);
+    state.apply(Action::LeftView(View::Composite));
+    assert_eq!(state.shown_views(), [View::Composite, View::Matte]);
 }
 
 #[test]
