@@ -4,6 +4,7 @@ use std::io;
 use std::path::PathBuf;
 
 use super::action::FileKind;
+use crate::files::setup_file::SETUP_FILE_NAME;
 
 /// Endings of pictures that can be opened.
 const PICTURES: [&str; 7] = ["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
@@ -38,7 +39,7 @@ fn chosen(kind: FileKind) -> Vec<PathBuf> {
         FileKind::SaveSetup => dialog
             .set_title("save the setup")
             .add_filter("setups", &["toml"])
-            .set_file_name(super::state::SETUP_FILE_NAME)
+            .set_file_name(SETUP_FILE_NAME)
             .save_file(),
     };
     one.into_iter().collect()

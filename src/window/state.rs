@@ -9,12 +9,9 @@ use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::message::{Messages, Question};
 use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
-use crate::files::setup_file::Setup;
+use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
-
-/// What a picture is called in a setup file name. Source: design, the name that is found by itself.
-pub const SETUP_FILE_NAME: &str = "nightglass.toml";
 
 /// How large the picture is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
