@@ -1,7 +1,8 @@
 //! What the marks of a view mean, beside the values under the pointer.
 
-use egui::{Color32, Painter, Rect, RichText, Sense, Ui, pos2, vec2};
+use egui::{Align, Color32, Label, Layout, Painter, Rect, RichText, Sense, Ui, pos2, vec2};
 
+use super::read_out::CELL_HEIGHT;
 use super::state::State;
 use crate::pixel::color::to_u8;
 use crate::pixel::views::{BLUISH_GREEN, REDDISH_PURPLE, SKY_BLUE, VERMILLION, View, YELLOW};
@@ -11,6 +12,11 @@ const SAMPLE: [f32; 2] = [24.0, 14.0];
 /// Side of a check, and height and distance of the bars in a sample: twice what the views paint,
 /// so that they can be told apart at this size.
 const COARSE: f32 = 4.0;
+
+/// Width of a legend, its words included. Source: the longest one at the size that the panels have.
+const WIDTH: f32 = 258.0;
+/// Height of the window from which there is room for a legend; below, the views' tooltips must do.
+const ROOM_FROM: f32 = 450.0;
 
 /// How a mark is painted.
 #[derive(Clone, Copy, Debug)]
@@ -63,6 +69,9 @@ const EXPOSURE: [Mark; 2] = [
 
 /// The legends of the views that have marks; nothing for the others.
 pub(super) fn legend_ui(ui: &mut Ui, state: &State) {
+    if ui.ctx().content_rect().height() < ROOM_FROM {
+        return;
+    }
     let left = state.settings().view;
     let shows = |view| left == view || state.right_view == Some(view);
     if shows(View::Kept) {
@@ -73,16 +82,18 @@ pub(super) fn legend_ui(ui: &mut Ui, state: &State) {
     }
 }
 
-/// One legend: its heading over the marks.
+/// One legend: its heading over the marks. It goes to the next line as a whole.
 fn marks_ui(ui: &mut Ui, heading: &str, marks: &[Mark]) {
-    ui.vertical(|ui| {
+    let layout = Layout::top_down(Align::Min);
+    ui.allocate_ui_with_layout(vec2(WIDTH, CELL_HEIGHT), layout, |ui| {
+        ui.set_width(WIDTH);
         ui.label(RichText::new(heading).small().weak());
         ui.horizontal(|ui| {
             for mark in marks {
                 let (rect, _) = ui.allocate_exact_size(SAMPLE.into(), Sense::hover());
                 let [r, g, b] = mark.color.map(to_u8);
                 paint_sample(ui.painter(), rect, mark.pattern, Color32::from_rgb(r, g, b));
-                ui.label(mark.meaning);
+                ui.add(Label::new(mark.meaning).extend());
             }
         });
     });

@@ -15,7 +15,7 @@ use crate::pixel::reference::{pixel, slide_signal};
 use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
 
 /// Height of a value with its name. Source: chosen by eye.
-const CELL_HEIGHT: f32 = 44.0;
+pub(super) const CELL_HEIGHT: f32 = 44.0;
 /// Width of three codes with a patch.
 const CODES_WIDTH: f32 = 106.0;
 /// Width of a matte, with and without the word for it.
