@@ -1,20 +1,23 @@
 //! Which engine makes a picture, and making it.
 
 use super::failure::Failure;
+use super::output::note;
 use crate::gpu::compositor::Compositor;
 use crate::gpu::device::{Gpu, GpuError};
 use crate::pixel::cpu_engine;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::Plan;
 use crate::pixel::settings::Engine;
+use crate::window::pictures::error_words;
 
 /// An engine that is ready to work.
 #[derive(Debug)]
 pub(super) enum ReadyEngine {
-    /// A graphics adapter and its name.
+    /// A graphics adapter and its name; whether the processor takes over if it fails.
     Gpu {
         compositor: Box<Compositor>,
         adapter: String,
+        may_give_up: bool,
     },
     /// The processor.
     Cpu,
@@ -32,31 +35,52 @@ impl ReadyEngine {
     pub(super) fn open(wanted: Engine, plan: &Plan<'_>) -> Result<Self, Failure> {
         match wanted {
             Engine::Cpu => Ok(Self::Cpu),
-            Engine::Gpu => Ok(Self::on_adapter(&Gpu::open()?, plan)?),
+            Engine::Gpu => Ok(Self::on_adapter(&Gpu::open()?, plan, false)?),
             Engine::Auto => {
-                let on_real_adapter = Gpu::open().ok().filter(|gpu| !gpu.is_software());
-                let ready = on_real_adapter.map(|gpu| Self::on_adapter(&gpu, plan));
-                Ok(ready.and_then(Result::ok).unwrap_or(Self::Cpu))
+                let opened = match Gpu::open() {
+                    Err(GpuError::NoAdapter { .. }) => return Ok(Self::Cpu),
+                    Ok(gpu) if gpu.is_software() => return Ok(Self::Cpu),
+                    opened => opened,
+                };
+                let ready = opened.and_then(|gpu| Self::on_adapter(&gpu, plan, true));
+                Ok(ready.unwrap_or_else(|error| Self::instead_of_adapter(&error)))
             }
         }
     }
 
-    fn on_adapter(gpu: &Gpu, plan: &Plan<'_>) -> Result<Self, GpuError> {
+    fn on_adapter(gpu: &Gpu, plan: &Plan<'_>, may_give_up: bool) -> Result<Self, GpuError> {
         let adapter = gpu.adapter_name();
         let compositor = Compositor::new(gpu)?;
         compositor.fits(plan)?;
         Ok(Self::Gpu {
             compositor: Box::new(compositor),
             adapter,
+            may_give_up,
         })
+    }
+
+    /// The processor, with a word on why.
+    fn instead_of_adapter(error: &GpuError) -> Self {
+        let why = error_words(error, None);
+        note(&format!("note: the processor makes the picture: {why}"));
+        Self::Cpu
     }
 
     /// Makes the picture.
     pub(super) fn compose(&mut self, plan: &Plan<'_>) -> Result<Frame, Failure> {
-        match self {
-            Self::Gpu { compositor, .. } => Ok(compositor.compose(plan)?),
-            Self::Cpu => Ok(cpu_engine::compose(plan)),
-        }
+        let error = match self {
+            Self::Cpu => return Ok(cpu_engine::compose(plan)),
+            Self::Gpu {
+                compositor,
+                may_give_up,
+                ..
+            } => match compositor.compose(plan) {
+                Err(error) if *may_give_up => error,
+                made => return Ok(made?),
+            },
+        };
+        *self = Self::instead_of_adapter(&error);
+        Ok(cpu_engine::compose(plan))
     }
 
     /// `gpu` or `cpu`.

@@ -156,7 +156,11 @@ pub enum Request {
     LoadCamera(PathBuf),
     /// Read slides; answer with `State::deck_loaded` or a message.
     LoadSlides(Vec<PathBuf>),
-    /// Take the built-in pictures; answer with `State::deck_loaded`.
+    /// Show no camera picture any more.
+    ClearCamera,
+    /// Show no slides any more; answer with `State::deck_loaded`.
+    ClearSlides,
+    /// Take the built-in pictures; answer with `State::demonstration_loaded`.
     LoadDemonstration,
     /// Read a setup; answer with `State::setup_loaded` or a message.
     LoadSetup(PathBuf),

@@ -202,6 +202,8 @@ impl Application {
             }
             Request::LoadCamera(path) => self.pictures.request_camera(PictureSource::File(path)),
             Request::LoadSlides(paths) => self.pictures.request_deck(paths),
+            Request::ClearCamera => self.pictures.clear_camera(),
+            Request::ClearSlides => self.pictures.clear_deck(&mut self.state),
             Request::LoadDemonstration => self.pictures.take_demonstration(&mut self.state),
             Request::LoadSetup(path) => match Setup::read(&path) {
                 Ok(setup) => self.state.setup_loaded(path, setup),

@@ -9,7 +9,7 @@ use crate::pixel::cpu_engine;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Settings, Size};
+use crate::pixel::settings::{Engine, Settings, Size};
 use crate::pixel::views::{Background, View};
 
 /// What all views are made of.
@@ -102,17 +102,37 @@ impl WindowEngine {
         if !changed {
             return Ok(());
         }
-        self.revision += 1;
-        self.ingredients = new;
         if let Worker::Gpu(compositor) = &mut self.worker {
+            // What could not be uploaded counts as not there, so that the next call tries again.
             if new_camera {
-                compositor.upload_camera(self.ingredients.camera.as_deref())?;
+                self.ingredients.camera = None;
+                compositor.upload_camera(new.camera.as_deref())?;
             }
             if new_slide {
-                compositor.upload_slide(self.ingredients.slide.as_deref())?;
+                self.ingredients.slide = None;
+                compositor.upload_slide(new.slide.as_deref())?;
             }
         }
+        self.revision += 1;
+        self.ingredients = new;
         Ok(())
+    }
+
+    /// Takes over what the views are made of and brings these up to date.
+    pub fn show(&mut self, ingredients: Ingredients, views: &[View]) -> Result<(), GpuError> {
+        self.set_ingredients(ingredients)?;
+        self.keep_only(views);
+        views.iter().try_for_each(|view| self.make(*view))
+    }
+
+    /// Whether the adapter computes.
+    pub fn is_on_adapter(&self) -> bool {
+        matches!(self.worker, Worker::Gpu(_))
+    }
+
+    /// Has the processor compute from now on; the adapter only shows what it makes.
+    pub fn move_to_processor(&mut self) {
+        self.worker = Worker::Cpu;
     }
 
     /// What the views are made of.
@@ -185,6 +205,12 @@ impl WindowEngine {
         let fresh = |made: &Made| made.view == view && made.revision == self.revision;
         self.made.iter().any(fresh)
     }
+}
+
+/// Whether the processor takes over where the adapter failed so: only where the choice was left open,
+/// and only after failures in which the adapter can still show what the processor makes.
+pub fn processor_takes_over(asked: Engine, error: &GpuError) -> bool {
+    asked == Engine::Auto && !matches!(error, GpuError::DeviceLost { .. })
 }
 
 /// Whether both are the very same frame, or both are none.

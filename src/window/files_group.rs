@@ -12,7 +12,7 @@ use super::state::State;
 pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
     let sentence = "Pictures and setups can also be dropped on the window.";
     group_ui(ui, "Files", sentence, |ui| {
-        let missing = if state.demonstration {
+        let missing = if state.has_built_in_camera() {
             "built-in example"
         } else {
             "none, black"
@@ -81,7 +81,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
         if state.has_unsaved_changes() {
             quiet_ui(ui, "The setup has changes that are not saved.");
         }
-        if !state.demonstration {
+        if !state.is_demonstration() {
             let tooltip = "Shows the built-in pictures instead of your own.";
             super::control::action_button_ui(
                 ui,

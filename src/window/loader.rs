@@ -1,11 +1,12 @@
 //! Reads and measures pictures on a thread of its own, the urgent first, so that the window never waits.
-//! Refuses nothing: what could not be read comes back as the reader's error.
+//! Refuses nothing: what could not be read comes back as the reader's error, a panic as one too.
 
 use std::io;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
-use crate::files::deck::{Deck, DeckError};
+use crate::files::deck::Deck;
 use crate::files::demonstration::{CAMERA, SLIDES};
 use crate::files::picture_file::{Picture, ReadError, decode_picture, read_picture};
 use crate::measure::background::measure_background;
@@ -15,6 +16,7 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{CodeRange, Settings};
 use crate::pixel::views::Background;
 
+use super::load_error::LoadError;
 use super::thumbnail::thumbnail;
 
 /// Where a picture comes from.
@@ -29,13 +31,22 @@ pub enum PictureSource {
 }
 
 impl PictureSource {
-    fn read(&self) -> Result<Picture, ReadError> {
+    /// Reads and decodes it.
+    pub fn read(&self) -> Result<Picture, ReadError> {
         let built_in = match self {
             Self::File(path) => return read_picture(path),
             Self::DemonstrationCamera => &CAMERA,
             Self::DemonstrationSlide(index) => &SLIDES[index % SLIDES.len()],
         };
         decode_picture(built_in.bytes, built_in.name.as_ref())
+    }
+
+    /// The file, if it is one.
+    fn paths(&self) -> Vec<PathBuf> {
+        match self {
+            Self::File(path) => vec![path.clone()],
+            Self::DemonstrationCamera | Self::DemonstrationSlide(_) => Vec::new(),
+        }
     }
 }
 
@@ -50,13 +61,25 @@ pub struct Measurement {
     pub settings: Settings,
 }
 
+/// Which request a result answers; what was asked for since then makes it stale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Generation(u64);
+
+impl Generation {
+    /// Makes all results so far stale; returns what the next one answers.
+    pub fn advance(&mut self) -> Self {
+        self.0 += 1;
+        *self
+    }
+}
+
 /// Something to do.
 #[derive(Clone, Debug)]
 pub enum Job {
     /// Read the camera picture.
-    Camera(PictureSource),
+    Camera(Generation, PictureSource),
     /// Find the slides of these files and folders.
-    Deck(Vec<PathBuf>),
+    Deck(Generation, Vec<PathBuf>),
     /// Read a slide; its background is measured in this range.
     Slide(PictureSource, CodeRange),
     /// Measure a slide.
@@ -71,21 +94,26 @@ impl Job {
     /// Smaller goes first.
     fn rank(&self) -> u32 {
         match self {
-            Self::Camera(_) | Self::Deck(_) | Self::Slide(..) => 0,
+            Self::Camera(..) | Self::Deck(..) | Self::Slide(..) => 0,
             Self::Measure(_) => 1,
             Self::NextSlide(..) => 2,
             Self::Thumbnail(_) => 3,
         }
     }
 
+    /// Whether it is about a slide of the deck.
+    fn is_about_a_slide(&self) -> bool {
+        matches!(
+            self,
+            Self::Slide(..) | Self::NextSlide(..) | Self::Thumbnail(_)
+        )
+    }
+
     /// Whether a newer job makes this one pointless.
     fn is_replaced_by(&self, newer: &Self) -> bool {
         match newer {
-            Self::Camera(_) => matches!(self, Self::Camera(_)),
-            Self::Deck(_) => matches!(
-                self,
-                Self::Deck(_) | Self::Slide(..) | Self::NextSlide(..) | Self::Thumbnail(_)
-            ),
+            Self::Camera(..) => matches!(self, Self::Camera(..)),
+            Self::Deck(..) => matches!(self, Self::Deck(..)),
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::NextSlide(..) | Self::Thumbnail(_) => false,
@@ -108,13 +136,13 @@ pub struct LoadedSlide {
 #[derive(Debug)]
 pub enum Loaded {
     /// The camera picture.
-    Camera(PictureSource, Result<Picture, ReadError>),
+    Camera(Generation, PictureSource, Result<Picture, LoadError>),
     /// The slides of what was asked for.
-    Deck(Vec<PathBuf>, Result<Deck, DeckError>),
+    Deck(Generation, Vec<PathBuf>, Result<Deck, LoadError>),
     /// A slide.
-    Slide(PictureSource, Result<LoadedSlide, ReadError>),
+    Slide(PictureSource, Result<LoadedSlide, LoadError>),
     /// A slide's background and the spread of its dark values.
-    Measured(Box<Measured>),
+    Measured(Result<Box<Measured>, LoadError>),
     /// A small picture of a slide.
     Thumbnail(PictureSource, egui::ColorImage),
 }
@@ -178,13 +206,21 @@ pub struct Loader {
 impl Loader {
     /// Starts the thread; it hands every result to `deliver` and ends once that refuses one.
     pub fn start(deliver: impl Fn(Loaded) -> bool + Send + 'static) -> io::Result<Self> {
+        Self::with_reader(PictureSource::read, deliver)
+    }
+
+    /// The same with another reader, which the tests let panic.
+    pub fn with_reader(
+        read: impl Fn(&PictureSource) -> Result<Picture, ReadError> + Send + 'static,
+        deliver: impl Fn(Loaded) -> bool + Send + 'static,
+    ) -> io::Result<Self> {
         let shared = Arc::new(Shared::default());
         let seen = Arc::clone(&shared);
         std::thread::Builder::new()
             .name("picture loader".to_owned())
             .spawn(move || {
                 while let Some(job) = seen.next() {
-                    if let Some(loaded) = run(job)
+                    if let Some(loaded) = run(job, &read)
                         && !deliver(loaded)
                     {
                         return;
@@ -202,6 +238,14 @@ impl Loader {
         drop(waiting);
         self.shared.changed.notify_one();
     }
+
+    /// Drops the waiting jobs about slides, once the deck that they belong to is not shown any more.
+    pub fn drop_slides(&self) {
+        self.shared
+            .lock()
+            .jobs
+            .retain(|job| !job.is_about_a_slide());
+    }
 }
 
 impl Drop for Loader {
@@ -212,30 +256,45 @@ impl Drop for Loader {
 }
 
 /// Does a job. A small picture of a slide that cannot be read is left out; the slide itself will tell why.
-fn run(job: Job) -> Option<Loaded> {
+fn run(job: Job, read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>) -> Option<Loaded> {
     match job {
-        Job::Camera(source) => {
-            let picture = source.read();
-            Some(Loaded::Camera(source, picture))
+        Job::Camera(generation, source) => {
+            let picture = guarded(source.paths(), || Ok(read(&source)?));
+            Some(Loaded::Camera(generation, source, picture))
         }
-        Job::Deck(paths) => {
-            let deck = Deck::open(&paths);
-            Some(Loaded::Deck(paths, deck))
+        Job::Deck(generation, paths) => {
+            let deck = guarded(paths.clone(), || Ok(Deck::open(&paths)?));
+            Some(Loaded::Deck(generation, paths, deck))
         }
         Job::Slide(source, range) | Job::NextSlide(source, range) => {
-            let slide = source.read().map(|picture| LoadedSlide {
-                background: measure_background(&picture.frame, range),
-                frame: Arc::new(picture.frame),
-                warnings: picture.warnings,
+            let slide = guarded(source.paths(), || {
+                let picture = read(&source)?;
+                Ok(LoadedSlide {
+                    background: measure_background(&picture.frame, range),
+                    frame: Arc::new(picture.frame),
+                    warnings: picture.warnings,
+                })
             });
             Some(Loaded::Slide(source, slide))
         }
-        Job::Measure(measurement) => Some(Loaded::Measured(Box::new(measure(*measurement)))),
+        Job::Measure(measurement) => {
+            let measured = guarded(Vec::new(), || Ok(Box::new(measure(*measurement))));
+            Some(Loaded::Measured(measured))
+        }
         Job::Thumbnail(source) => {
-            let picture = source.read().ok()?;
-            Some(Loaded::Thumbnail(source, thumbnail(&picture.frame)))
+            let small = guarded(source.paths(), || Ok(thumbnail(&read(&source)?.frame)));
+            Some(Loaded::Thumbnail(source, small.ok()?))
         }
     }
+}
+
+/// Does something with these files; a panic in it becomes an error, so that the thread goes on.
+fn guarded<T>(
+    paths: Vec<PathBuf>,
+    work: impl FnOnce() -> Result<T, LoadError>,
+) -> Result<T, LoadError> {
+    // What the work had in its hands is dropped with it; nothing half done is seen afterwards.
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| Err(LoadError::Panicked { paths }))
 }
 
 /// Background and dark values of a slide.

@@ -1,12 +1,13 @@
 //! The camera picture and the slides in memory, and what the loader is asked for next.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
 use super::action::MessageKind;
-use super::loader::{Job, Loaded, Loader, Measured, Measurement, PictureSource};
+use super::kept_slides::{KeptSlides, Slide};
+use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
 use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
@@ -14,26 +15,6 @@ use crate::measure::histogram::NearBlackHistogram;
 use crate::pixel::frame::Frame;
 use crate::pixel::key::Luma;
 use crate::pixel::settings::{Chain, CodeRange, Placement, Settings, Size};
-use crate::pixel::views::Background;
-
-/// How many slides stay in memory. Source: chosen, the one shown, its neighbours and the last visited.
-const KEPT_SLIDES: usize = 8;
-
-/// A slide with its background.
-#[derive(Clone, Debug)]
-pub struct Slide {
-    /// Its pixels.
-    pub frame: Arc<Frame>,
-    /// What counts as its background.
-    pub background: Background,
-}
-
-/// What came of reading a slide; `slide` is none where it could not be read.
-#[derive(Debug)]
-struct Known {
-    source: PictureSource,
-    slide: Option<Slide>,
-}
 
 /// What a measurement depends on.
 #[derive(Clone, Debug)]
@@ -60,8 +41,10 @@ impl MeasuredFor {
 pub struct Pictures {
     loader: Loader,
     camera: Option<Arc<Frame>>,
+    camera_asked: Generation,
+    deck_asked: Generation,
     deck: Vec<PictureSource>,
-    known: Vec<Known>,
+    known: KeptSlides,
     wanted: Option<PictureSource>,
     shown: Option<Slide>,
     measured_for: Option<MeasuredFor>,
@@ -84,8 +67,10 @@ impl Pictures {
         Self {
             loader,
             camera: None,
+            camera_asked: Generation::default(),
+            deck_asked: Generation::default(),
             deck: Vec::new(),
-            known: Vec::new(),
+            known: KeptSlides::default(),
             wanted: None,
             shown: None,
             measured_for: None,
@@ -116,13 +101,27 @@ impl Pictures {
     }
 
     /// Asks for a camera picture.
-    pub fn request_camera(&self, source: PictureSource) {
-        self.loader.request(Job::Camera(source));
+    pub fn request_camera(&mut self, source: PictureSource) {
+        let generation = self.camera_asked.advance();
+        self.loader.request(Job::Camera(generation, source));
     }
 
     /// Asks for the slides of files and folders.
-    pub fn request_deck(&self, paths: Vec<std::path::PathBuf>) {
-        self.loader.request(Job::Deck(paths));
+    pub fn request_deck(&mut self, paths: Vec<PathBuf>) {
+        let generation = self.deck_asked.advance();
+        self.loader.request(Job::Deck(generation, paths));
+    }
+
+    /// Shows no camera picture any more.
+    pub fn clear_camera(&mut self) {
+        self.camera_asked.advance();
+        self.camera = None;
+    }
+
+    /// Shows no slides any more.
+    pub fn clear_deck(&mut self, state: &mut State) {
+        self.take_deck(Vec::new());
+        state.deck_loaded(Vec::new(), Vec::new());
     }
 
     /// Takes the built-in pictures.
@@ -134,8 +133,7 @@ impl Pictures {
                 .collect(),
         );
         let names = SLIDES.iter().map(|slide| name_of(Path::new(slide.name)));
-        state.deck_loaded(Vec::new(), names.collect());
-        state.demonstration = true;
+        state.demonstration_loaded(names.collect());
     }
 
     /// Wants this slide of the deck; its neighbours are read once it is there.
@@ -161,8 +159,8 @@ impl Pictures {
         }
         self.shown = match &self.wanted {
             None => None,
-            Some(source) => match self.known.iter().find(|known| known.source == *source) {
-                Some(known) => known.slide.clone(),
+            Some(source) => match self.known.get(source) {
+                Some(known) => known.cloned(),
                 None => self.shown.take(),
             },
         };
@@ -202,45 +200,45 @@ impl Pictures {
     /// Takes what the loader brings.
     pub fn take(&mut self, loaded: Loaded, state: &mut State, egui: &egui::Context) {
         match loaded {
-            Loaded::Camera(source, Ok(picture)) => {
+            Loaded::Camera(generation, ..) if generation != self.camera_asked => {}
+            Loaded::Deck(generation, ..) if generation != self.deck_asked => {}
+            Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
                 tell_warnings(state, picture.warnings);
                 if let PictureSource::File(path) = source {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(_, Err(error)) => tell_error(state, &error, error.hint()),
-            Loaded::Deck(paths, Ok(Deck { slides })) => {
+            Loaded::Camera(.., Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Deck(_, paths, Ok(Deck { slides })) => {
                 let names = slides.iter().map(|path| name_of(path)).collect();
                 self.take_deck(slides.into_iter().map(PictureSource::File).collect());
                 state.deck_loaded(paths, names);
             }
-            Loaded::Deck(_, Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Deck(.., Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Slide(source, Ok(slide)) => {
                 tell_warnings(state, slide.warnings);
-                self.remember(Known {
-                    source,
-                    slide: Some(Slide {
-                        frame: slide.frame,
-                        background: slide.background,
-                    }),
-                });
+                let slide = Slide {
+                    frame: slide.frame,
+                    background: slide.background,
+                };
+                self.remember(source, Some(slide));
             }
             Loaded::Slide(source, Err(error)) => {
                 if self.wanted.as_ref() == Some(&source) {
                     tell_error(state, &error, error.hint());
-                    self.remember(Known {
-                        source,
-                        slide: None,
-                    });
+                    self.remember(source, None);
                 }
             }
-            Loaded::Measured(measured) => self.take_measured(*measured),
+            Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
+            Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }
 
     fn take_deck(&mut self, deck: Vec<PictureSource>) {
+        self.loader.drop_slides();
+        self.deck_asked.advance();
         self.known.clear();
         self.wanted = None;
         self.thumbnails = deck.iter().map(|_| None).collect();
@@ -251,31 +249,19 @@ impl Pictures {
     }
 
     fn is_known(&self, source: &PictureSource) -> bool {
-        self.known.iter().any(|known| known.source == *source)
+        self.known.get(source).is_some()
     }
 
-    /// Keeps a slide that belongs to the deck, and drops the one that was read longest ago.
-    fn remember(&mut self, new: Known) {
-        if !self.deck.contains(&new.source) {
-            return;
-        }
-        self.known.retain(|known| known.source != new.source);
-        self.known.push(new);
-        if self.known.len() > KEPT_SLIDES {
-            let oldest = |known: &Known| Some(&known.source) != self.wanted.as_ref();
-            if let Some(index) = self.known.iter().position(oldest) {
-                self.known.remove(index);
-            }
+    /// Keeps a slide that belongs to the deck.
+    fn remember(&mut self, source: PictureSource, slide: Option<Slide>) {
+        if self.deck.contains(&source) {
+            self.known.keep(source, slide, self.wanted.as_ref());
         }
     }
 
     fn take_measured(&mut self, measured: Measured) {
         let is_measured = |slide: &Slide| Arc::ptr_eq(&slide.frame, &measured.slide);
-        for slide in self
-            .known
-            .iter_mut()
-            .filter_map(|known| known.slide.as_mut())
-        {
+        for slide in self.known.slides_mut() {
             if is_measured(slide) {
                 slide.background = measured.background;
             }

@@ -7,14 +7,15 @@ use winit::event_loop::{ActiveEventLoop, EventLoopProxy};
 use winit::monitor::MonitorHandle;
 use winit::window::WindowId;
 
-use super::engine::{Ingredients, WindowEngine};
+use super::action::MessageKind;
+use super::engine::{Ingredients, WindowEngine, processor_takes_over};
 use super::event::Event;
 use super::graphics::Graphics;
 use super::look::Look;
 use super::main_window::{MainWindow, Shown, ShownPicture, Turn};
 use super::output::{CleanOutput, OutputError};
 use super::picture_area::PicturePlace;
-use super::pictures::{Pictures, tell_error};
+use super::pictures::{Pictures, error_words};
 use super::present::Presentation;
 use super::run::WindowError;
 use super::state::State;
@@ -64,8 +65,18 @@ impl Stage {
         state: &mut State,
     ) -> Result<Self, WindowError> {
         let Self {
-            mut main, output, ..
+            mut main,
+            output,
+            engine,
+            ..
         } = self;
+        // An adapter that was lost while it computed would be lost again.
+        let on_processor = state.setup().engine == Engine::Auto;
+        if on_processor && engine.is_on_adapter() {
+            let reason = "it was opened anew".to_owned();
+            tell_processor(state, &GpuError::DeviceLost { reason });
+        }
+        drop(engine);
         // The old surfaces must be gone before the windows can have new ones.
         drop(output);
         main.release_device();
@@ -73,7 +84,11 @@ impl Stage {
         let (graphics, surface) = Graphics::open(event_loop.owned_display_handle(), window)?;
         main.take_device(surface, &graphics)?;
         Ok(Self {
-            engine: open_engine(&graphics.gpu, state)?,
+            engine: if on_processor {
+                WindowEngine::new(graphics.gpu.clone(), true)?
+            } else {
+                open_engine(&graphics.gpu, state)?
+            },
             asked_engine: state.setup().engine,
             graphics,
             main,
@@ -126,22 +141,30 @@ impl Stage {
         pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
         pictures.want_measurement(state.settings());
         let slide = pictures.slide().filter(|_| !state.slide_hidden);
-        self.engine.set_ingredients(Ingredients {
+        let ingredients = Ingredients {
             camera: pictures.camera().cloned(),
             slide: slide.map(|slide| Arc::clone(&slide.frame)),
             background: slide.map_or(Background::BLACK, |slide| slide.background),
             settings: *state.settings(),
-        })?;
-        state.output_size = self.engine.output_size();
+        };
         let mut shown = vec![state.left_settings().view];
         shown.extend(state.right_view);
         if state.output_on {
             shown.push(View::Composite);
         }
-        self.engine.keep_only(&shown);
-        shown
-            .into_iter()
-            .try_for_each(|view| self.engine.make(view))
+        let made = match self.engine.show(ingredients.clone(), &shown) {
+            Err(error)
+                if self.engine.is_on_adapter()
+                    && processor_takes_over(self.asked_engine, &error) =>
+            {
+                self.engine.move_to_processor();
+                tell_processor(state, &error);
+                self.engine.show(ingredients, &shown)
+            }
+            made => made,
+        };
+        state.output_size = self.engine.output_size();
+        made
     }
 
     /// Opens, moves or closes the clean output, and draws what changed on it.
@@ -209,9 +232,16 @@ fn open_engine(gpu: &Gpu, state: &mut State) -> Result<WindowEngine, GpuError> {
         Engine::Cpu => true,
     };
     WindowEngine::new(gpu.clone(), on_processor).or_else(|error| {
-        tell_error(state, &error, error.hint());
+        tell_processor(state, &error);
         WindowEngine::new(gpu.clone(), true)
     })
+}
+
+/// Tells that the processor computes from now on, and why.
+fn tell_processor(state: &mut State, why: &dyn std::error::Error) {
+    let why = error_words(why, None);
+    let text = format!("The processor makes the picture from now on: {why}.");
+    state.tell(MessageKind::Warning, text);
 }
 
 /// The slide shown, with a star before it while changes are not saved.

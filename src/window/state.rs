@@ -60,9 +60,9 @@ pub struct State {
     slide_index: usize,
     requests: Vec<Request>,
     after_saving: Option<Request>,
+    built_in_camera: bool,
+    built_in_slides: bool,
 
-    /// Whether built-in pictures stand in for a camera or slides that are not given.
-    pub demonstration: bool,
     /// Whether the slide is left out for now.
     pub slide_hidden: bool,
     /// What is right of the dividing line, if there is one.
@@ -130,7 +130,8 @@ impl State {
             slide_index: 0,
             requests: Vec::new(),
             after_saving: None,
-            demonstration: false,
+            built_in_camera: false,
+            built_in_slides: false,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -218,6 +219,16 @@ impl State {
         }
     }
 
+    /// Whether the built-in picture stands in for a camera.
+    pub fn has_built_in_camera(&self) -> bool {
+        self.built_in_camera
+    }
+
+    /// Whether camera and slides are both the built-in ones.
+    pub fn is_demonstration(&self) -> bool {
+        self.built_in_camera && self.built_in_slides
+    }
+
     /// Names of the slides in order.
     pub fn slide_names(&self) -> &[String] {
         &self.slide_names
@@ -241,9 +252,18 @@ impl State {
     /// The camera picture was read.
     pub fn camera_loaded(&mut self, path: PathBuf) {
         self.setup.camera = Some(path);
+        self.built_in_camera = false;
     }
 
-    /// The slides were found; `paths` is what the setup keeps, empty for the built-in pictures.
+    /// The built-in pictures are taken; the setup names none then.
+    pub fn demonstration_loaded(&mut self, names: Vec<String>) {
+        self.deck_loaded(Vec::new(), names);
+        self.setup.camera = None;
+        self.built_in_camera = true;
+        self.built_in_slides = true;
+    }
+
+    /// The slides were found; `paths` is what the setup keeps.
     ///
     /// The slide shown stays where it is in the deck if the paths are the same as before.
     pub fn deck_loaded(&mut self, paths: Vec<PathBuf>, names: Vec<String>) {
@@ -254,17 +274,29 @@ impl State {
         self.slide_names = names;
         self.slide_index = self.slide_index.min(self.last_slide());
         self.slide_hidden = false;
+        self.built_in_slides = false;
     }
 
-    /// A setup was read; its pictures are asked for.
+    /// A setup was read; its pictures are asked for, and what it does not name is not shown any more.
+    ///
+    /// As when the window opens, a setup without any picture is shown on the built-in ones.
     pub fn setup_loaded(&mut self, path: PathBuf, setup: Setup) {
-        if let Some(camera) = &setup.camera {
-            self.requests.push(Request::LoadCamera(camera.clone()));
+        if setup.camera.is_none() && setup.slides.is_empty() {
+            self.requests.push(Request::LoadDemonstration);
+        } else {
+            self.requests.push(match &setup.camera {
+                Some(camera) => Request::LoadCamera(camera.clone()),
+                None => Request::ClearCamera,
+            });
+            self.requests.push(if setup.slides.is_empty() {
+                Request::ClearSlides
+            } else {
+                Request::LoadSlides(setup.slides.clone())
+            });
         }
-        if !setup.slides.is_empty() {
-            self.requests
-                .push(Request::LoadSlides(setup.slides.clone()));
-        }
+        self.built_in_camera = false;
+        self.built_in_slides = false;
+        self.slide_index = 0;
         self.tell(
             MessageKind::Note,
             format!("Loaded the setup {}.", path.display()),
@@ -378,8 +410,14 @@ impl State {
                 }
             }
 
-            Action::Open(kind) => self.requests.push(Request::Dialog(kind)),
-            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => self.type_path(kind),
+            Action::Open(kind) => {
+                self.after_saving = None;
+                self.requests.push(Request::Dialog(kind));
+            }
+            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => {
+                self.after_saving = None;
+                self.type_path(kind);
+            }
             Action::PathText(text) => {
                 if let Some(typed) = &mut self.typed_path {
                     typed.text = text;
@@ -388,12 +426,11 @@ impl State {
             Action::CancelPath => self.cancel_path(),
             Action::PathGiven(kind, path) => self.path_given(kind, path),
             Action::FilesDropped(paths) => self.files_dropped(paths),
-            Action::ShowDemonstration => {
-                self.demonstration = true;
-                self.setup.camera = None;
-                self.requests.push(Request::LoadDemonstration);
+            Action::ShowDemonstration => self.requests.push(Request::LoadDemonstration),
+            Action::Save => {
+                self.after_saving = None;
+                self.save();
             }
-            Action::Save => self.save(),
             Action::Close if self.has_unsaved_changes() => {
                 self.question = Some(Question::CloseUnsaved);
             }
@@ -509,6 +546,9 @@ impl State {
 
     fn path_given(&mut self, kind: FileKind, path: PathBuf) {
         self.typed_path = None;
+        if kind != FileKind::SaveSetup {
+            self.after_saving = None;
+        }
         self.requests.push(match kind {
             FileKind::Camera => Request::LoadCamera(path),
             FileKind::Slides => Request::LoadSlides(vec![path]),

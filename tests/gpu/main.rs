@@ -31,6 +31,7 @@ mod parity;
 mod present;
 mod scenes;
 mod twins;
+mod window_engine;
 
 use harness::{Check, Tally};
 
@@ -41,6 +42,7 @@ fn main() -> ExitCode {
         parity::checks(),
         negative::checks(),
         present::checks(),
+        window_engine::checks(),
     ]
     .into_iter()
     .flatten()

@@ -31,6 +31,8 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+mod window_engine;
 mod window_panels;
 mod window_picture;
+mod window_pictures;
 mod window_state;

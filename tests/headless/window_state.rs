@@ -250,17 +250,47 @@ fn save_and_close_quits_only_after_the_setup_is_written() {
 }
 
 #[test]
-fn giving_no_path_stops_what_waited_for_saving() {
+fn whatever_else_is_done_stops_what_waited_for_saving() {
+    let path = || PathBuf::from("camera.png");
+    let done = [
+        Action::DialogGaveNothing(FileKind::SaveSetup),
+        Action::DialogGaveNothing(FileKind::Camera),
+        Action::Open(FileKind::Camera),
+        Action::Open(FileKind::SaveSetup),
+        Action::TypePath(FileKind::Slides),
+        Action::PathGiven(FileKind::Camera, path()),
+        Action::CancelPath,
+        Action::Save,
+    ];
+    for action in done {
+        let mut state = State::default();
+        state.apply(Action::Edit(Edit::Threshold(7.0)));
+        state.apply(Action::Close);
+        state.apply(Action::Answer(Answer::Save));
+        state.apply(action.clone());
+        state.take_requests();
+        let setup = state.setup().clone();
+        state.setup_saved(PathBuf::from("later.toml"), setup);
+        assert_eq!(state.take_requests(), [], "{action:?}");
+    }
+}
+
+#[test]
+fn a_path_for_the_setup_lets_what_waited_for_saving_go_on() {
     let mut state = State::default();
     state.apply(Action::Edit(Edit::Threshold(7.0)));
     state.apply(Action::Close);
     state.apply(Action::Answer(Answer::Save));
-    state.apply(Action::DialogGaveNothing(FileKind::SaveSetup));
-    state.apply(Action::Dismiss);
     state.take_requests();
+    let path = PathBuf::from("chosen.toml");
+    state.apply(Action::PathGiven(FileKind::SaveSetup, path.clone()));
     let setup = state.setup().clone();
-    state.setup_saved(PathBuf::from("later.toml"), setup);
-    assert_eq!(state.take_requests(), []);
+    assert!(matches!(
+        state.take_requests().as_slice(),
+        [Request::SaveSetup(..)]
+    ));
+    state.setup_saved(path, setup);
+    assert_eq!(state.take_requests(), [Request::Quit]);
 }
 
 #[test]
@@ -296,6 +326,50 @@ fn a_loaded_setup_asks_for_its_pictures_and_starts_afresh() {
         ]
     );
     assert!(!state.can_undo() && !state.has_unsaved_changes());
+}
+
+#[test]
+fn a_loaded_setup_shows_no_picture_that_it_does_not_name() {
+    let loaded = |camera: Option<&str>, slides: &[&str]| {
+        let mut state = with_slides(3);
+        state.camera_loaded(PathBuf::from("old.png"));
+        let setup = Setup {
+            camera: camera.map(PathBuf::from),
+            slides: slides.iter().map(PathBuf::from).collect(),
+            ..Setup::default()
+        };
+        state.setup_loaded(PathBuf::from("other.toml"), setup);
+        state.take_requests()
+    };
+    assert_eq!(
+        loaded(None, &["deck"]),
+        [
+            Request::ClearCamera,
+            Request::LoadSlides(vec![PathBuf::from("deck")])
+        ]
+    );
+    assert_eq!(
+        loaded(Some("new.png"), &[]),
+        [
+            Request::LoadCamera(PathBuf::from("new.png")),
+            Request::ClearSlides
+        ]
+    );
+    assert_eq!(loaded(None, &[]), [Request::LoadDemonstration]);
+}
+
+#[test]
+fn a_loaded_setup_starts_with_the_first_slide() {
+    let mut state = with_slides(3);
+    state.apply(Action::LastSlide);
+    let setup = Setup {
+        slides: vec![PathBuf::from("other deck")],
+        ..Setup::default()
+    };
+    state.setup_loaded(PathBuf::from("other.toml"), setup);
+    let names = (1..=3).map(|n| format!("{n}.png")).collect();
+    state.deck_loaded(vec![PathBuf::from("other deck")], names);
+    assert_eq!(state.slide_index(), 0);
 }
 
 #[test]

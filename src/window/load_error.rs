@@ -1,0 +1,51 @@
+//! Why the loader brings no picture.
+
+use std::path::PathBuf;
+
+use thiserror::Error;
+
+use crate::files::deck::DeckError;
+use crate::files::picture_file::ReadError;
+
+/// Why a job of the loader came to nothing.
+#[derive(Debug, Error)]
+pub enum LoadError {
+    /// A picture cannot be read.
+    #[error(transparent)]
+    Read(#[from] ReadError),
+    /// There is no deck.
+    #[error(transparent)]
+    Deck(#[from] DeckError),
+    /// A bug in nightglass or in a decoder; the other pictures are not touched by it.
+    #[error("reading it failed inside nightglass{}", of_what(.paths))]
+    Panicked {
+        /// What was read; nothing for a built-in picture or a measurement.
+        paths: Vec<PathBuf>,
+    },
+}
+
+impl LoadError {
+    /// What the user can do about it.
+    pub fn hint(&self) -> Option<String> {
+        match self {
+            Self::Read(error) => error.hint(),
+            Self::Deck(error) => error.hint(),
+            Self::Panicked { .. } => {
+                Some("save the picture again in another format, and report this".to_owned())
+            }
+        }
+    }
+}
+
+/// The paths behind a colon.
+fn of_what(paths: &[PathBuf]) -> String {
+    let quoted: Vec<_> = paths
+        .iter()
+        .map(|path| format!("`{}`", path.display()))
+        .collect();
+    if quoted.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", quoted.join(", "))
+    }
+}
