@@ -49,7 +49,7 @@ const CLIPPED_VALUE: f32 = 0.92156863;
 
 const DIMMED: f32 = 0.35;
 const BAR_PERIOD_PX: u32 = 6u;
-const BAR_PX: u32 = 2u;
+const BAR_PX: u32 = 3u;
 const CHECK_PX: u32 = 2u;
 const DOT_PERIOD_PX: u32 = 8u;
 const DOT_PX: u32 = 2u;

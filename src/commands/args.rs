@@ -25,7 +25,8 @@ pub(super) struct PictureArgs {
     #[arg(
         long,
         value_name = "P",
-        allow_negative_numbers = true,
+        value_parser = percent_value,
+        allow_hyphen_values = true,
         help_heading = "Key"
     )]
     pub threshold: Option<f64>,
@@ -33,7 +34,8 @@ pub(super) struct PictureArgs {
     #[arg(
         long,
         value_name = "P",
-        allow_negative_numbers = true,
+        value_parser = percent_value,
+        allow_hyphen_values = true,
         help_heading = "Key"
     )]
     pub softness: Option<f64>,
@@ -43,7 +45,7 @@ pub(super) struct PictureArgs {
     /// Weights that make luma from R'G'B' [default: bt709]
     #[arg(long, value_enum, help_heading = "Key")]
     pub luma: Option<Luma>,
-    /// How the slide's colour enters [default: straight]
+    /// How the slide's colour enters [default: straight]; a file's own transparency is laid over black before
     #[arg(long, value_enum, help_heading = "Key")]
     pub alpha: Option<Alpha>,
     /// Where the blend is computed [default: encoded]
@@ -156,6 +158,15 @@ pub(super) fn replace<T>(to: &mut T, given: Option<T>) {
     if let Some(given) = given {
         *to = given;
     }
+}
+
+fn percent_value(written: &str) -> Result<f64, String> {
+    let number = written
+        .trim()
+        .trim_end_matches('%')
+        .replace(',', ".")
+        .parse();
+    number.map_err(|_not_a_number| "expected a number, such as 6.5".to_owned())
 }
 
 fn slide_place_value(written: &str) -> Result<SlidePlace, String> {

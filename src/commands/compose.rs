@@ -1,5 +1,6 @@
 //! `compose`: one slide over one camera frame, into a file.
 
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -10,7 +11,9 @@ use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
 use super::output::{KeyJson, note, print, print_json};
 use super::setup;
-use crate::files::picture_file::{Picture, PictureOutput, read_picture};
+use crate::files::deck::Deck;
+use crate::files::picture_file::{Picture, read_picture};
+use crate::files::picture_output::PictureOutput;
 use crate::files::setup_file::Setup;
 use crate::measure::background::measure_background;
 use crate::pixel::frame::Frame;
@@ -54,7 +57,7 @@ struct ComposeJson<'a> {
     camera: InputJson<'a>,
     slide: InputJson<'a>,
     matte: MatteShares,
-    out: &'a Path,
+    out: Cow<'a, str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -76,7 +79,7 @@ impl From<Chain> for ChainJson {
 
 #[derive(Debug, Serialize)]
 struct InputJson<'a> {
-    file: &'a Path,
+    file: Cow<'a, str>,
     size: [u32; 2],
 }
 
@@ -88,12 +91,12 @@ fn pair(size: Size) -> [u32; 2] {
 pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let mut setup = setup::load(&args.picture)?.setup;
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
-    super::args::replace(
-        &mut setup.slides,
-        args.slide.clone().map(|slide| vec![slide]),
-    );
     let camera_path = wanted(setup.camera.as_ref(), "camera")?;
-    let slide_path = wanted(setup.slides.first(), "slide")?;
+    let deck = match &args.slide {
+        Some(slide) => vec![slide.clone()],
+        None => Deck::open(&setup.slides)?.slides,
+    };
+    let slide_path = wanted(deck.first(), "slide")?;
     let output = PictureOutput::create(&args.out, &[camera_path, slide_path])?;
     let camera = read_input(camera_path, "camera")?;
     let slide = read_input(slide_path, "slide")?;
@@ -126,15 +129,15 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
             engine: engine.name(),
             adapter: engine.adapter(),
             camera: InputJson {
-                file: camera_path,
+                file: camera_path.to_string_lossy(),
                 size: pair(camera.size()),
             },
             slide: InputJson {
-                file: slide_path,
+                file: slide_path.to_string_lossy(),
                 size: pair(slide.size()),
             },
             matte,
-            out: &args.out,
+            out: args.out.to_string_lossy(),
         })?;
     } else {
         print(&summary(&args.out, &setup, &plan, &engine, matte))?;
@@ -173,8 +176,8 @@ fn summary(
     let key = setup.settings.key;
     format!(
         "wrote {} ({}x{}, {}{})\n\
-         at threshold {} and softness {} percent, {:.1} % of the picture is camera alone, \
-         {:.1} % in the ramp, {:.1} % solid slide\n",
+         at threshold {} and softness {} percent, {:.1} % of the picture is dropped, \
+         {:.1} % in the ramp, {:.1} % solid\n",
         out.display(),
         plan.output.width(),
         plan.output.height(),

@@ -4,7 +4,8 @@ use std::fmt;
 use std::io::{self, Write};
 
 use crate::files::deck::DeckError;
-use crate::files::picture_file::{ReadError, WriteError};
+use crate::files::picture_file::ReadError;
+use crate::files::picture_output::WriteError;
 use crate::files::setup_file::SetupError;
 use crate::pixel::settings::SettingsError;
 
@@ -13,18 +14,15 @@ use crate::pixel::settings::SettingsError;
 pub enum Exit {
     /// Done, nothing to report.
     Clean,
-    /// Ran and found something.
-    Found,
     /// Could not do all the work.
     Incomplete,
 }
 
 impl Exit {
-    /// 0, 1 or 2.
+    /// 0 or 2; 1 is kept for commands that find something wrong.
     pub fn code(self) -> u8 {
         match self {
             Self::Clean => 0,
-            Self::Found => 1,
             Self::Incomplete => 2,
         }
     }

@@ -8,7 +8,7 @@ use clap_complete::Shell;
 use super::CommandLine;
 use super::failure::{Exit, Failure};
 use super::output::print;
-use crate::files::picture_file::WriteError;
+use crate::files::picture_output::WriteError;
 
 /// Print a completion script for a shell
 #[derive(Debug, Args)]

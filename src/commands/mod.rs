@@ -24,9 +24,10 @@ pub struct CommandLine {
 
 /// What stands below the list of verbs.
 const AFTER_HELP: &str = "\
-Without a command the window opens on the built-in demonstration.
-A nightglass.toml in the current folder is used and named; flags override it.
-Exit status: 0 done, 1 found something, 2 could not do all the work.";
+Without a command the window opens on the nightglass.toml in the current folder,
+or, where there is none, on the built-in demonstration. Every command uses that
+file and names it; flags override it.
+Exit status: 0 done, 2 could not do all the work.";
 
 #[derive(Debug, Subcommand)]
 enum Verb {
@@ -41,7 +42,7 @@ impl CommandLine {
     /// Does what the command line asks for.
     pub fn run(self) -> Result<Exit, Failure> {
         match self.verb {
-            None => preview::run_demonstration(),
+            None => preview::run_alone(),
             Some(Verb::Preview(args)) => preview::run(args),
             Some(Verb::Compose(args)) => compose::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),

@@ -8,8 +8,9 @@ use super::args::{PictureArgs, replace};
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
 use super::output::{note, print};
-use super::setup;
+use super::setup::{self, LoadedSetup};
 use crate::files::deck::Deck;
+use crate::files::picture_file::ReadError;
 use crate::window;
 use crate::window::pictures::error_words;
 use crate::window::run::{WindowError, WindowStart};
@@ -42,23 +43,48 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
     replace(&mut loaded.setup.camera, args.camera.map(Some));
     if !args.slides.is_empty() {
-        loaded.setup.slides = Deck::open(&args.slides)?.slides;
+        // A folder stays a folder in the setup, so that slides added to it are found next time.
+        Deck::open(&args.slides)?;
+        loaded.setup.slides = args.slides;
     }
+    if let Some(camera) = loaded
+        .setup
+        .camera
+        .as_ref()
+        .filter(|camera| !camera.exists())
+    {
+        let missing = ReadError::Missing {
+            path: camera.clone(),
+        };
+        return Err(Failure::from(missing).context("cannot read the camera"));
+    }
+    open_window(loaded, args.clean_output)
+}
+
+/// The window on what the setup names; on the demonstration where it names nothing.
+fn open_window(loaded: LoadedSetup, clean_output: Option<u8>) -> Result<Exit, Failure> {
     let demonstration = loaded.setup.camera.is_none() && loaded.setup.slides.is_empty();
     window::run::run(WindowStart {
         setup: loaded.setup,
         setup_path: loaded.path,
         demonstration,
-        clean_output_monitor: args.clean_output.map(|number| usize::from(number) - 1),
+        clean_output_monitor: clean_output.map(|number| usize::from(number) - 1),
     })?;
     Ok(Exit::Clean)
 }
 
-/// The window on the demonstration; where none can open, files that show the same.
-pub(super) fn run_demonstration() -> Result<Exit, Failure> {
+/// The window on the setup in the current folder, if there is one that names pictures; else on the
+/// demonstration, and where no window can open, files that show the same.
+pub(super) fn run_alone() -> Result<Exit, Failure> {
+    let loaded = setup::load(&PictureArgs::default())?;
+    if loaded.setup.camera.is_some() || !loaded.setup.slides.is_empty() {
+        return open_window(loaded, None);
+    }
     let start = WindowStart {
+        setup: loaded.setup,
+        setup_path: loaded.path,
         demonstration: true,
-        ..WindowStart::default()
+        clean_output_monitor: None,
     };
     match window::run::run(start) {
         Ok(()) => Ok(Exit::Clean),

@@ -17,7 +17,14 @@ pub struct AtomicFile {
 
 impl AtomicFile {
     /// Opens a new file beside `path`, which fails now if the folder cannot be written.
+    ///
+    /// Where `path` is a link, what it leads to is replaced; where a file is there already, the new
+    /// one gets its permissions.
     pub fn create(path: &Path) -> io::Result<Self> {
+        let path = match path.canonicalize() {
+            Ok(target) if path.is_symlink() => target,
+            _ => path.to_owned(),
+        };
         let folder = match path.parent() {
             Some(parent) if parent != Path::new("") => parent,
             _ => Path::new("."),
@@ -33,15 +40,18 @@ impl AtomicFile {
             // What any newly made file gets; the umask takes its share.
             builder.permissions(std::fs::Permissions::from_mode(0o666));
         }
-        let (file, beside) = builder
+        let beside = builder
             .tempfile_in(folder)
-            .map_err(|refused| without_path(&refused))?
-            .into_parts();
+            .map_err(|refused| without_path(&refused))?;
+        if let Ok(meta) = path.metadata() {
+            beside.as_file().set_permissions(meta.permissions())?;
+        }
+        let (file, beside) = beside.into_parts();
         let writer = BufWriter::with_capacity(1 << 16, file);
         Ok(Self {
             writer,
             beside,
-            path: path.to_owned(),
+            path,
         })
     }
 
@@ -82,9 +92,11 @@ impl io::Seek for AtomicFile {
     }
 }
 
-/// Writes all of `bytes` to `path`, or leaves what was there.
+/// Writes all of `bytes` to `path`, or leaves what was there, also when the power fails.
 pub fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = AtomicFile::create(path)?;
     file.write_all(bytes)?;
+    file.writer.flush()?;
+    file.writer.get_ref().sync_all()?;
     file.commit()
 }

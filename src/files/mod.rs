@@ -4,5 +4,6 @@ pub mod atomic;
 pub mod deck;
 pub mod demonstration;
 pub mod picture_file;
+pub mod picture_output;
 pub mod setup_file;
 pub mod setup_text;

@@ -1,30 +1,21 @@
-//! Stills on disk: reading with caps, writing whole or not at all.
+//! Stills that are read, with caps on everything that a file can ask for.
 
 use std::io::{self, Cursor};
 use std::path::{Path, PathBuf};
 
-use image::codecs::jpeg::JpegEncoder;
-use image::codecs::png::{CompressionType, FilterType, PngDecoder, PngEncoder};
-use image::codecs::tiff::TiffEncoder;
-use image::codecs::webp::WebPEncoder;
-use image::{
-    DynamicImage, ExtendedColorType, ImageDecoder, ImageEncoder, ImageError, ImageFormat,
-    ImageReader, Limits,
-};
+use image::codecs::png::PngDecoder;
+use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
 use thiserror::Error;
 
-use super::atomic::AtomicFile;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::settings::{MAX_SIDE_PX, SettingsError, Size};
 
-/// Most bytes that a decoded picture may take: 16,384 x 16,384 pixels of four bytes.
-const MAX_DECODED_BYTES: u64 = 1 << 30;
-/// Most bytes of a file. Source: chosen, above any still that decodes to [`MAX_DECODED_BYTES`].
+/// Most bytes that a picture may take in memory: 16,384 x 16,384 pixels of four bytes.
+const MAX_FRAME_BYTES: u64 = 1 << 30;
+/// Most bytes of a file. Source: chosen, above any still that decodes to [`MAX_FRAME_BYTES`].
 const MAX_FILE_BYTES: u64 = 1 << 30;
 /// Most bytes that a decoder may take for itself, an unpacked colour profile included.
 const MAX_WORKING_BYTES: u64 = 64 << 20;
-/// Quality of written JPEG files, 1 to 100. Source: chosen; below it text edges begin to ring.
-const JPEG_QUALITY: u8 = 95;
 /// Formats that are read.
 const READ_FORMATS: [ImageFormat; 5] = [
     ImageFormat::Png,
@@ -58,6 +49,12 @@ pub enum ReadError {
         /// The file asked for.
         path: PathBuf,
     },
+    /// It is a device or a pipe.
+    #[error("expected a picture file, got a device or a pipe: `{}`", path.display())]
+    Special {
+        /// The file asked for.
+        path: PathBuf,
+    },
     /// It has no bytes.
     #[error("the file is empty: `{}`", path.display())]
     Empty {
@@ -84,7 +81,7 @@ pub enum ReadError {
         height: u32,
     },
     /// It would take too much memory.
-    #[error("a picture may take {} MiB, got {mebibytes} MiB: `{}`", MAX_DECODED_BYTES >> 20, path.display())]
+    #[error("a picture may take {} MiB, got {mebibytes} MiB: `{}`", MAX_FRAME_BYTES >> 20, path.display())]
     TooHeavy {
         /// The file asked for.
         path: PathBuf,
@@ -155,6 +152,7 @@ impl ReadError {
             Self::TooLarge { .. } | Self::TooHeavy { .. } => {
                 Some("export it smaller; a recording is rarely over 7680x4320".to_owned())
             }
+            Self::Special { .. } => Some("save the picture into a file first".to_owned()),
             Self::System { .. } | Self::NoSize { .. } => None,
         }
     }
@@ -193,15 +191,15 @@ pub fn decode_picture(bytes: &[u8], path: &Path) -> Result<Picture, ReadError> {
             height,
         });
     }
-    let decoded_bytes = decoder.total_bytes();
-    if decoded_bytes > MAX_DECODED_BYTES {
+    let frame_bytes = frame_bytes(&*decoder);
+    if frame_bytes > MAX_FRAME_BYTES {
         return Err(ReadError::TooHeavy {
             path,
-            mebibytes: decoded_bytes >> 20,
+            mebibytes: frame_bytes >> 20,
         });
     }
     let mut limits = Limits::default();
-    limits.max_alloc = Some(MAX_DECODED_BYTES + MAX_WORKING_BYTES);
+    limits.max_alloc = Some(MAX_FRAME_BYTES + MAX_WORKING_BYTES);
     decoder
         .set_limits(limits)
         .map_err(|source| decode_error(source, &path))?;
@@ -251,6 +249,9 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
     if meta.is_dir() {
         return Err(ReadError::Folder { path: owned });
     }
+    if !meta.is_file() {
+        return Err(ReadError::Special { path: owned });
+    }
     if meta.len() > MAX_FILE_BYTES {
         return Err(ReadError::TooHeavy {
             path: owned,
@@ -280,13 +281,52 @@ fn decoder_of<'a>(
     Ok(Box::new(reader.into_decoder()?))
 }
 
-/// Whether a JPEG lacks the end-of-image marker after its last scan: decoders fill the rest with grey.
-/// Source: ITU-T T.81, B.1.1.3, the markers SOS (FFDA) and EOI (FFD9); neither occurs within a scan.
+/// What the frame will take: four channels of 8 bits, or of 16 where a channel has more than 8.
+fn frame_bytes(decoder: &dyn ImageDecoder) -> u64 {
+    let (width, height) = decoder.dimensions();
+    let color = decoder.color_type();
+    let channel_bytes = u64::from(color.bytes_per_pixel() / color.channel_count()).min(2);
+    u64::from(width) * u64::from(height) * 4 * channel_bytes
+}
+
+/// Whether a JPEG ends before its end-of-image marker: decoders fill the rest with grey.
+///
+/// Walks from marker to marker, so that what cameras append behind the picture does not matter.
+/// Source: ITU-T T.81, annex B: SOS FFDA, EOI FFD9, RST FFD0 to FFD7, TEM FF01, stuffed FF00.
 fn jpeg_is_cut_off(bytes: &[u8]) -> bool {
-    let last = |marker: [u8; 2]| bytes.windows(2).rposition(|pair| pair == marker);
-    match (last([0xFF, 0xDA]), last([0xFF, 0xD9])) {
-        (Some(scan), Some(end)) => end < scan,
-        _ => true,
+    let mut at = 2;
+    loop {
+        while bytes.get(at) == Some(&0xFF) && bytes.get(at + 1) == Some(&0xFF) {
+            at += 1;
+        }
+        let (Some(&prefix), Some(&marker)) = (bytes.get(at), bytes.get(at + 1)) else {
+            return true;
+        };
+        if prefix != 0xFF {
+            // No marker where one must be: damaged, which is for the decoder to say.
+            return false;
+        }
+        at += 2;
+        match marker {
+            0xD9 => return false,
+            0x01 | 0xD0..=0xD7 => continue,
+            _ => {}
+        }
+        let (Some(&high), Some(&low)) = (bytes.get(at), bytes.get(at + 1)) else {
+            return true;
+        };
+        at += usize::from(u16::from_be_bytes([high, low]));
+        if marker == 0xDA {
+            let Some(scan) = bytes.get(at..) else {
+                return true;
+            };
+            let is_end =
+                |pair: &[u8]| pair[0] == 0xFF && !matches!(pair[1], 0x00 | 0xD0..=0xD7 | 0xFF);
+            match scan.windows(2).position(is_end) {
+                Some(end) => at += end,
+                None => return true,
+            }
+        }
     }
 }
 
@@ -343,178 +383,4 @@ fn grouped<T: Copy, const N: usize>(
         .iter()
         .map(|&group| to_rgba(group))
         .collect()
-}
-
-/// A format that is written, by the extension of the file's name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum WrittenFormat {
-    Png,
-    Jpeg,
-    WebP,
-    Tiff,
-}
-
-/// Why a picture could not be written. Whatever was there before is still there.
-#[derive(Debug, Error)]
-pub enum WriteError {
-    /// The name does not say what to write.
-    #[error(
-        "expected a name ending in .png, .jpg, .webp or .tiff, got `{}`",
-        path.display()
-    )]
-    Extension {
-        /// The name asked for.
-        path: PathBuf,
-    },
-    /// The output would replace a picture that is read.
-    #[error("the output is also an input: `{}`", path.display())]
-    IsInput {
-        /// The name asked for.
-        path: PathBuf,
-    },
-    /// The folder is not there.
-    #[error("no such folder for the output: `{}`", path.display())]
-    NoFolder {
-        /// The name asked for.
-        path: PathBuf,
-    },
-    /// It is a folder.
-    #[error("expected a file name for the output, got a folder: `{}`", path.display())]
-    Folder {
-        /// The name asked for.
-        path: PathBuf,
-    },
-    /// The system refused.
-    #[error("cannot write `{}`", path.display())]
-    System {
-        /// The name asked for.
-        path: PathBuf,
-        /// What the system says.
-        source: io::Error,
-    },
-    /// The picture does not go into the format.
-    #[error("cannot write `{}`", path.display())]
-    Encoder {
-        /// The name asked for.
-        path: PathBuf,
-        /// What the encoder says.
-        source: ImageError,
-    },
-}
-
-impl WriteError {
-    /// What to do about it.
-    pub fn hint(&self) -> Option<String> {
-        match self {
-            Self::Extension { .. } => {
-                Some("PNG keeps every pixel as it is: name the output something.png".to_owned())
-            }
-            Self::IsInput { .. } => Some("give the output a name of its own".to_owned()),
-            Self::NoFolder { .. } => Some("make the folder first, or name another one".to_owned()),
-            Self::Folder { .. } => Some("add a file name, such as composite.png".to_owned()),
-            Self::System { source, .. } if source.kind() == io::ErrorKind::StorageFull => {
-                Some("free some space or name another disk; nothing was changed".to_owned())
-            }
-            Self::System { .. } => {
-                Some("check that the folder can be written; nothing was changed".to_owned())
-            }
-            Self::Encoder { .. } => Some("write it as PNG instead".to_owned()),
-        }
-    }
-}
-
-/// A picture file to be, opened before the slow work so that a bad name is known at once.
-#[derive(Debug)]
-pub struct PictureOutput {
-    file: AtomicFile,
-    format: WrittenFormat,
-    path: PathBuf,
-}
-
-impl PictureOutput {
-    /// Opens the output beside `path`; refuses to take the place of one of `inputs`.
-    pub fn create(path: &Path, inputs: &[&Path]) -> Result<Self, WriteError> {
-        let owned = path.to_owned();
-        let extension = path
-            .extension()
-            .and_then(|e| e.to_str())
-            .map(str::to_ascii_lowercase);
-        let format = match extension.as_deref() {
-            _ if path.is_dir() => return Err(WriteError::Folder { path: owned }),
-            Some("png") => WrittenFormat::Png,
-            Some("jpg" | "jpeg") => WrittenFormat::Jpeg,
-            Some("webp") => WrittenFormat::WebP,
-            Some("tif" | "tiff") => WrittenFormat::Tiff,
-            _ => return Err(WriteError::Extension { path: owned }),
-        };
-        if inputs.iter().any(|input| is_same_file(path, input)) {
-            return Err(WriteError::IsInput { path: owned });
-        }
-        let file = AtomicFile::create(path).map_err(|source| match source.kind() {
-            io::ErrorKind::NotFound => WriteError::NoFolder {
-                path: owned.clone(),
-            },
-            _ => WriteError::System {
-                path: owned.clone(),
-                source,
-            },
-        })?;
-        Ok(Self {
-            file,
-            format,
-            path: owned,
-        })
-    }
-
-    /// Encodes the frame, 8-bit R'G'B' without alpha, and puts the file in place.
-    pub fn write(mut self, frame: &Frame) -> Result<(), WriteError> {
-        let (width, height) = (frame.size().width(), frame.size().height());
-        let rgb = rgb8(frame);
-        let kind = ExtendedColorType::Rgb8;
-        let file = &mut self.file;
-        let encoded = match self.format {
-            WrittenFormat::Png => {
-                PngEncoder::new_with_quality(file, CompressionType::Fast, FilterType::Adaptive)
-                    .write_image(&rgb, width, height, kind)
-            }
-            WrittenFormat::Jpeg => JpegEncoder::new_with_quality(file, JPEG_QUALITY)
-                .write_image(&rgb, width, height, kind),
-            WrittenFormat::WebP => {
-                WebPEncoder::new_lossless(file).write_image(&rgb, width, height, kind)
-            }
-            WrittenFormat::Tiff => TiffEncoder::new(file).write_image(&rgb, width, height, kind),
-        };
-        let path = self.path;
-        match encoded {
-            Ok(()) => self
-                .file
-                .commit()
-                .map_err(|source| WriteError::System { path, source }),
-            Err(ImageError::IoError(source)) => Err(WriteError::System { path, source }),
-            Err(source) => Err(WriteError::Encoder { path, source }),
-        }
-    }
-}
-
-/// Whether both names lead to one file on disk.
-fn is_same_file(a: &Path, b: &Path) -> bool {
-    matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
-}
-
-/// The frame's R'G'B' bytes, alpha dropped, 16 bits reduced to the nearest 8.
-fn rgb8(frame: &Frame) -> Vec<u8> {
-    let mut rgb = vec![0; frame.size().area() * 3];
-    let out = rgb.as_chunks_mut::<3>().0.iter_mut();
-    match frame.pixels() {
-        Pixels::Rgba8(pixels) => {
-            out.zip(pixels)
-                .for_each(|(to, &[r, g, b, _])| *to = [r, g, b]);
-        }
-        Pixels::Rgba16(pixels) => {
-            let narrow = |v: u16| crate::pixel::color::to_u8(f32::from(v) / 65_535.0);
-            out.zip(pixels)
-                .for_each(|(to, &[r, g, b, _])| *to = [r, g, b].map(narrow));
-        }
-    }
-    rgb
 }

@@ -1,7 +1,8 @@
 //! The setup: everything the user set, as `nightglass.toml`. Reading is strict, writing keeps comments.
 
+use std::ffi::OsStr;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use thiserror::Error;
 use toml_edit::{Document, DocumentMut, Item, Table};
@@ -13,6 +14,8 @@ use crate::pixel::settings::{Engine, Settings};
 
 /// Name of the setup file that is used where none is named.
 pub const SETUP_FILE_NAME: &str = "nightglass.toml";
+/// Most bytes of a setup file. Source: chosen, hundreds of times what all keys take.
+const MAX_SETUP_BYTES: u64 = 1 << 20;
 
 /// Everything the user set.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -130,7 +133,7 @@ impl SetupError {
 impl Setup {
     /// Reads a setup file. Paths in it are taken relative to its folder.
     pub fn read(path: &Path) -> Result<Self, SetupError> {
-        let text = std::fs::read_to_string(path).map_err(|source| match source.kind() {
+        let text = read_text(path).map_err(|source| match source.kind() {
             io::ErrorKind::NotFound => SetupError::Missing {
                 path: path.to_owned(),
             },
@@ -139,15 +142,7 @@ impl Setup {
                 source,
             },
         })?;
-        let mut setup = Self::parse(&text, path)?;
-        let folder = path.parent().unwrap_or(Path::new(""));
-        setup.camera = setup.camera.map(|camera| folder.join(camera));
-        setup.slides = setup
-            .slides
-            .into_iter()
-            .map(|slide| folder.join(slide))
-            .collect();
-        Ok(setup)
+        Ok(Self::parse(&text, path)?.seen_from(path))
     }
 
     /// Reads the text of a setup file; `path` is its name in errors.
@@ -168,7 +163,7 @@ impl Setup {
             path: path.to_owned(),
             source,
         };
-        let text = match std::fs::read_to_string(path) {
+        let text = match read_text(path) {
             Ok(text) => self.merged_into(&text, path)?,
             Err(error) if error.kind() == io::ErrorKind::NotFound => self.to_text(path),
             Err(source) => {
@@ -204,7 +199,7 @@ impl Setup {
 
     /// The text of an existing file with the values that differ put in.
     fn merged_into(&self, text: &str, path: &Path) -> Result<String, SetupError> {
-        let was = Self::parse(text, path)?;
+        let was = Self::parse(text, path)?.seen_from(path);
         let portable = self.relative_to(path);
         let mut document = text
             .parse::<DocumentMut>()
@@ -213,13 +208,9 @@ impl Setup {
                 message: error.message().to_owned(),
             })?;
         for spec in &FIELDS {
-            let (new, old) = (spec.field.value_in(&portable), spec.field.value_in(&was));
-            let unchanged = match (&new, &old) {
-                (Some(new), Some(old)) => new.to_string() == old.to_string(),
-                (None, None) => true,
-                _ => false,
-            };
-            if unchanged {
+            let written = |setup: &Self| spec.field.value_in(setup).map(|value| value.to_string());
+            // Compared as they are meant, so that a path that leads to the same place stays as written.
+            if written(self) == written(&was) {
                 continue;
             }
             let table = match spec.section.name() {
@@ -234,7 +225,7 @@ impl Setup {
                     }
                 }
             };
-            match new {
+            match spec.field.value_in(&portable) {
                 Some(mut value) => {
                     if let Some(existing) = table.get(spec.key).and_then(Item::as_value) {
                         *value.decor_mut() = existing.decor().clone();
@@ -246,36 +237,96 @@ impl Setup {
                 }
             }
         }
-        if self.settings.chain.is_none() {
+        if was.settings.chain.is_some() && self.settings.chain.is_none() {
             document.remove("chain");
         }
-        Ok(document.to_string())
+        let merged = document.to_string();
+        let has_crlf = text.contains("\r\n");
+        Ok(if has_crlf {
+            merged.replace("\r\n", "\n").replace('\n', "\r\n")
+        } else {
+            merged
+        })
+    }
+
+    /// A setup as it stands in the file at `path`, with its paths as they lead there from here.
+    fn seen_from(self, path: &Path) -> Self {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        Self {
+            camera: self.camera.map(|camera| folder.join(camera)),
+            slides: self.slides.iter().map(|slide| folder.join(slide)).collect(),
+            ..self
+        }
     }
 
     /// The same setup with paths as they are written into a file at `path`.
     fn relative_to(&self, path: &Path) -> Self {
         let folder = path.parent().unwrap_or(Path::new(""));
-        let shorten = |to: &PathBuf| match (to.canonicalize(), folder_of(folder).canonicalize()) {
-            (Ok(absolute), Ok(folder)) => absolute
-                .strip_prefix(&folder)
-                .map_or(absolute.clone(), Path::to_owned),
-            _ => to.clone(),
-        };
         Self {
-            camera: self.camera.as_ref().map(shorten),
-            slides: self.slides.iter().map(shorten).collect(),
+            camera: self.camera.as_ref().map(|camera| path_from(folder, camera)),
+            slides: self
+                .slides
+                .iter()
+                .map(|slide| path_from(folder, slide))
+                .collect(),
             ..self.clone()
         }
     }
 }
 
-/// The folder itself, the current one where the name is empty.
-fn folder_of(folder: &Path) -> &Path {
-    if folder == Path::new("") {
+/// The text of a setup file, which is small and a file.
+fn read_text(path: &Path) -> io::Result<String> {
+    let meta = std::fs::metadata(path)?;
+    if !meta.is_file() || meta.len() > MAX_SETUP_BYTES {
+        return Err(io::Error::other(format!(
+            "expected a file of at most {} KiB",
+            MAX_SETUP_BYTES >> 10
+        )));
+    }
+    std::fs::read_to_string(path)
+}
+
+/// How `to` is named from within `folder`. Both may be relative to the current folder; nothing has to exist.
+/// Paths that share no folder stay absolute.
+fn path_from(folder: &Path, to: &Path) -> PathBuf {
+    let (Some(folder), Some(to)) = (plain_absolute(folder), plain_absolute(to)) else {
+        return to.to_owned();
+    };
+    let shared = folder
+        .iter()
+        .zip(to.iter())
+        .take_while(|(a, b)| a == b)
+        .count();
+    // A root, and on some systems a drive, is all that unrelated paths share.
+    if to
+        .iter()
+        .take(shared)
+        .all(|part| Path::new(part).has_root())
+    {
+        return to;
+    }
+    let up = folder.iter().skip(shared).map(|_| OsStr::new(".."));
+    up.chain(to.iter().skip(shared)).collect()
+}
+
+/// An absolute path without `.` and `..`, as it reads, links not followed.
+fn plain_absolute(path: &Path) -> Option<PathBuf> {
+    let path = if path == Path::new("") {
         Path::new(".")
     } else {
-        folder
+        path
+    };
+    let mut plain = PathBuf::new();
+    for part in std::path::absolute(path).ok()?.components() {
+        match part {
+            Component::ParentDir => {
+                plain.pop();
+            }
+            Component::CurDir => {}
+            part => plain.push(part),
+        }
     }
+    Some(plain)
 }
 
 /// Takes over every key of a section, and of the sections within it.

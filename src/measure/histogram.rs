@@ -2,10 +2,10 @@
 
 use rayon::prelude::*;
 
-use crate::pixel::key::luma;
+use crate::pixel::key::{Ramp, luma, matte};
 use crate::pixel::plan::Plan;
 use crate::pixel::reference::{is_slide_inside, slide_signal};
-use crate::pixel::views::is_content;
+use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, is_content};
 
 /// Luma at which the histogram ends, percent of white.
 pub const HISTOGRAM_END_PERCENT: f64 = 25.0;
@@ -19,8 +19,23 @@ pub struct NearBlackHistogram {
     pub background: Vec<u64>,
     /// Pixels in each bin that are content.
     pub content: Vec<u64>,
+    /// Background brighter than the last bin.
+    pub background_above: u64,
     /// Content brighter than the last bin.
     pub content_above: u64,
+}
+
+/// What a key leaves of a slide, in percent of the pixels of its content and of its background.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct KeptShares {
+    /// Content with a matte under 0.02.
+    pub content_dropped: f64,
+    /// Content between.
+    pub content_in_the_ramp: f64,
+    /// Content with a matte over 0.98.
+    pub content_solid: f64,
+    /// Background that is not dropped, and so lies over the camera.
+    pub background_kept: f64,
 }
 
 impl NearBlackHistogram {
@@ -28,8 +43,38 @@ impl NearBlackHistogram {
         Self {
             background: vec![0; HISTOGRAM_BINS],
             content: vec![0; HISTOGRAM_BINS],
+            background_above: 0,
             content_above: 0,
         }
+    }
+
+    /// What this key leaves of the slide; none where the slide has no content.
+    ///
+    /// Each bin counts with the luma of its middle, so shares are off by what one bin holds.
+    pub fn kept_shares(&self, threshold: f32, softness: f32, ramp: Ramp) -> Option<KeptShares> {
+        let fate_of = |luma: f32| {
+            let m = matte(luma, threshold, softness, ramp);
+            usize::from(m >= MATTE_DROPPED_BELOW) + usize::from(m > MATTE_SOLID_ABOVE)
+        };
+        let fates = |bins: &[u64], above: u64| {
+            let mut fates = [0; 3];
+            for (luma, &pixels) in bin_middles().zip(bins) {
+                fates[fate_of(luma)] += pixels;
+            }
+            // Where in the rest of the range these lie is not known; white stands for them.
+            fates[fate_of(1.0)] += above;
+            fates
+        };
+        let content = fates(&self.content, self.content_above);
+        let background = fates(&self.background, self.background_above);
+        let share =
+            |part: u64, [a, b, c]: [u64; 3]| 100.0 * part as f64 / (a + b + c).max(1) as f64;
+        (content != [0; 3]).then(|| KeptShares {
+            content_dropped: share(content[0], content),
+            content_in_the_ramp: share(content[1], content),
+            content_solid: share(content[2], content),
+            background_kept: share(background[1] + background[2], background),
+        })
     }
 
     fn merged(mut self, other: &Self) -> Self {
@@ -37,6 +82,7 @@ impl NearBlackHistogram {
             |to: &mut Vec<u64>, from: &[u64]| to.iter_mut().zip(from).for_each(|(t, f)| *t += f);
         add(&mut self.background, &other.background);
         add(&mut self.content, &other.content);
+        self.background_above += other.background_above;
         self.content_above += other.content_above;
         self
     }
@@ -55,12 +101,22 @@ pub fn measure_near_black(plan: &Plan<'_>) -> NearBlackHistogram {
                     (Some(bin), true) => counts.content[bin] += 1,
                     (Some(bin), false) => counts.background[bin] += 1,
                     (None, true) => counts.content_above += 1,
-                    (None, false) => {}
+                    (None, false) => counts.background_above += 1,
                 }
             }
             counts
         })
         .reduce(NearBlackHistogram::empty, |a, b| a.merged(&b))
+}
+
+/// Luma in the middle of each bin, 0 to 1.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the rounding to f32 is what is wanted"
+)]
+fn bin_middles() -> impl Iterator<Item = f32> {
+    let width = HISTOGRAM_END_PERCENT / 100.0 / HISTOGRAM_BINS as f64;
+    (0..HISTOGRAM_BINS).map(move |bin| ((bin as f64 + 0.5) * width) as f32)
 }
 
 /// The bin of a luma; none above the end.

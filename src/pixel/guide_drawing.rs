@@ -7,7 +7,7 @@ use super::frame::Frame;
 use super::guides::{Guide, GuideShapes, Shape, guide_shapes};
 use super::settings::Size;
 
-/// Share of the picture that a label's backing lets through. Source: chosen by eye.
+/// Share of the picture that a label's backing covers. Source: chosen by eye.
 const BACKING_OPACITY: f32 = 0.65;
 
 impl Guide {

@@ -134,9 +134,11 @@ impl FromStr for Size {
 
     /// Reads `WIDTHxHEIGHT`.
     fn from_str(written: &str) -> Result<Self, SettingsError> {
-        let sides = written.split_once('x').and_then(|(width, height)| {
-            Some((width.trim().parse().ok()?, height.trim().parse().ok()?))
-        });
+        let sides = written
+            .split_once(['x', 'X', '×'])
+            .and_then(|(width, height)| {
+                Some((width.trim().parse().ok()?, height.trim().parse().ok()?))
+            });
         let (width, height) = sides.ok_or_else(|| SettingsError::SizeText {
             got: written.to_owned(),
         })?;
@@ -263,7 +265,8 @@ impl Key {
     pub fn with_threshold(self, threshold_percent: f64) -> Result<Self, SettingsError> {
         if (0.0..=100.0).contains(&threshold_percent) {
             Ok(Self {
-                threshold_percent,
+                // Without the sign of a minus zero.
+                threshold_percent: threshold_percent.abs(),
                 ..self
             })
         } else {

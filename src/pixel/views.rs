@@ -51,7 +51,7 @@ pub const DIMMED: f32 = 0.35;
 /// Distance between the bars over dropped content. Source: chosen by eye at 1920x1080.
 pub const BAR_PERIOD_PX: u32 = 6;
 /// Height of a bar.
-pub const BAR_PX: u32 = 2;
+pub const BAR_PX: u32 = 3;
 /// Side of a check over content in the ramp.
 pub const CHECK_PX: u32 = 2;
 /// Distance between the dots over near black.

@@ -67,6 +67,7 @@ fn bars_paint(
     let NearBlackHistogram {
         background,
         content,
+        background_above: _,
         content_above: _,
     } = histogram;
     let largest = background.iter().chain(content).copied().max().unwrap_or(0);

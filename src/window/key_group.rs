@@ -29,6 +29,9 @@ pub(super) const PERCENT_RAIL: Rail = Rail {
     step: 0.5,
 };
 
+/// Share of the background that may stay without a word. Source: chosen, above single noisy pixels.
+const BACKGROUND_KEPT_PERCENT: f64 = 1.0;
+
 /// The key with its histogram and codes.
 pub(super) fn key_group_ui(ui: &mut Ui, state: &mut State, histogram: Option<&NearBlackHistogram>) {
     let sentence = "Dark parts of the slide are dropped; the camera shows there.";
@@ -63,6 +66,7 @@ pub(super) fn key_group_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
             Edit::Softness,
         );
         meaning_ui(ui, state);
+        kept_ui(ui, state, histogram);
         let toggled = toggle_ui(ui, "Histogram", state.histogram_open).on_hover_text(
             "How much of the slide is how dark, from black to a quarter of white. \
              The threshold and the ramp can be dragged in it. Low bars are stretched so that a few pixels show.",
@@ -93,6 +97,32 @@ fn meaning_ui(ui: &mut Ui, state: &State) {
             ui,
             &format!("Dropped up to {threshold} % luma, solid from {solid} %."),
         );
+    }
+}
+
+/// What the key leaves of this slide, and whether its background lies over the camera.
+fn kept_ui(ui: &mut Ui, state: &State, histogram: Option<&NearBlackHistogram>) {
+    let key = state.settings().key;
+    let (threshold, softness) = (key.threshold_frac(), key.softness_frac());
+    let Some(shares) = histogram.and_then(|h| h.kept_shares(threshold, softness, key.ramp)) else {
+        return;
+    };
+    let [dropped, in_the_ramp, solid] = [
+        shares.content_dropped,
+        shares.content_in_the_ramp,
+        shares.content_solid,
+    ]
+    .map(|percent| format_number(percent, 1));
+    quiet_ui(
+        ui,
+        &format!(
+            "Of what is on the slide, {dropped} % is dropped, {in_the_ramp} % in the ramp, {solid} % solid."
+        ),
+    );
+    if shares.background_kept > BACKGROUND_KEPT_PERCENT {
+        let text = "The slide's background is not dropped: it lies over the camera as haze.";
+        let color = Look::of(ui.ctx()).warning;
+        ui.add(egui::Label::new(RichText::new(text).color(color)).wrap());
     }
 }
 

@@ -44,12 +44,12 @@ const KEPT: [Mark; 3] = [
     Mark {
         pattern: Pattern::Checked,
         color: YELLOW,
-        meaning: "half transparent",
+        meaning: "in the ramp",
     },
     Mark {
         pattern: Pattern::Barred,
         color: VERMILLION,
-        meaning: "lost",
+        meaning: "dropped",
     },
 ];
 

@@ -29,7 +29,7 @@ pub(super) const VIEWS: [Choice<View>; 6] = [
     choice(
         View::Kept,
         "Kept",
-        "What the key leaves of the slide: filled green is solid, checked yellow is half transparent, barred orange is lost.",
+        "What the key leaves of the slide: filled green is solid, checked yellow is in the ramp (half transparent), barred orange is dropped.",
     ),
     choice(
         View::Exposure,

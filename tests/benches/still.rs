@@ -7,7 +7,8 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
-use nightglass::files::picture_file::{PictureOutput, read_picture};
+use nightglass::files::picture_file::read_picture;
+use nightglass::files::picture_output::PictureOutput;
 use nightglass::pixel::cpu_engine;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::matte_shares::measure_matte;

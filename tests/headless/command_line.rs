@@ -577,6 +577,110 @@ fn the_gpu_engine_without_an_adapter_names_the_way_out() {
 }
 
 #[test]
+fn demo_never_replaces_files_of_the_users() {
+    let desk = Desk::new();
+    desk.write("camera.jpg", b"mine");
+    let output = desk.run(&["demo", "."]);
+    assert_eq!(
+        String::from_utf8_lossy(&output.stderr),
+        "error: expected a folder without pictures of yours, found `./camera.jpg`\n\n\
+         hint: name a new or an empty folder; nothing was written\n"
+    );
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(desk.names(), ["camera.jpg", "slide.png"]);
+    let desk = Desk::new();
+    desk.write("summary.txt", b"mine");
+    assert_eq!(desk.run(&["demo", "."]).status.code(), Some(2));
+    // Its own folder is written again.
+    stdout(&desk.run(&["demo", "night"]));
+    stdout(&desk.run(&["demo", "night"]));
+    let setup = std::fs::read_to_string(desk.path("night/nightglass.toml")).unwrap();
+    assert!(setup.contains("camera = \"camera.jpg\""), "{setup}");
+}
+
+#[test]
+fn compose_takes_the_first_slide_of_a_folder_in_the_setup() {
+    let desk = Desk::new();
+    std::fs::create_dir(desk.path("slides")).unwrap();
+    std::fs::rename(desk.path("slide.png"), desk.path("slides/2.png")).unwrap();
+    std::fs::copy(desk.path("slides/2.png"), desk.path("slides/10.png")).unwrap();
+    desk.write(
+        "nightglass.toml",
+        b"camera = \"camera.jpg\"\nslides = [\"slides\"]\n",
+    );
+    let output = desk.run(&["compose", "--engine", "cpu", "--out", "out.png", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&stdout(&output)).unwrap();
+    assert_eq!(document["slide"]["file"], "slides/2.png");
+}
+
+#[test]
+fn a_jpeg_with_something_behind_its_end_is_read() {
+    let desk = Desk::new();
+    let mut bytes = CAMERA.bytes.to_vec();
+    bytes.extend(b"ftypmp42\xFF\xDA\x00\x08moving picture");
+    desk.write("phone.jpg", &bytes);
+    stdout(&desk.compose("phone.jpg", "slide.png", "out.png", &["--size", "64x36"]));
+}
+
+#[test]
+fn a_profile_that_is_not_srgb_is_warned_about() {
+    use image::ImageEncoder;
+    let desk = Desk::new();
+    let mut bytes = Vec::new();
+    let mut encoder = image::codecs::png::PngEncoder::new(&mut bytes);
+    encoder
+        .set_icc_profile(b"a profile of some other space".to_vec())
+        .unwrap();
+    encoder
+        .write_image(&[9; 12], 2, 2, image::ExtendedColorType::Rgb8)
+        .unwrap();
+    desk.write("wide.png", &bytes);
+    let output = desk.compose("wide.png", "slide.png", "out.png", &[]);
+    stdout(&output);
+    assert_eq!(
+        String::from_utf8_lossy(&output.stderr),
+        "warning: the colour profile of `wide.png` is ignored; export it as sRGB to be sure of its colours\n"
+    );
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_device_in_place_of_a_file_is_refused() {
+    let desk = Desk::new();
+    desk.refuses(
+        &desk.compose("/dev/zero", "slide.png", "out.png", &[]),
+        "error: cannot read the camera\n  expected a picture file, got a device or a pipe: `/dev/zero`\n\n\
+         hint: save the picture into a file first\n",
+    );
+    let output = desk.compose(
+        "camera.jpg",
+        "slide.png",
+        "out.png",
+        &["--setup", "/dev/zero"],
+    );
+    assert_eq!(
+        String::from_utf8_lossy(&output.stderr),
+        "error: cannot open the setup file `/dev/zero`\n  expected a file of at most 1024 KiB\n"
+    );
+}
+
+#[test]
+fn a_picture_that_would_fill_the_memory_is_refused() {
+    let desk = Desk::new();
+    let mut png = promising_png(16_384);
+    // 16 bits a channel, and the sum that goes with it.
+    png[24] = 16;
+    let sum = crc32(&png[12..29]).to_be_bytes();
+    png[29..33].copy_from_slice(&sum);
+    desk.write("heavy.png", &png);
+    desk.refuses(
+        &desk.compose("camera.jpg", "heavy.png", "out.png", &[]),
+        "error: cannot read the slide\n  a picture may take 1024 MiB, got 2048 MiB: `heavy.png`\n\n\
+         hint: export it smaller; a recording is rarely over 7680x4320\n",
+    );
+}
+
+#[test]
 fn completions_and_manual_pages_know_every_flag() {
     let desk = Desk::new();
     let script = stdout(&desk.run(&["completions", "bash"]));

@@ -42,7 +42,11 @@ fn help_of(verb: &str) -> String {
 fn readme_and_help_name_the_same_flags() {
     let mut known = flags(&help_of("preview"));
     known.extend(flags(&help_of("compose")));
-    let mentioned = flags(&readme().replace("cargo run --release", ""));
+    let mentioned: BTreeSet<String> = readme()
+        .lines()
+        .filter(|line| !line.contains("cargo "))
+        .flat_map(flags)
+        .collect();
     let common = ["help", "camera", "slide", "out"].map(str::to_owned);
     for flag in &known {
         assert!(
@@ -114,6 +118,18 @@ fn the_readme_shows_real_output() {
     for (command, expected) in shown {
         assert_eq!(portable(&run(&command)), portable(&expected), "{command}");
     }
+}
+
+#[test]
+fn the_readme_leaves_no_gaps() {
+    let readme = readme();
+    let is_placeholder = |word: &&str| {
+        word.len() > 3
+            && word.contains('_')
+            && word.chars().all(|c| c.is_ascii_uppercase() || c == '_')
+    };
+    let gaps: Vec<&str> = readme.split_whitespace().filter(is_placeholder).collect();
+    assert!(gaps.is_empty(), "{gaps:?}");
 }
 
 #[test]

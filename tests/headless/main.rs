@@ -24,6 +24,7 @@ mod frames;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
+mod histogram;
 mod layering;
 mod outside;
 mod pixel_laws;

@@ -15,10 +15,10 @@ fn error_of(text: &str) -> String {
 }
 
 /// A setup in which nothing is as it is by default.
-fn everything_set() -> Setup {
+fn everything_set(folder: &Path) -> Setup {
     let mut setup = Setup {
-        camera: Some(PathBuf::from("board.png")),
-        slides: vec![PathBuf::from("one.png"), PathBuf::from("two.png")],
+        camera: Some(folder.join("board.png")),
+        slides: vec![folder.join("one.png"), folder.join("two.png")],
         guides: vec![Guide::ActionSafe, Guide::Grid],
         engine: Engine::Cpu,
         mirror_monitor: true,
@@ -46,14 +46,10 @@ fn everything_set() -> Setup {
 fn a_saved_setup_reads_back_as_it_was() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("nightglass.toml");
-    for setup in [Setup::default(), everything_set()] {
+    for setup in [Setup::default(), everything_set(folder.path())] {
         let _ = std::fs::remove_file(&path);
         setup.save(&path).unwrap();
-        let mut read = Setup::read(&path).unwrap();
-        // Paths are read relative to the file.
-        let strip = |p: &PathBuf| p.strip_prefix(folder.path()).unwrap().to_owned();
-        read.camera = read.camera.as_ref().map(strip);
-        read.slides = read.slides.iter().map(strip).collect();
+        let read = Setup::read(&path).unwrap();
         assert_eq!(read, setup);
     }
 }
@@ -93,7 +89,7 @@ fn saving_keeps_comments_order_and_untouched_values() {
 fn a_chain_that_is_taken_off_leaves_the_file() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("nightglass.toml");
-    everything_set().save(&path).unwrap();
+    everything_set(folder.path()).save(&path).unwrap();
     let mut setup = Setup::read(&path).unwrap();
     setup.settings.chain = None;
     setup.save(&path).unwrap();
@@ -162,4 +158,97 @@ fn errors_name_what_was_expected_and_what_came() {
         syntax.starts_with("expected TOML, ") && syntax.contains("line 2, column"),
         "{syntax}"
     );
+}
+
+/// A setup file in a folder of its own, and what saving it unchanged makes of it.
+fn saved_unchanged(text: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    std::fs::write(&path, text).unwrap();
+    Setup::read(&path).unwrap().save(&path).unwrap();
+    std::fs::read_to_string(&path).unwrap()
+}
+
+#[test]
+fn saving_leaves_what_did_not_change_as_it_was_written() {
+    for text in [
+        "camera = \"../board.png\"\n",
+        "camera = \"gone/for/good.png\"\n",
+        "slides = [\n  \"./here.png\", # first\n]\n",
+        "[chain]\n# measured in May\n\n[key]\nthreshold = 5\n",
+        "[key]\r\nthreshold = 5\r\n",
+    ] {
+        assert_eq!(saved_unchanged(text), text);
+    }
+}
+
+#[test]
+fn saving_keeps_line_ends_where_something_changed() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("nightglass.toml");
+    std::fs::write(&path, "[key]\r\nthreshold = 5\r\n").unwrap();
+    let mut setup = Setup::read(&path).unwrap();
+    setup.settings.key = setup.settings.key.with_threshold(9.0).unwrap();
+    setup.save(&path).unwrap();
+    assert_eq!(
+        std::fs::read_to_string(&path).unwrap(),
+        "[key]\r\nthreshold = 9\r\n"
+    );
+}
+
+#[test]
+fn new_paths_are_written_relative_to_the_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let desk = folder.path().join("desk");
+    std::fs::create_dir(&desk).unwrap();
+    let path = desk.join("nightglass.toml");
+    let setup = Setup {
+        camera: Some(folder.path().join("shots/board.png")),
+        slides: vec![
+            desk.join("one.png"),
+            desk.clone(),
+            PathBuf::from("/elsewhere/two.png"),
+        ],
+        ..Setup::default()
+    };
+    setup.save(&path).unwrap();
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("camera = \"../shots/board.png\""), "{text}");
+    assert!(
+        text.contains("slides = [\"one.png\", \"\", \"/elsewhere/two.png\"]"),
+        "{text}"
+    );
+    let read = Setup::read(&path).unwrap();
+    assert_eq!(read.camera, Some(desk.join("../shots/board.png")));
+    assert_eq!(read.slides[0], desk.join("one.png"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_linked_setup_stays_a_link_and_keeps_its_permissions() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let (real, link) = (
+        folder.path().join("real.toml"),
+        folder.path().join("nightglass.toml"),
+    );
+    std::fs::write(&real, "[key]\nthreshold = 5\n").unwrap();
+    std::fs::set_permissions(&real, std::fs::Permissions::from_mode(0o640)).unwrap();
+    std::os::unix::fs::symlink(&real, &link).unwrap();
+    let mut setup = Setup::read(&link).unwrap();
+    setup.settings.key = setup.settings.key.with_threshold(9.0).unwrap();
+    setup.save(&link).unwrap();
+    assert!(link.is_symlink());
+    assert!(
+        std::fs::read_to_string(&real)
+            .unwrap()
+            .contains("threshold = 9")
+    );
+    assert_eq!(real.metadata().unwrap().permissions().mode() & 0o777, 0o640);
+}
+
+#[test]
+fn a_minus_zero_is_zero() {
+    let setup = Setup::parse("[key]\nthreshold = -0.0\n", Path::new("x.toml")).unwrap();
+    assert!(setup.settings.key.threshold_percent().is_sign_positive());
 }

@@ -39,6 +39,7 @@ fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
     let histogram = NearBlackHistogram {
         background: vec![3; HISTOGRAM_BINS],
         content: vec![5; HISTOGRAM_BINS],
+        background_above: 0,
         content_above: 0,
     };
     let mut harness = Harness::builder()
