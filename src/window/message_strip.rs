@@ -16,15 +16,15 @@ const SHOWN_MESSAGES: [usize; 2] = [3, 1];
 
 /// Whether there is anything to show.
 pub(super) fn has_message_strip(state: &State) -> bool {
-    state.question.is_some() || state.typed_path.is_some() || !state.messages.list().is_empty()
+    state.question().is_some() || state.typed_path().is_some() || !state.messages.list().is_empty()
 }
 
 /// The question, the path field and the newest messages.
 pub(super) fn message_strip_ui(ui: &mut Ui, state: &mut State, is_high: bool) {
-    if let Some(question) = state.question.clone() {
+    if let Some(question) = state.question().cloned() {
         question_ui(ui, state, &question);
     }
-    if state.typed_path.is_some() {
+    if state.typed_path().is_some() {
         path_ui(ui, state);
     }
     let [high, low] = SHOWN_MESSAGES;
@@ -91,7 +91,7 @@ fn question_ui(ui: &mut Ui, state: &mut State, question: &Question) {
 
 /// The field for a path, where a dialog gave none.
 fn path_ui(ui: &mut Ui, state: &mut State) {
-    let Some(typed) = state.typed_path.clone() else {
+    let Some(typed) = state.typed_path().cloned() else {
         return;
     };
     let (words, verb) = match typed.kind {
@@ -130,7 +130,7 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
         if cancel || left && escaped {
             state.apply(Action::CancelPath);
         }
-        if state.typed_path.is_none() {
+        if state.typed_path().is_none() {
             ui.data_mut(|data| data.remove::<FileKind>(id));
         }
     });

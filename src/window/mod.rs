@@ -33,6 +33,7 @@ pub mod monitors;
 mod more_group;
 mod number_field;
 pub mod number_text;
+pub mod open_setup;
 pub mod output;
 mod output_group;
 pub mod painter;

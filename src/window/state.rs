@@ -1,15 +1,15 @@
 //! All that the user sees and can change, without pixels. Every action goes through [`State::apply`].
 //! Does no input or output: what the shell has to do leaves as [`Request`]s.
 
-use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
-use super::action::{Action, Answer, FileKind, MessageKind, Request};
+use super::action::{Action, MessageKind, Request};
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::message::{Messages, Question};
+use super::open_setup::{OpenSetup, TypedPath};
 use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
-use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
+use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
 
@@ -32,15 +32,6 @@ pub struct Monitor {
     pub size: [u32; 2],
 }
 
-/// A path that is being typed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct TypedPath {
-    /// What it is for.
-    pub kind: FileKind,
-    /// What stands in the field.
-    pub text: String,
-}
-
 /// The whole user-visible state.
 #[derive(Clone, Debug)]
 #[expect(
@@ -48,17 +39,11 @@ pub struct TypedPath {
     reason = "each is a switch of its own in the window"
 )]
 pub struct State {
-    setup: Setup,
-    saved: Setup,
-    setup_path: Option<PathBuf>,
+    open: OpenSetup,
     history: History,
     refused: Option<(Setting, String)>,
     slide_names: Vec<String>,
     slide_index: usize,
-    requests: Vec<Request>,
-    after_saving: Option<Request>,
-    built_in_camera: bool,
-    built_in_slides: bool,
 
     /// Whether the slide is left out for now.
     pub slide_hidden: bool,
@@ -102,10 +87,6 @@ pub struct State {
     pub monitor_index: usize,
     /// What the window tells.
     pub messages: Messages,
-    /// What the window asks.
-    pub question: Option<Question>,
-    /// The path that is being typed.
-    pub typed_path: Option<TypedPath>,
 }
 
 impl Default for State {
@@ -118,17 +99,11 @@ impl State {
     /// A window on this setup, which is as it is in the file.
     pub fn new(setup: Setup, setup_path: Option<PathBuf>) -> Self {
         Self {
-            saved: setup.clone(),
-            setup,
-            setup_path,
+            open: OpenSetup::new(setup, setup_path),
             history: History::default(),
             refused: None,
             slide_names: Vec::new(),
             slide_index: 0,
-            requests: Vec::new(),
-            after_saving: None,
-            built_in_camera: false,
-            built_in_slides: false,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -150,24 +125,22 @@ impl State {
             monitors: Vec::new(),
             monitor_index: 0,
             messages: Messages::default(),
-            question: None,
-            typed_path: None,
         }
     }
 
     /// The setup as edited.
     pub fn setup(&self) -> &Setup {
-        &self.setup
+        &self.open.setup
     }
 
     /// The settings as edited.
     pub fn settings(&self) -> &Settings {
-        &self.setup.settings
+        &self.open.setup.settings
     }
 
     /// What is left of the dividing line, or everywhere.
     pub fn left_view(&self) -> View {
-        self.setup.settings.view
+        self.open.setup.settings.view
     }
 
     /// What the clean output shows: always the composite; none while it is off.
@@ -189,14 +162,22 @@ impl State {
 
     /// The file that the setup came from or was saved to.
     pub fn setup_path(&self) -> Option<&Path> {
-        self.setup_path.as_deref()
+        self.open.path()
     }
 
-    /// Whether something would be lost by closing. The view shown is not worth a question.
+    /// Whether something would be lost by closing.
     pub fn has_unsaved_changes(&self) -> bool {
-        let mut edited = self.setup.clone();
-        edited.settings.view = self.saved.settings.view;
-        edited != self.saved
+        self.open.has_unsaved_changes()
+    }
+
+    /// What the window asks.
+    pub fn question(&self) -> Option<&Question> {
+        self.open.question()
+    }
+
+    /// The path that is being typed.
+    pub fn typed_path(&self) -> Option<&TypedPath> {
+        self.open.typed_path()
     }
 
     /// Whether there is a step to take back.
@@ -219,12 +200,12 @@ impl State {
 
     /// Whether the built-in picture stands in for a camera.
     pub fn has_built_in_camera(&self) -> bool {
-        self.built_in_camera
+        self.open.has_built_in_camera()
     }
 
     /// Whether camera and slides are both the built-in ones.
     pub fn is_demonstration(&self) -> bool {
-        self.built_in_camera && self.built_in_slides
+        self.open.is_demonstration()
     }
 
     /// Names of the slides in order.
@@ -239,7 +220,7 @@ impl State {
 
     /// What the shell has to do, in order; asked once.
     pub fn take_requests(&mut self) -> Vec<Request> {
-        std::mem::take(&mut self.requests)
+        self.open.take_requests()
     }
 
     /// Tells a message.
@@ -249,59 +230,37 @@ impl State {
 
     /// The camera picture was read.
     pub fn camera_loaded(&mut self, path: PathBuf) {
-        self.setup.camera = Some(path);
-        self.built_in_camera = false;
+        self.open.camera_loaded(path);
     }
 
     /// The built-in pictures are taken; the setup names none then.
     pub fn demonstration_loaded(&mut self, names: Vec<String>) {
         self.deck_loaded(Vec::new(), names);
-        self.setup.camera = None;
-        self.built_in_camera = true;
-        self.built_in_slides = true;
+        self.open.demonstration_loaded();
     }
 
     /// The slides were found; `paths` is what the setup keeps.
     ///
     /// The slide shown stays where it is in the deck if the paths are the same as before.
     pub fn deck_loaded(&mut self, paths: Vec<PathBuf>, names: Vec<String>) {
-        if self.setup.slides != paths {
+        if self.open.slides_loaded(paths) {
             self.slide_index = 0;
         }
-        self.setup.slides = paths;
         self.slide_names = names;
         self.slide_index = self.slide_index.min(self.last_slide());
         self.slide_hidden = false;
-        self.built_in_slides = false;
     }
 
     /// A setup was read; its pictures are asked for, and what it does not name is not shown any more.
     ///
     /// As when the window opens, a setup without any picture is shown on the built-in ones.
     pub fn setup_loaded(&mut self, path: PathBuf, setup: Setup) {
-        if setup.camera.is_none() && setup.slides.is_empty() {
-            self.requests.push(Request::LoadDemonstration);
-        } else {
-            self.requests.push(match &setup.camera {
-                Some(camera) => Request::LoadCamera(camera.clone()),
-                None => Request::ClearCamera,
-            });
-            self.requests.push(if setup.slides.is_empty() {
-                Request::ClearSlides
-            } else {
-                Request::LoadSlides(setup.slides.clone())
-            });
-        }
-        self.built_in_camera = false;
-        self.built_in_slides = false;
         self.slide_index = 0;
         self.tell(
             MessageKind::Note,
             format!("Loaded the setup {}.", path.display()),
         );
-        self.saved = setup.clone();
-        self.setup = setup;
-        self.setup_path = Some(path);
+        self.open.loaded(path, setup);
         self.history = History::default();
         self.refused = None;
     }
@@ -312,14 +271,12 @@ impl State {
             MessageKind::Note,
             format!("Saved the setup to {}.", path.display()),
         );
-        self.saved = setup;
-        self.setup_path = Some(path);
-        self.requests.extend(self.after_saving.take());
+        self.open.saved(path, setup);
     }
 
     /// A setup could not be written; nothing that waited for it goes on.
     pub fn save_failed(&mut self, why: impl Into<String>) {
-        self.after_saving = None;
+        self.open.forget_what_waits();
         self.tell(MessageKind::Error, why);
     }
 
@@ -340,11 +297,11 @@ impl State {
             Action::Refuse(setting, text) => self.refused = Some((setting, text)),
             Action::Undo => {
                 self.refused = None;
-                self.history.undo(&mut self.setup);
+                self.history.undo(&mut self.open.setup);
             }
             Action::Redo => {
                 self.refused = None;
-                self.history.redo(&mut self.setup);
+                self.history.redo(&mut self.open.setup);
             }
 
             Action::NextSlide => self.go_to_slide(self.slide_index.saturating_add(1)),
@@ -354,7 +311,7 @@ impl State {
             Action::GoToSlide(index) => self.go_to_slide(index),
             Action::ToggleSlideHidden => self.slide_hidden = !self.slide_hidden,
 
-            Action::LeftView(view) => self.setup.settings.view = view,
+            Action::LeftView(view) => self.open.setup.settings.view = view,
             Action::RightView(view) => self.right_view = view,
             Action::Divider(place) => {
                 if place.is_finite() {
@@ -363,8 +320,8 @@ impl State {
             }
             Action::SwapViews => {
                 if let Some(right) = self.right_view {
-                    self.right_view = Some(self.setup.settings.view);
-                    self.setup.settings.view = right;
+                    self.right_view = Some(self.open.setup.settings.view);
+                    self.open.setup.settings.view = right;
                 }
             }
 
@@ -408,44 +365,29 @@ impl State {
                 }
             }
 
-            Action::Open(kind) => {
-                self.after_saving = None;
-                self.requests.push(Request::Dialog(kind));
-            }
-            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => {
-                self.after_saving = None;
-                self.type_path(kind);
-            }
-            Action::PathText(text) => {
-                if let Some(typed) = &mut self.typed_path {
-                    typed.text = text;
-                }
-            }
-            Action::CancelPath => self.cancel_path(),
-            Action::PathGiven(kind, path) => self.path_given(kind, path),
-            Action::FilesDropped(paths) => self.files_dropped(paths),
-            Action::ShowDemonstration => self.requests.push(Request::LoadDemonstration),
-            Action::Save => {
-                self.after_saving = None;
-                self.save();
-            }
-            Action::Close if self.has_unsaved_changes() => {
-                self.question = Some(Question::CloseUnsaved);
-            }
-            Action::Close => self.requests.push(Request::Quit),
-            Action::Answer(answer) => self.answer(answer),
+            Action::Open(_)
+            | Action::TypePath(_)
+            | Action::PathText(_)
+            | Action::CancelPath
+            | Action::PathGiven(..)
+            | Action::DialogGaveNothing(_)
+            | Action::FilesDropped(_)
+            | Action::ShowDemonstration
+            | Action::Save
+            | Action::Close
+            | Action::Answer(_) => self.open.apply(action),
         }
     }
 
     /// Checks a new value and takes it, or keeps why not.
     fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
-        let mut setup = self.setup.clone();
+        let mut setup = self.open.setup.clone();
         match edit.put_into(&mut setup) {
             Ok(()) => {
                 self.refused = None;
-                if setup != self.setup {
-                    self.history.record(Snapshot::of(&self.setup), dragged);
-                    self.setup = setup;
+                if setup != self.open.setup {
+                    self.history.record(Snapshot::of(&self.open.setup), dragged);
+                    self.open.setup = setup;
                 }
             }
             Err(error) => self.refused = Some((edit.setting(), error.to_string())),
@@ -513,107 +455,13 @@ impl State {
 
     /// Closes the uppermost open thing.
     fn dismiss(&mut self) {
-        if self.question.take().is_some() {
+        if self.open.dismiss() {
             return;
         }
-        if self.typed_path.is_some() {
-            self.cancel_path();
-        } else if self.key_sheet_open {
+        if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
             self.settings_open_narrow = false;
-        }
-    }
-
-    fn type_path(&mut self, kind: FileKind) {
-        let known = match kind {
-            FileKind::Camera => self.setup.camera.as_deref(),
-            FileKind::Slides => self.setup.slides.first().map(PathBuf::as_path),
-            FileKind::LoadSetup => self.setup_path(),
-            FileKind::SaveSetup => self.setup_path().or(Some(Path::new(SETUP_FILE_NAME))),
-        };
-        let text = known.map_or_else(String::new, |path| path.display().to_string());
-        self.typed_path = Some(TypedPath { kind, text });
-    }
-
-    /// Whatever waited for the path does not go on.
-    fn cancel_path(&mut self) {
-        self.typed_path = None;
-        self.after_saving = None;
-    }
-
-    fn path_given(&mut self, kind: FileKind, path: PathBuf) {
-        self.typed_path = None;
-        if kind != FileKind::SaveSetup {
-            self.after_saving = None;
-        }
-        self.requests.push(match kind {
-            FileKind::Camera => Request::LoadCamera(path),
-            FileKind::Slides => Request::LoadSlides(vec![path]),
-            FileKind::LoadSetup => return self.load_setup(path),
-            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.setup.clone())),
-        });
-    }
-
-    /// Several files or a folder are slides; a setup is loaded; one picture is asked about.
-    fn files_dropped(&mut self, mut paths: Vec<PathBuf>) {
-        match paths.pop() {
-            None => {}
-            Some(path) if paths.is_empty() => {
-                let extension = path.extension().map(OsStr::to_ascii_lowercase);
-                match extension.as_deref().and_then(OsStr::to_str) {
-                    Some("toml") => self.load_setup(path),
-                    None | Some("pdf") => self.requests.push(Request::LoadSlides(vec![path])),
-                    Some(_) => self.question = Some(Question::Dropped(path)),
-                }
-            }
-            Some(path) => {
-                paths.push(path);
-                self.requests.push(Request::LoadSlides(paths));
-            }
-        }
-    }
-
-    fn load_setup(&mut self, path: PathBuf) {
-        if self.has_unsaved_changes() {
-            self.question = Some(Question::LoadUnsaved(path));
-        } else {
-            self.requests.push(Request::LoadSetup(path));
-        }
-    }
-
-    fn save(&mut self) {
-        self.requests.push(match &self.setup_path {
-            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.setup.clone())),
-            None => Request::Dialog(FileKind::SaveSetup),
-        });
-    }
-
-    fn answer(&mut self, answer: Answer) {
-        let Some(question) = self.question.take() else {
-            return;
-        };
-        match (question, answer) {
-            (_, Answer::Cancel) => {}
-            (Question::CloseUnsaved, Answer::Save) => {
-                self.after_saving = Some(Request::Quit);
-                self.save();
-            }
-            (Question::CloseUnsaved, Answer::Discard) => self.requests.push(Request::Quit),
-            (Question::LoadUnsaved(path), Answer::Save) => {
-                self.after_saving = Some(Request::LoadSetup(path));
-                self.save();
-            }
-            (Question::LoadUnsaved(path), Answer::Discard) => {
-                self.requests.push(Request::LoadSetup(path));
-            }
-            (Question::Dropped(path), Answer::UseAsCamera) => {
-                self.requests.push(Request::LoadCamera(path));
-            }
-            (Question::Dropped(path), Answer::UseAsSlides) => {
-                self.requests.push(Request::LoadSlides(vec![path]));
-            }
-            (question, _) => self.question = Some(question),
         }
     }
 }

@@ -404,7 +404,7 @@ fn a_path_is_typed_where_no_dialog_answers() {
         requests,
         [nightglass::window::action::Request::LoadCamera(path)]
     );
-    assert!(harness.state().typed_path.is_none());
+    assert!(harness.state().typed_path().is_none());
 }
 
 #[test]

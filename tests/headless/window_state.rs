@@ -210,7 +210,7 @@ fn saving_without_a_file_asks_for_one() {
         [Request::Dialog(FileKind::SaveSetup)]
     );
     state.apply(Action::DialogGaveNothing(FileKind::SaveSetup));
-    assert_eq!(state.typed_path.as_ref().unwrap().text, "nightglass.toml");
+    assert_eq!(state.typed_path().unwrap().text, "nightglass.toml");
 }
 
 #[test]
@@ -218,10 +218,10 @@ fn closing_with_unsaved_changes_asks_first() {
     let mut state = from_file();
     state.apply(Action::Edit(Edit::Threshold(7.0)));
     state.apply(Action::Close);
-    assert_eq!(state.question, Some(Question::CloseUnsaved));
+    assert_eq!(state.question(), Some(&Question::CloseUnsaved));
     assert_eq!(state.take_requests(), []);
     state.apply(Action::Answer(Answer::Cancel));
-    assert_eq!(state.question, None);
+    assert_eq!(state.question(), None);
     assert_eq!(state.take_requests(), []);
 
     state.apply(Action::Close);
@@ -299,7 +299,7 @@ fn loading_over_unsaved_changes_asks_first() {
     let mut state = from_file();
     state.apply(Action::Edit(Edit::Threshold(7.0)));
     state.apply(Action::PathGiven(FileKind::LoadSetup, path.clone()));
-    assert_eq!(state.question, Some(Question::LoadUnsaved(path.clone())));
+    assert_eq!(state.question(), Some(&Question::LoadUnsaved(path.clone())));
     assert_eq!(state.take_requests(), []);
     state.apply(Action::Answer(Answer::Save));
     state.take_requests();
@@ -378,7 +378,7 @@ fn dropped_files_go_where_they_belong() {
         let mut state = State::default();
         let paths = paths.iter().map(PathBuf::from).collect();
         state.apply(Action::FilesDropped(paths));
-        (state.take_requests(), state.question)
+        (state.take_requests(), state.question().cloned())
     };
     let path = |name: &str| PathBuf::from(name);
     assert_eq!(drop(&[]), (vec![], None));
@@ -418,7 +418,10 @@ fn a_dropped_picture_becomes_what_the_answer_says() {
         let mut state = State::default();
         state.apply(Action::FilesDropped(vec![PathBuf::from("one.jpg")]));
         state.apply(Action::Answer(Answer::Save));
-        assert!(state.question.is_some(), "saving answers another question");
+        assert!(
+            state.question().is_some(),
+            "saving answers another question"
+        );
         state.apply(Action::Answer(answer));
         assert_eq!(state.take_requests(), [request]);
     }
@@ -567,9 +570,9 @@ fn escape_closes_one_thing_after_the_other() {
     state.apply(Action::TypePath(FileKind::Slides));
     state.apply(Action::FilesDropped(vec![PathBuf::from("one.jpg")]));
     state.apply(Action::Dismiss);
-    assert!(state.question.is_none() && state.typed_path.is_some());
+    assert!(state.question().is_none() && state.typed_path().is_some());
     state.apply(Action::Dismiss);
-    assert!(state.typed_path.is_none() && state.key_sheet_open);
+    assert!(state.typed_path().is_none() && state.key_sheet_open);
     state.apply(Action::Dismiss);
     assert!(!state.key_sheet_open && !state.messages.list().is_empty());
     state.apply(Action::Dismiss);

@@ -1,0 +1,279 @@
+//! The setup that is open: its file, the pictures that it names, what is asked before it is replaced
+//! and the path that is typed. Does no input or output: what has to be done leaves as [`Request`]s.
+
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+use super::action::{Action, Answer, FileKind, Request};
+use super::message::Question;
+use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
+
+/// A path that is being typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TypedPath {
+    /// What it is for.
+    pub kind: FileKind,
+    /// What stands in the field.
+    pub text: String,
+}
+
+/// The setup as edited and as saved.
+#[derive(Clone, Debug)]
+pub(super) struct OpenSetup {
+    /// As edited.
+    pub(super) setup: Setup,
+    saved: Setup,
+    path: Option<PathBuf>,
+    requests: Vec<Request>,
+    after_saving: Option<Request>,
+    question: Option<Question>,
+    typed_path: Option<TypedPath>,
+    built_in_camera: bool,
+    built_in_slides: bool,
+}
+
+impl OpenSetup {
+    /// This setup, which is as it is in the file.
+    pub(super) fn new(setup: Setup, path: Option<PathBuf>) -> Self {
+        Self {
+            saved: setup.clone(),
+            setup,
+            path,
+            requests: Vec::new(),
+            after_saving: None,
+            question: None,
+            typed_path: None,
+            built_in_camera: false,
+            built_in_slides: false,
+        }
+    }
+
+    /// The file that it came from or was saved to.
+    pub(super) fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// Whether something would be lost by closing. The view shown is not worth a question.
+    pub(super) fn has_unsaved_changes(&self) -> bool {
+        let mut edited = self.setup.clone();
+        edited.settings.view = self.saved.settings.view;
+        edited != self.saved
+    }
+
+    /// What is asked.
+    pub(super) fn question(&self) -> Option<&Question> {
+        self.question.as_ref()
+    }
+
+    /// The path that is being typed.
+    pub(super) fn typed_path(&self) -> Option<&TypedPath> {
+        self.typed_path.as_ref()
+    }
+
+    /// Whether the built-in picture stands in for a camera.
+    pub(super) fn has_built_in_camera(&self) -> bool {
+        self.built_in_camera
+    }
+
+    /// Whether camera and slides are both the built-in ones.
+    pub(super) fn is_demonstration(&self) -> bool {
+        self.built_in_camera && self.built_in_slides
+    }
+
+    /// What the shell has to do, in order; asked once.
+    pub(super) fn take_requests(&mut self) -> Vec<Request> {
+        std::mem::take(&mut self.requests)
+    }
+
+    /// The camera picture was read.
+    pub(super) fn camera_loaded(&mut self, path: PathBuf) {
+        self.setup.camera = Some(path);
+        self.built_in_camera = false;
+    }
+
+    /// The slides were found; whether they are others than before.
+    pub(super) fn slides_loaded(&mut self, paths: Vec<PathBuf>) -> bool {
+        let are_others = self.setup.slides != paths;
+        self.setup.slides = paths;
+        self.built_in_slides = false;
+        are_others
+    }
+
+    /// The built-in pictures were taken.
+    pub(super) fn demonstration_loaded(&mut self) {
+        self.setup.camera = None;
+        self.built_in_camera = true;
+        self.built_in_slides = true;
+    }
+
+    /// Another setup was read; its pictures are asked for.
+    pub(super) fn loaded(&mut self, path: PathBuf, setup: Setup) {
+        if setup.camera.is_none() && setup.slides.is_empty() {
+            self.requests.push(Request::LoadDemonstration);
+        } else {
+            self.requests.push(match &setup.camera {
+                Some(camera) => Request::LoadCamera(camera.clone()),
+                None => Request::ClearCamera,
+            });
+            self.requests.push(if setup.slides.is_empty() {
+                Request::ClearSlides
+            } else {
+                Request::LoadSlides(setup.slides.clone())
+            });
+        }
+        self.built_in_camera = false;
+        self.built_in_slides = false;
+        self.saved = setup.clone();
+        self.setup = setup;
+        self.path = Some(path);
+    }
+
+    /// It was written; what waited for that goes on.
+    pub(super) fn saved(&mut self, path: PathBuf, setup: Setup) {
+        self.saved = setup;
+        self.path = Some(path);
+        self.requests.extend(self.after_saving.take());
+    }
+
+    /// Whatever waited for the setup to be saved does not go on.
+    pub(super) fn forget_what_waits(&mut self) {
+        self.after_saving = None;
+    }
+
+    /// Closes the question, else the field for a path; whether one of them was open.
+    pub(super) fn dismiss(&mut self) -> bool {
+        if self.question.take().is_some() {
+            return true;
+        }
+        let was_open = self.typed_path.is_some();
+        if was_open {
+            self.cancel_path();
+        }
+        was_open
+    }
+
+    /// Does what a user did about files; every other action is of no concern here.
+    pub(super) fn apply(&mut self, action: Action) {
+        match action {
+            Action::Open(kind) => {
+                self.forget_what_waits();
+                self.requests.push(Request::Dialog(kind));
+            }
+            Action::TypePath(kind) | Action::DialogGaveNothing(kind) => {
+                self.forget_what_waits();
+                self.type_path(kind);
+            }
+            Action::PathText(text) => {
+                if let Some(typed) = &mut self.typed_path {
+                    typed.text = text;
+                }
+            }
+            Action::CancelPath => self.cancel_path(),
+            Action::PathGiven(kind, path) => self.path_given(kind, path),
+            Action::FilesDropped(paths) => self.files_dropped(paths),
+            Action::ShowDemonstration => self.requests.push(Request::LoadDemonstration),
+            Action::Save => {
+                self.forget_what_waits();
+                self.save();
+            }
+            Action::Close if self.has_unsaved_changes() => {
+                self.question = Some(Question::CloseUnsaved);
+            }
+            Action::Close => self.requests.push(Request::Quit),
+            Action::Answer(answer) => self.answer(answer),
+            _ => {}
+        }
+    }
+
+    fn type_path(&mut self, kind: FileKind) {
+        let known = match kind {
+            FileKind::Camera => self.setup.camera.as_deref(),
+            FileKind::Slides => self.setup.slides.first().map(PathBuf::as_path),
+            FileKind::LoadSetup => self.path(),
+            FileKind::SaveSetup => self.path().or(Some(Path::new(SETUP_FILE_NAME))),
+        };
+        let text = known.map_or_else(String::new, |path| path.display().to_string());
+        self.typed_path = Some(TypedPath { kind, text });
+    }
+
+    /// Whatever waited for the path does not go on.
+    fn cancel_path(&mut self) {
+        self.typed_path = None;
+        self.forget_what_waits();
+    }
+
+    fn path_given(&mut self, kind: FileKind, path: PathBuf) {
+        self.typed_path = None;
+        if kind != FileKind::SaveSetup {
+            self.forget_what_waits();
+        }
+        self.requests.push(match kind {
+            FileKind::Camera => Request::LoadCamera(path),
+            FileKind::Slides => Request::LoadSlides(vec![path]),
+            FileKind::LoadSetup => return self.load_setup(path),
+            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.setup.clone())),
+        });
+    }
+
+    /// Several files or a folder are slides; a setup is loaded; one picture is asked about.
+    fn files_dropped(&mut self, mut paths: Vec<PathBuf>) {
+        match paths.pop() {
+            None => {}
+            Some(path) if paths.is_empty() => {
+                let extension = path.extension().map(OsStr::to_ascii_lowercase);
+                match extension.as_deref().and_then(OsStr::to_str) {
+                    Some("toml") => self.load_setup(path),
+                    None | Some("pdf") => self.requests.push(Request::LoadSlides(vec![path])),
+                    Some(_) => self.question = Some(Question::Dropped(path)),
+                }
+            }
+            Some(path) => {
+                paths.push(path);
+                self.requests.push(Request::LoadSlides(paths));
+            }
+        }
+    }
+
+    fn load_setup(&mut self, path: PathBuf) {
+        if self.has_unsaved_changes() {
+            self.question = Some(Question::LoadUnsaved(path));
+        } else {
+            self.requests.push(Request::LoadSetup(path));
+        }
+    }
+
+    fn save(&mut self) {
+        self.requests.push(match &self.path {
+            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.setup.clone())),
+            None => Request::Dialog(FileKind::SaveSetup),
+        });
+    }
+
+    fn answer(&mut self, answer: Answer) {
+        let Some(question) = self.question.take() else {
+            return;
+        };
+        match (question, answer) {
+            (_, Answer::Cancel) => {}
+            (Question::CloseUnsaved, Answer::Save) => {
+                self.after_saving = Some(Request::Quit);
+                self.save();
+            }
+            (Question::CloseUnsaved, Answer::Discard) => self.requests.push(Request::Quit),
+            (Question::LoadUnsaved(path), Answer::Save) => {
+                self.after_saving = Some(Request::LoadSetup(path));
+                self.save();
+            }
+            (Question::LoadUnsaved(path), Answer::Discard) => {
+                self.requests.push(Request::LoadSetup(path));
+            }
+            (Question::Dropped(path), Answer::UseAsCamera) => {
+                self.requests.push(Request::LoadCamera(path));
+            }
+            (Question::Dropped(path), Answer::UseAsSlides) => {
+                self.requests.push(Request::LoadSlides(vec![path]));
+            }
+            (question, _) => self.question = Some(question),
+        }
+    }
+}
