@@ -151,9 +151,14 @@ pub(super) fn switch_ui(ui: &mut Ui, name: &str, on: bool, tooltip: &str) -> Opt
 
 /// A button; whether it was pressed.
 pub(super) fn button_ui(ui: &mut Ui, label: &str, tooltip: &str) -> bool {
+    named_button_ui(ui, label, tooltip).clicked()
+}
+
+/// A button with its response.
+pub(super) fn named_button_ui(ui: &mut Ui, label: &str, tooltip: &str) -> Response {
     let response = ui.button(label).on_hover_text(tooltip);
     name_control(&response, label);
-    response.clicked()
+    response
 }
 
 /// A button that does one thing.

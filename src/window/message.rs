@@ -26,10 +26,11 @@ pub struct Messages {
 }
 
 impl Messages {
-    /// Adds a message; the same text again only moves to the end.
+    /// Adds a message. What went well or wrong before is over by then; only warnings stay.
     pub fn push(&mut self, kind: MessageKind, text: impl Into<String>) {
         let text = text.into();
-        self.list.retain(|message| message.text != text);
+        self.list
+            .retain(|message| message.kind == MessageKind::Warning && message.text != text);
         if self.list.len() == MAX_MESSAGES {
             self.list.remove(0);
         }

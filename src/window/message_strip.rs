@@ -2,10 +2,11 @@
 
 use std::path::PathBuf;
 
+use egui::text::CCursorRange;
 use egui::{Key, RichText, TextEdit, Ui};
 
 use super::action::{Action, Answer, FileKind, MessageKind};
-use super::control::{action_button_ui, button_ui, name_control};
+use super::control::{button_ui, name_control, named_button_ui};
 use super::files_group::file_name;
 use super::look::Look;
 use super::message::Question;
@@ -83,9 +84,23 @@ fn question_ui(ui: &mut Ui, state: &mut State, question: &Question) {
     };
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(text).strong());
-        for (label, tooltip, answer) in answers {
-            action_button_ui(ui, state, label, tooltip, Action::Answer(*answer));
+        let id = ui.make_persistent_id("asked");
+        let is_new = ui.data(|data| data.get_temp::<Question>(id)).as_ref() != Some(question);
+        for (place, (label, tooltip, answer)) in answers.iter().enumerate() {
+            let response = named_button_ui(ui, label, tooltip);
+            if is_new && place == 0 {
+                response.request_focus();
+            }
+            if response.clicked() {
+                state.apply(Action::Answer(*answer));
+            }
         }
+        ui.data_mut(|data| match state.question.clone() {
+            Some(asked) => {
+                data.insert_temp(id, asked);
+            }
+            None => data.remove::<Question>(id),
+        });
     });
 }
 
@@ -111,6 +126,11 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
         if is_new {
             response.request_focus();
             ui.data_mut(|data| data.insert_temp(id, typed.kind));
+            let mut edit_state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+            edit_state
+                .cursor
+                .set_char_range(Some(CCursorRange::select_all_str(&text)));
+            TextEdit::store_state(ui.ctx(), id, edit_state);
         }
         if text != typed.text {
             state.apply(Action::PathText(text.clone()));
@@ -124,7 +144,15 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
         let go = button_ui(ui, verb, "Takes the path.");
         let left = response.lost_focus();
         if (go || left && entered) && !text.trim().is_empty() {
-            state.apply(Action::PathGiven(typed.kind, PathBuf::from(text.trim())));
+            let path = PathBuf::from(text.trim());
+            if typed.kind == FileKind::SaveSetup || path.exists() {
+                state.apply(Action::PathGiven(typed.kind, path));
+            } else {
+                // The field stays, so that what was typed can be corrected.
+                let words = format!("There is no file or folder `{}`.", path.display());
+                state.tell(MessageKind::Error, words);
+                response.request_focus();
+            }
         }
         let cancel = button_ui(ui, "Cancel", "Forgets the path.");
         if cancel || left && escaped {

@@ -185,7 +185,7 @@ fn chain_ui(ui: &mut Ui, state: &mut State) {
     let switched = row_ui(ui, "Chain", |ui| {
         switch_ui(
             ui,
-            "Changes the slide",
+            "Cables change the levels",
             chain.is_some(),
             "On when the way from the laptop to the mixer makes the slide brighter or darker. A calibration measures it.",
         )

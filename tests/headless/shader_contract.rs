@@ -18,6 +18,7 @@ use nightglass::pixel::frame::PixelFormat;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, BlendSpace, CodeRange};
 use nightglass::pixel::views::{self, View};
+use nightglass::window::present::PresentParams;
 use wgpu::BufferBindingType;
 
 use crate::gpu_probe::{Function, ProbeRow, RESULTS_BINDING, ROWS_BINDING};
@@ -284,6 +285,19 @@ fn uniforms_have_the_same_layout_on_both_sides() {
     same_layout(&module, "Params", &params, size_of::<Params>());
     let row = offsets!(ProbeRow: function, mode, mode_2, flag, x, y, word, word_2, a, b, c);
     same_layout(&module, "ProbeRow", &row, size_of::<ProbeRow>());
+}
+
+#[test]
+fn what_draws_on_the_window_has_the_same_layout_on_both_sides() {
+    let module = naga::front::wgsl::parse_str(include_str!("../../shaders/present.wgsl")).unwrap();
+    let params = offsets!(PresentParams: output_width, output_height, left_px, top_px,
+        output_per_window, mirrored, brightness_frac, reserved);
+    same_layout(
+        &module,
+        "PresentParams",
+        &params,
+        size_of::<PresentParams>(),
+    );
 }
 
 #[test]

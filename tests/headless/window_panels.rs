@@ -398,8 +398,26 @@ fn a_path_is_typed_where_no_dialog_answers() {
     harness.run();
     harness.key_press(Key::Enter);
     harness.run();
+    let typed = harness.state().typed_path.clone();
+    assert_eq!(
+        typed.map(|typed| typed.text),
+        Some("/pictures/camera.png".to_owned())
+    );
+    let told = harness
+        .state()
+        .messages
+        .list()
+        .last()
+        .map(|message| message.text.clone());
+    let expected = "There is no file or folder `/pictures/camera.png`.";
+    assert_eq!(told.as_deref(), Some(expected));
+    let path = crate::formats::data("board_1.jpg");
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.event(Event::Text(path.display().to_string()));
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
     let requests = harness.state_mut().take_requests();
-    let path = "/pictures/camera.png".into();
     assert_eq!(
         requests,
         [nightglass::window::action::Request::LoadCamera(path)]
@@ -408,10 +426,11 @@ fn a_path_is_typed_where_no_dialog_answers() {
 }
 
 #[test]
-fn a_still_window_asks_for_no_repaint() {
-    let mut harness = harness();
-    harness.run_steps(3);
-    let output = harness.output();
-    let viewport = output.viewport_output.values().next().unwrap();
-    assert!(viewport.repaint_delay > std::time::Duration::from_hours(1));
+fn a_question_has_the_keyboard_at_once() {
+    let mut state = State::default();
+    state.apply(Action::Edit(Edit::Threshold(7.0)));
+    let mut harness = harness_at(SIZES[0], state);
+    harness.key_press_modifiers(Modifiers::CTRL, Key::Q);
+    harness.run();
+    assert!(harness.get_by_label("Save and close").is_focused());
 }

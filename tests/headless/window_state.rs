@@ -549,15 +549,16 @@ fn a_monitor_that_went_away_is_not_chosen() {
 }
 
 #[test]
-fn the_same_message_twice_stands_once() {
+fn a_message_takes_the_place_of_the_one_before_but_warnings_stay() {
     let mut state = State::default();
+    state.tell(MessageKind::Warning, "warned");
     for text in ["first", "second", "first"] {
         state.tell(MessageKind::Note, text);
     }
     let texts: Vec<_> = state.messages.list().iter().map(|m| &m.text).collect();
-    assert_eq!(texts, ["second", "first"]);
+    assert_eq!(texts, ["warned", "first"]);
     for number in 0..100 {
-        state.tell(MessageKind::Note, number.to_string());
+        state.tell(MessageKind::Warning, number.to_string());
     }
     assert!(state.messages.list().len() <= 20);
 }
