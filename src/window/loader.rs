@@ -66,10 +66,9 @@ pub struct Measurement {
 pub struct Generation(u64);
 
 impl Generation {
-    /// Makes all results so far stale; returns what the next one answers.
-    pub fn advance(&mut self) -> Self {
+    /// Makes all results so far stale.
+    pub fn advance(&mut self) {
         self.0 += 1;
-        *self
     }
 }
 

@@ -95,7 +95,7 @@ fn question_ui(ui: &mut Ui, state: &mut State, question: &Question) {
                 state.apply(Action::Answer(*answer));
             }
         }
-        ui.data_mut(|data| match state.question.clone() {
+        ui.data_mut(|data| match state.question().cloned() {
             Some(asked) => {
                 data.insert_temp(id, asked);
             }

@@ -102,14 +102,14 @@ impl Pictures {
 
     /// Asks for a camera picture.
     pub fn request_camera(&mut self, source: PictureSource) {
-        let generation = self.camera_asked.advance();
-        self.loader.request(Job::Camera(generation, source));
+        self.camera_asked.advance();
+        self.loader.request(Job::Camera(self.camera_asked, source));
     }
 
     /// Asks for the slides of files and folders.
     pub fn request_deck(&mut self, paths: Vec<PathBuf>) {
-        let generation = self.deck_asked.advance();
-        self.loader.request(Job::Deck(generation, paths));
+        self.deck_asked.advance();
+        self.loader.request(Job::Deck(self.deck_asked, paths));
     }
 
     /// Shows no camera picture any more.
@@ -209,13 +209,14 @@ impl Pictures {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(.., Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Camera(.., Err(error))
+            | Loaded::Deck(.., Err(error))
+            | Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Deck(_, paths, Ok(Deck { slides })) => {
                 let names = slides.iter().map(|path| name_of(path)).collect();
                 self.take_deck(slides.into_iter().map(PictureSource::File).collect());
                 state.deck_loaded(paths, names);
             }
-            Loaded::Deck(.., Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Slide(source, Ok(slide)) => {
                 tell_warnings(state, slide.warnings);
                 let slide = Slide {
@@ -231,7 +232,6 @@ impl Pictures {
                 }
             }
             Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
-            Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }

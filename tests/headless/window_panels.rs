@@ -398,7 +398,7 @@ fn a_path_is_typed_where_no_dialog_answers() {
     harness.run();
     harness.key_press(Key::Enter);
     harness.run();
-    let typed = harness.state().typed_path.clone();
+    let typed = harness.state().typed_path().cloned();
     assert_eq!(
         typed.map(|typed| typed.text),
         Some("/pictures/camera.png".to_owned())

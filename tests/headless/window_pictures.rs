@@ -17,7 +17,7 @@ use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
 
 /// How long a built-in picture may take to be read. Source: chosen, far above what a busy machine needs.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// A loader that goes on to the next job only once its result is received.
 fn patient_loader() -> (Loader, Receiver<Loaded>) {
