@@ -7,14 +7,14 @@ use std::time::{Duration, Instant};
 use egui::Context;
 use winit::application::ApplicationHandler;
 use winit::error::EventLoopError;
-use winit::event::{ElementState, KeyEvent, StartCause, WindowEvent};
+use winit::event::{StartCause, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
-use winit::keyboard::{Key, NamedKey};
 use winit::window::WindowId;
 
 use super::action::{Action, FileKind, MessageKind, Request};
 use super::dialogs::show_dialog;
 use super::event::Event;
+use super::key_event::{is_escape, is_key_press, is_modifier};
 use super::loader::{Loader, PictureSource};
 use super::main_window::{Shown, Turn};
 use super::monitors::Monitors;
@@ -472,34 +472,6 @@ fn read_out(
     let at_px = state.probe_px.or_else(hovered)?;
     let ingredients = stage.ingredients();
     ReadOut::at(&ingredients.plan(state.settings()), at_px)
-}
-
-/// Whether the key closes what covers the screen.
-fn is_escape(key: &KeyEvent) -> bool {
-    key.state == ElementState::Pressed && key.logical_key == Key::Named(NamedKey::Escape)
-}
-
-/// Whether a key went down.
-fn is_key_press(event: &WindowEvent) -> bool {
-    matches!(event, WindowEvent::KeyboardInput { event, .. } if event.state == ElementState::Pressed)
-}
-
-/// Whether only what is held beside other keys changed.
-fn is_modifier(event: &WindowEvent) -> bool {
-    match event {
-        WindowEvent::ModifiersChanged(_) => true,
-        WindowEvent::KeyboardInput { event: key, .. } => matches!(
-            key.logical_key,
-            Key::Named(
-                NamedKey::Shift
-                    | NamedKey::Control
-                    | NamedKey::Alt
-                    | NamedKey::AltGraph
-                    | NamedKey::Super
-            )
-        ),
-        _ => false,
-    }
 }
 
 /// What a closed dialog means.

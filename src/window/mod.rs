@@ -17,6 +17,7 @@ pub mod histogram_axis;
 mod histogram_panel;
 pub mod history;
 pub mod kept_slides;
+mod key_event;
 pub mod key_filter;
 mod key_group;
 mod key_sheet;
