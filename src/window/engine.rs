@@ -175,6 +175,8 @@ impl WindowEngine {
             }
             Worker::Cpu => output.write(&self.gpu.queue, &cpu_engine::compose(&plan)),
         }
+        // A refused submission is this view's failure, not that of whoever asks next.
+        self.gpu.check()?;
         self.made.retain(|made| made.view != view);
         self.made.push(Made {
             view,
