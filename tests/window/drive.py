@@ -32,6 +32,8 @@ SCREEN_SIZE = (1200, 700)
 TITLE = "nightglass"
 SETTLE_SECONDS = 5.0
 OUTPUT_SIZE = (1280, 720)
+DEMONSTRATION_PART = (100, 100, 400, 300)
+"""Left, top, width and height of a part of the screen that the demonstration fills."""
 BRIGHT_PIXELS = 3000
 """More than the panels have, fewer than the picture of the demonstration has."""
 
@@ -327,6 +329,31 @@ def time_first_picture(program: str, folder: Path) -> float:
     return float(np.median(times))
 
 
+def time_demonstration(program: str, folder: Path) -> float:
+    """Median milliseconds from a step of the threshold to the changed picture of 1920x1080."""
+    with Desktop(*SCREEN_SIZE) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            desktop.focus(TITLE)
+            time.sleep(2.0)
+            # The third slide's grey background changes with every step.
+            desktop.keys("Right", "Right", "t", "shift+Tab")
+            time.sleep(1.0)
+            times = []
+            for _ in range(8):
+                before = desktop.look(*DEMONSTRATION_PART)
+                start = time.perf_counter()
+                desktop.press("minus")
+                while largest(desktop.look(*DEMONSTRATION_PART), before) == 0:
+                    if time.perf_counter() - start > 5.0:
+                        raise RuntimeError("a step of the threshold changed nothing")
+                times.append(1000.0 * (time.perf_counter() - start))
+                time.sleep(0.2)
+            return float(np.median(times))
+        finally:
+            running.kill()
+
+
 def main() -> int:
     """Drive, compare, measure; 1 if anything is wrong."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -338,8 +365,11 @@ def main() -> int:
         folder.mkdir(parents=True, exist_ok=True)
         compared, failures = drive_window(arguments.program, folder)
         more, more_failures = drive_clean_output(arguments.program, folder)
-        first = time_first_picture(arguments.program, folder)
+        with tempfile.TemporaryDirectory() as empty:
+            first = time_first_picture(arguments.program, Path(empty))
+            step = time_demonstration(arguments.program, Path(empty))
     print(f"first picture: {first:.0f} ms after the start, median of 5")
+    print(f"from a step of the threshold to 1920x1080 on the screen: {step:.0f} ms, median of 8")
     failures += more_failures
     total = compared + more
     print(f"window: {total} pixels compared, {len(failures)} steps failed")
