@@ -13,6 +13,7 @@ pub struct AtomicFile {
     writer: BufWriter<File>,
     beside: TempPath,
     path: PathBuf,
+    refused: Option<i32>,
 }
 
 impl AtomicFile {
@@ -52,7 +53,21 @@ impl AtomicFile {
             writer,
             beside,
             path,
+            refused: None,
         })
+    }
+
+    /// What the system said when it first refused to write, if it has.
+    pub fn refused(&self) -> Option<io::Error> {
+        self.refused.map(io::Error::from_raw_os_error)
+    }
+
+    /// Keeps what the system says.
+    fn noted<T>(&mut self, outcome: io::Result<T>) -> io::Result<T> {
+        if let Err(error) = &outcome {
+            self.refused = self.refused.or(error.raw_os_error());
+        }
+        outcome
     }
 
     /// Puts the file in place of whatever was there.
@@ -78,17 +93,20 @@ fn without_path(error: &io::Error) -> io::Error {
 
 impl Write for AtomicFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.writer.write(bytes)
+        let outcome = self.writer.write(bytes);
+        self.noted(outcome)
     }
 
     fn flush(&mut self) -> io::Result<()> {
-        self.writer.flush()
+        let outcome = self.writer.flush();
+        self.noted(outcome)
     }
 }
 
 impl io::Seek for AtomicFile {
     fn seek(&mut self, to: io::SeekFrom) -> io::Result<u64> {
-        self.writer.seek(to)
+        let outcome = self.writer.seek(to);
+        self.noted(outcome)
     }
 }
 

@@ -84,11 +84,17 @@ impl WriteError {
             Self::IsInput { .. } => Some("give the output a name of its own".to_owned()),
             Self::NoFolder { .. } => Some("make the folder first, or name another one".to_owned()),
             Self::Folder { .. } => Some("add a file name, such as composite.png".to_owned()),
-            Self::System { source, .. } if source.kind() == io::ErrorKind::StorageFull => {
-                Some("free some space or name another disk; nothing was changed".to_owned())
-            }
-            Self::System { .. } => {
-                Some("check that the folder can be written; nothing was changed".to_owned())
+            Self::System { source, .. } => {
+                let what_to_do = match source.kind() {
+                    io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+                        "free some space or name another disk"
+                    }
+                    io::ErrorKind::FileTooLarge => {
+                        "the disk or a limit does not take a file of this size"
+                    }
+                    _ => "check that the folder can be written",
+                };
+                Some(format!("{what_to_do}; nothing was changed"))
             }
             Self::Encoder { .. } => Some("write it as PNG instead".to_owned()),
         }
@@ -162,7 +168,11 @@ impl PictureOutput {
                 .file
                 .commit()
                 .map_err(|source| WriteError::System { path, source }),
-            Err(ImageError::IoError(source)) => Err(WriteError::System { path, source }),
+            Err(ImageError::IoError(said)) => {
+                // Encoders pass on the words alone; the file knows what the system said.
+                let source = self.file.refused().unwrap_or(said);
+                Err(WriteError::System { path, source })
+            }
             Err(source) => Err(WriteError::Encoder { path, source }),
         }
     }

@@ -465,7 +465,7 @@ fn a_full_disk_leaves_the_older_output() {
     assert_eq!(
         String::from_utf8_lossy(&output.stderr),
         "error: cannot write `result.png`\n  File too large (os error 27)\n\n\
-         hint: check that the folder can be written; nothing was changed\n"
+         hint: the disk or a limit does not take a file of this size; nothing was changed\n"
     );
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(std::fs::read(desk.path("result.png")).unwrap(), b"older");
