@@ -6,11 +6,15 @@ use super::action::{Action, FileKind};
 use super::control::{action_button_ui, name_control, quiet_ui, toggle_ui};
 use super::look::Look;
 use super::state::State;
+use crate::files::demonstration::SLIDES;
 
 /// Size of a thumbnail. Source: chosen by eye, 16:9.
 const THUMBNAIL: [f32; 2] = [80.0, 45.0];
 /// Width of what stands left of the slides.
 const STEPS_WIDTH: f32 = 190.0;
+/// Width of what a slide of the demonstration teaches, and from how much room it is said.
+const LESSON_WIDTH: f32 = 380.0;
+const LESSON_FROM: f32 = 740.0;
 /// Height of the name under it.
 const NAME_HEIGHT: f32 = 16.0;
 
@@ -42,12 +46,24 @@ pub(super) fn deck_strip_ui(
                 position_ui(ui, state);
                 ui.horizontal(|ui| step_buttons_ui(ui, state));
             });
-            slides_ui(ui, state, thumbnails);
+            let lesson = lesson(state).filter(|_| ui.available_width() > LESSON_FROM);
+            let lesson_width = lesson.map_or(0.0, |_| LESSON_WIDTH);
+            let slides_size = vec2(ui.available_width() - lesson_width, ui.available_height());
+            ui.allocate_ui(slides_size, |ui| slides_ui(ui, state, thumbnails));
+            if let Some(lesson) = lesson {
+                quiet_ui(ui, &format!("This slide {lesson}."));
+            }
         } else {
             step_buttons_ui(ui, state);
             position_ui(ui, state);
         }
     });
+}
+
+/// What a slide of the demonstration teaches; nothing about the user's own.
+fn lesson(state: &State) -> Option<&'static str> {
+    let slide = SLIDES.get(state.slide_index())?;
+    state.is_demonstration().then_some(slide.lesson)
 }
 
 /// Which slide of how many, by name.
