@@ -138,8 +138,15 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
     }
     divider_ui(ui, response.id, &place, state);
     let painter = ui.painter_at(*rect);
-    let color = Look::new(state.dimmed).text;
     for guide in &state.setup().guides {
+        // The colours that guides have in files.
+        let [r, g, b] = guide.color_u8();
+        let color = Color32::from_rgb(r, g, b);
+        let color = if state.dimmed {
+            color.gamma_multiply(DIMMED_GUIDE)
+        } else {
+            color
+        };
         paint_guide(&painter, &place, *guide, color);
     }
     paint_probe(&painter, &place, state);
@@ -241,6 +248,9 @@ fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
     let handle = Rect::from_center_size(pos2(x, visible.center().y), vec2(7.0, 28.0));
     painter.rect_filled(handle, 3.0, color);
 }
+
+/// What the dim switch leaves of a guide. Source: chosen by eye.
+const DIMMED_GUIDE: f32 = 0.7;
 
 /// A guide at the resolution of the display.
 fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide, color: Color32) {
