@@ -96,6 +96,24 @@ const fn always(
     }
 }
 
+/// A view, or the one left of the dividing line.
+const fn left(chords: &'static [Chord], view: View) -> Binding {
+    let words = "composite, matte, camera, slide, kept, exposure";
+    bind(Views, chords, Action::LeftView(view), words)
+}
+
+/// A view right of the dividing line.
+const fn right(chords: &'static [Chord], view: View) -> Binding {
+    let words = "the same, right of a dividing line";
+    bind(Views, chords, Action::RightView(Some(view)), words)
+}
+
+/// A step of a picture that is larger than its place.
+const fn pan(chords: &'static [Chord], right: f32, down: f32) -> Binding {
+    let words = "move the picture that is larger than its place";
+    bind(Zoom, chords, Action::Pan(right, down), words)
+}
+
 /// Every key of the window.
 pub static BINDINGS: &[Binding] = &[
     always(
@@ -131,78 +149,18 @@ pub static BINDINGS: &[Binding] = &[
         Action::ToggleSlideHidden,
         "take the slide away, or show it again",
     ),
-    bind(
-        Views,
-        &[plain(Key::Num1)],
-        Action::LeftView(View::Composite),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[plain(Key::Num2)],
-        Action::LeftView(View::Matte),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[plain(Key::Num3)],
-        Action::LeftView(View::Camera),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[plain(Key::Num4)],
-        Action::LeftView(View::Slide),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[plain(Key::Num5)],
-        Action::LeftView(View::Kept),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[plain(Key::Num6)],
-        Action::LeftView(View::Exposure),
-        "composite, matte, camera, slide, kept, exposure",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num1)],
-        Action::RightView(Some(View::Composite)),
-        "the same, right of a dividing line",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num2)],
-        Action::RightView(Some(View::Matte)),
-        "the same, right of a dividing line",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num3)],
-        Action::RightView(Some(View::Camera)),
-        "the same, right of a dividing line",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num4)],
-        Action::RightView(Some(View::Slide)),
-        "the same, right of a dividing line",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num5)],
-        Action::RightView(Some(View::Kept)),
-        "the same, right of a dividing line",
-    ),
-    bind(
-        Views,
-        &[control(Key::Num6)],
-        Action::RightView(Some(View::Exposure)),
-        "the same, right of a dividing line",
-    ),
+    left(&[plain(Key::Num1)], View::Composite),
+    left(&[plain(Key::Num2)], View::Matte),
+    left(&[plain(Key::Num3)], View::Camera),
+    left(&[plain(Key::Num4)], View::Slide),
+    left(&[plain(Key::Num5)], View::Kept),
+    left(&[plain(Key::Num6)], View::Exposure),
+    right(&[control(Key::Num1)], View::Composite),
+    right(&[control(Key::Num2)], View::Matte),
+    right(&[control(Key::Num3)], View::Camera),
+    right(&[control(Key::Num4)], View::Slide),
+    right(&[control(Key::Num5)], View::Kept),
+    right(&[control(Key::Num6)], View::Exposure),
     bind(
         Views,
         &[control(Key::Num0)],
@@ -234,30 +192,10 @@ pub static BINDINGS: &[Binding] = &[
         Action::ZoomOut,
         "further away",
     ),
-    bind(
-        Zoom,
-        &[control(Key::ArrowLeft)],
-        Action::Pan(-PAN_STEP, 0.0),
-        "move the picture that is larger than its place",
-    ),
-    bind(
-        Zoom,
-        &[control(Key::ArrowRight)],
-        Action::Pan(PAN_STEP, 0.0),
-        "move the picture that is larger than its place",
-    ),
-    bind(
-        Zoom,
-        &[control(Key::ArrowUp)],
-        Action::Pan(0.0, -PAN_STEP),
-        "move the picture that is larger than its place",
-    ),
-    bind(
-        Zoom,
-        &[control(Key::ArrowDown)],
-        Action::Pan(0.0, PAN_STEP),
-        "move the picture that is larger than its place",
-    ),
+    pan(&[control(Key::ArrowLeft)], -PAN_STEP, 0.0),
+    pan(&[control(Key::ArrowRight)], PAN_STEP, 0.0),
+    pan(&[control(Key::ArrowUp)], 0.0, -PAN_STEP),
+    pan(&[control(Key::ArrowDown)], 0.0, PAN_STEP),
     bind(
         Setup,
         &[plain(Key::T)],
