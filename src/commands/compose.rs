@@ -92,11 +92,11 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let mut setup = setup::load(&args.picture)?.setup;
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
     let camera_path = wanted(setup.camera.as_ref(), "camera")?;
-    let deck = match &args.slide {
-        Some(slide) => vec![slide.clone()],
-        None => Deck::open(&setup.slides)?.slides,
+    let slide_path = match &args.slide {
+        Some(slide) => Some(slide.clone()),
+        None => first_slide(&setup)?,
     };
-    let slide_path = wanted(deck.first(), "slide")?;
+    let slide_path = wanted(slide_path.as_ref(), "slide")?;
     let output = PictureOutput::create(&args.out, &[camera_path, slide_path])?;
     let camera = read_input(camera_path, "camera")?;
     let slide = read_input(slide_path, "slide")?;
@@ -145,6 +145,15 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     Ok(Exit::Clean)
 }
 
+/// The first slide of the setup's deck, if it names one.
+fn first_slide(setup: &Setup) -> Result<Option<PathBuf>, Failure> {
+    let Deck { slides, problems } = Deck::open(&setup.slides);
+    match problems.into_iter().next() {
+        Some(problem) if slides.is_empty() => Err(problem.into()),
+        _ => Ok(slides.into_iter().next().map(|slide| slide.path)),
+    }
+}
+
 /// The path, or a failure that says how to give one.
 fn wanted<'a>(path: Option<&'a PathBuf>, role: &'static str) -> Result<&'a PathBuf, Failure> {
     path.ok_or_else(|| {
@@ -157,7 +166,9 @@ fn wanted<'a>(path: Option<&'a PathBuf>, role: &'static str) -> Result<&'a PathB
 
 /// Reads an input and passes its warnings on.
 fn read_input(path: &Path, role: &'static str) -> Result<Frame, Failure> {
-    let Picture { frame, warnings } = read_picture(path)
+    let Picture {
+        frame, warnings, ..
+    } = read_picture(path)
         .map_err(|error| Failure::from(error).context(format!("cannot read the {role}")))?;
     for warning in warnings {
         note(&format!("warning: {warning}"));

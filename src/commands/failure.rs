@@ -14,15 +14,18 @@ use crate::pixel::settings::SettingsError;
 pub enum Exit {
     /// Done, nothing to report.
     Clean,
+    /// Done, and something was found.
+    Found,
     /// Could not do all the work.
     Incomplete,
 }
 
 impl Exit {
-    /// 0 or 2; 1 is kept for commands that find something wrong.
+    /// 0, 1 or 2.
     pub fn code(self) -> u8 {
         match self {
             Self::Clean => 0,
+            Self::Found => 1,
             Self::Incomplete => 2,
         }
     }

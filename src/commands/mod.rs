@@ -2,6 +2,7 @@
 
 mod args;
 mod compose;
+mod deck;
 mod demo;
 mod engine;
 mod failure;

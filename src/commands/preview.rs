@@ -44,7 +44,10 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     replace(&mut loaded.setup.camera, args.camera.map(Some));
     if !args.slides.is_empty() {
         // A folder stays a folder in the setup, so that slides added to it are found next time.
-        Deck::open(&args.slides)?;
+        let deck = Deck::open(&args.slides);
+        if let Some(problem) = deck.problems.into_iter().next() {
+            return Err(problem.into());
+        }
         loaded.setup.slides = args.slides;
     }
     if let Some(camera) = loaded

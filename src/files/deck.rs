@@ -6,14 +6,18 @@ use std::path::{Path, PathBuf};
 
 use thiserror::Error;
 
+use super::slide_file::SlideSource;
+
 /// Endings of files that are taken from a folder.
 const SLIDE_ENDINGS: [&str; 7] = ["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
 
 /// Slides in order.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Debug, Default)]
 pub struct Deck {
-    /// One file a slide.
-    pub slides: Vec<PathBuf>,
+    /// The slides that there are.
+    pub slides: Vec<SlideSource>,
+    /// What was asked for and gives no slide.
+    pub problems: Vec<DeckError>,
 }
 
 /// Why there is no deck.
@@ -56,18 +60,26 @@ impl DeckError {
 
 impl Deck {
     /// Files as they come; a folder stands for its pictures in natural order (2 before 10).
-    pub fn open(paths: &[PathBuf]) -> Result<Self, DeckError> {
-        let mut slides = Vec::new();
+    ///
+    /// One thing that gives no slide never keeps the others out: it is among the problems.
+    pub fn open(paths: &[PathBuf]) -> Self {
+        let mut deck = Self::default();
         for path in paths {
             if path.is_dir() {
-                slides.extend(slides_in(path)?);
+                match slides_in(path) {
+                    Ok(slides) => deck
+                        .slides
+                        .extend(slides.into_iter().map(SlideSource::file)),
+                    Err(problem) => deck.problems.push(problem),
+                }
             } else if path.exists() {
-                slides.push(path.clone());
+                deck.slides.push(SlideSource::file(path.clone()));
             } else {
-                return Err(DeckError::Missing { path: path.clone() });
+                deck.problems
+                    .push(DeckError::Missing { path: path.clone() });
             }
         }
-        Ok(Self { slides })
+        deck
     }
 }
 

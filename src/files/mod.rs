@@ -5,5 +5,7 @@ pub mod deck;
 pub mod demonstration;
 pub mod picture_file;
 pub mod picture_output;
+mod setup_accepted;
 pub mod setup_file;
 pub mod setup_text;
+pub mod slide_file;

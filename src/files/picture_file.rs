@@ -30,6 +30,9 @@ const READ_FORMATS: [ImageFormat; 5] = [
 pub struct Picture {
     /// The pixels, upright.
     pub frame: Frame,
+    /// Whether the file was compressed with loss, so that small differences are noise: JPEG, and WebP
+    /// that is not of the lossless kind.
+    pub lossy: bool,
     /// Sentences for the user, such as an ignored colour profile.
     pub warnings: Vec<String>,
 }
@@ -228,7 +231,19 @@ pub fn decode_picture(bytes: &[u8], path: &Path) -> Result<Picture, ReadError> {
         kind,
     })?;
     let frame = Frame::new(size, pixels).map_err(|source| ReadError::Pixels { path, source })?;
-    Ok(Picture { frame, warnings })
+    Ok(Picture {
+        frame,
+        lossy: is_lossy(bytes, format),
+        warnings,
+    })
+}
+
+/// Whether a file of this format was compressed with loss.
+///
+/// Source: RIFF container of WebP, RFC 9649: a `VP8L` chunk is lossless, `VP8 ` is not.
+fn is_lossy(bytes: &[u8], format: ImageFormat) -> bool {
+    let is_lossless_webp = || bytes.windows(4).any(|name| name == b"VP8L");
+    format == ImageFormat::Jpeg || (format == ImageFormat::WebP && !is_lossless_webp())
 }
 
 /// All bytes of a file, with the errors that have a plain cause told apart.

@@ -8,8 +8,12 @@ use thiserror::Error;
 use toml_edit::{Document, DocumentMut, Item, Table};
 
 use super::atomic;
-use super::setup_text::{FIELDS, FieldError, HEAD, Section};
+use super::setup_accepted::{ACCEPTED, accepted_of, accepted_tables};
+use super::setup_text::{FieldError, HEAD, Section, fields};
+use crate::measure::accepted::Accepted;
+use crate::measure::limits::Limits;
 use crate::pixel::guides::Guide;
+use crate::pixel::knobs::Knobs;
 use crate::pixel::settings::{Engine, Settings};
 
 /// Name of the setup file that is used where none is named.
@@ -32,6 +36,14 @@ pub struct Setup {
     pub engine: Engine,
     /// Left-right flip of the presenter's monitor alone.
     pub mirror_monitor: bool,
+    /// The scale of the mixer's knobs, if it was measured.
+    pub knobs: Option<Knobs>,
+    /// Where findings begin.
+    pub limits: Limits,
+    /// Guides whose areas slides keep out of.
+    pub reserved: Vec<Guide>,
+    /// Findings that stay quiet.
+    pub accepted: Vec<Accepted>,
 }
 
 /// A place in a setup file.
@@ -182,10 +194,14 @@ impl Setup {
         let mut text = HEAD.to_owned();
         for section in Section::ALL {
             if let Some(name) = section.name() {
-                let is_empty = section == Section::Chain && self.settings.chain.is_none();
+                let is_empty = match section {
+                    Section::Chain => self.settings.chain.is_none(),
+                    Section::Knobs => self.knobs.is_none(),
+                    _ => false,
+                };
                 text.push_str(&format!("\n{}[{name}]\n", if is_empty { "# " } else { "" }));
             }
-            for spec in FIELDS.iter().filter(|spec| spec.section == section) {
+            for spec in fields().filter(|spec| spec.section == section) {
                 text.push_str(&format!("# {}\n", spec.meaning));
                 let line = match spec.field.value_in(&portable) {
                     Some(value) => format!("{} = {value}\n", spec.key),
@@ -193,6 +209,11 @@ impl Setup {
                 };
                 text.push_str(&line);
             }
+        }
+        if !self.accepted.is_empty() {
+            let mut accepted = DocumentMut::new();
+            accepted[ACCEPTED] = accepted_tables(&self.accepted);
+            text.push_str(&format!("\n{accepted}"));
         }
         text
     }
@@ -207,7 +228,7 @@ impl Setup {
                 place: place_of(text, path, error.span().map_or(0, |span| span.start)),
                 message: error.message().to_owned(),
             })?;
-        for spec in &FIELDS {
+        for spec in fields() {
             let written = |setup: &Self| spec.field.value_in(setup).map(|value| value.to_string());
             // Compared as they are meant, so that a path that leads to the same place stays as written.
             if written(self) == written(&was) {
@@ -239,6 +260,15 @@ impl Setup {
         }
         if was.settings.chain.is_some() && self.settings.chain.is_none() {
             document.remove("chain");
+        }
+        if was.knobs.is_some() && self.knobs.is_none() {
+            document.remove("knobs");
+        }
+        if was.accepted != self.accepted {
+            document.remove(ACCEPTED);
+            if !self.accepted.is_empty() {
+                document[ACCEPTED] = accepted_tables(&self.accepted);
+            }
         }
         let merged = document.to_string();
         let has_crlf = text.contains("\r\n");
@@ -357,9 +387,14 @@ fn read_section(
             read_section(setup, inner, table, text, path)?;
             continue;
         }
-        let spec = FIELDS
-            .iter()
-            .find(|spec| spec.section == section && spec.key == key);
+        if section == Section::Top && key == ACCEPTED {
+            setup.accepted = accepted_of(item).map_err(|problem| SetupError::Value {
+                place: place_of(text, path, key_start),
+                problem,
+            })?;
+            continue;
+        }
+        let spec = fields().find(|spec| spec.section == section && spec.key == key);
         let Some(spec) = spec else {
             return Err(SetupError::UnknownKey {
                 place: place_of(text, path, key_start),
@@ -382,7 +417,7 @@ fn nearest_key(section: Section, key: &str) -> Option<String> {
     let sections = Section::ALL
         .into_iter()
         .filter_map(|inner| Some((1, inner.name()?.to_owned(), format!("[{}]", inner.name()?))));
-    let keys = FIELDS.iter().map(|spec| {
+    let keys = fields().map(|spec| {
         let full = match spec.section.name() {
             Some(name) if spec.section != section => format!("[{name}] {}", spec.key),
             _ => spec.key.to_owned(),

@@ -7,7 +7,9 @@ use thiserror::Error;
 use toml_edit::{Array, Item, Value};
 
 use super::setup_file::Setup;
+use crate::measure::limits::{LIMITS, Limit, LimitError};
 use crate::pixel::guides::Guide;
+use crate::pixel::knobs::{KnobScale, Knobs};
 use crate::pixel::settings::{Chain, SettingsError, SlidePlace, Turn};
 
 /// What a new file begins with.
@@ -20,15 +22,19 @@ pub(super) enum Section {
     Key,
     Placement,
     Chain,
+    Knobs,
+    Limits,
     Window,
 }
 
 impl Section {
-    pub(super) const ALL: [Self; 5] = [
+    pub(super) const ALL: [Self; 7] = [
         Self::Top,
         Self::Key,
         Self::Placement,
         Self::Chain,
+        Self::Knobs,
+        Self::Limits,
         Self::Window,
     ];
 
@@ -39,6 +45,8 @@ impl Section {
             Self::Key => Some("key"),
             Self::Placement => Some("placement"),
             Self::Chain => Some("chain"),
+            Self::Knobs => Some("knobs"),
+            Self::Limits => Some("limits"),
             Self::Window => Some("window"),
         }
     }
@@ -66,6 +74,9 @@ pub enum FieldError {
     /// A number outside its range.
     #[error(transparent)]
     Setting(#[from] SettingsError),
+    /// A limit outside its range.
+    #[error(transparent)]
+    Limit(#[from] LimitError),
 }
 
 /// A key of the file.
@@ -94,10 +105,17 @@ pub(super) enum Field {
     Gain,
     Offset,
     Noise,
+    ThresholdZero,
+    ThresholdStep,
+    SoftnessZero,
+    SoftnessStep,
+    Limit(Limit),
+    Reserved,
     MirrorMonitor,
 }
 
 /// A key with its section, its meaning and what to write where it is not set.
+#[derive(Clone, Copy)]
 pub(super) struct FieldSpec {
     pub(super) field: Field,
     pub(super) section: Section,
@@ -122,9 +140,18 @@ const fn spec(
     }
 }
 
-/// Every key, in the order in which a new file has them.
+/// Every key, section by section in the order in which a new file has them.
+pub(super) fn fields() -> impl Iterator<Item = FieldSpec> {
+    let limits = LIMITS.iter().map(|row| {
+        let field = Field::Limit(row.limit);
+        spec(field, Section::Limits, row.key, row.meaning, "")
+    });
+    FIELDS.into_iter().chain(limits)
+}
+
+/// The keys that are no limits.
 #[rustfmt::skip]
-pub(super) const FIELDS: [FieldSpec; 24] = [
+const FIELDS: [FieldSpec; 29] = [
     spec(Field::Camera, Section::Top, "camera", "The camera frame.", "\"board.png\""),
     spec(Field::Slides, Section::Top, "slides", "Slides and folders of slides, in order.", "[\"slides\"]"),
     spec(Field::View, Section::Top, "view", "composite, matte, camera, slide, kept or exposure.", ""),
@@ -148,14 +175,18 @@ pub(super) const FIELDS: [FieldSpec; 24] = [
     spec(Field::Gain, Section::Chain, "gain", "Factor that the video chain puts on the slide signal.", "1.0"),
     spec(Field::Offset, Section::Chain, "offset", "What it adds, percent of white.", "0.0"),
     spec(Field::Noise, Section::Chain, "noise", "Its noise, standard deviation in percent of white; for measuring only.", "0.0"),
+    spec(Field::ThresholdZero, Section::Knobs, "threshold_zero", "Threshold that the mixer's knob value 0 stands for, percent of white.", "0.0"),
+    spec(Field::ThresholdStep, Section::Knobs, "threshold_step", "What one step of that knob adds, percent of white.", "1.0"),
+    spec(Field::SoftnessZero, Section::Knobs, "softness_zero", "The same for softness.", "0.0"),
+    spec(Field::SoftnessStep, Section::Knobs, "softness_step", "The same for softness.", "1.0"),
+    spec(Field::Reserved, Section::Limits, "reserved", "Guides whose areas slides keep out of, such as captions.", ""),
     spec(Field::MirrorMonitor, Section::Window, "mirror_monitor", "Left-right flip of the presenter's monitor alone; never in a file.", ""),
 ];
 
 impl Field {
     /// The key's name.
     fn key(self) -> &'static str {
-        FIELDS
-            .iter()
+        fields()
             .find(|spec| spec.field == self)
             .map_or("", |spec| spec.key)
     }
@@ -194,6 +225,12 @@ impl Field {
             Self::Gain => number(chain?.gain()),
             Self::Offset => number(chain?.offset_percent()),
             Self::Noise => number(chain?.noise_percent()),
+            Self::ThresholdZero => number(setup.knobs?.threshold.zero_percent()),
+            Self::ThresholdStep => number(setup.knobs?.threshold.per_step_percent()),
+            Self::SoftnessZero => number(setup.knobs?.softness.zero_percent()),
+            Self::SoftnessStep => number(setup.knobs?.softness.per_step_percent()),
+            Self::Limit(limit) => number(setup.limits.get(limit)),
+            Self::Reserved => array(setup.reserved.iter().map(word)),
             Self::MirrorMonitor => Value::from(setup.mirror_monitor),
         })
     }
@@ -212,12 +249,7 @@ impl Field {
                     .collect();
             }
             Self::View => settings.view = self.read_word(item)?,
-            Self::Guides => {
-                let words = self.read_texts(item)?;
-                let guides: Result<Vec<Guide>, _> =
-                    words.iter().map(|word| self.parse_word(word)).collect();
-                setup.guides = guides?;
-            }
+            Self::Guides => setup.guides = self.read_words(item)?,
             Self::Engine => setup.engine = self.read_word(item)?,
             Self::Threshold => {
                 settings.key = settings.key.with_threshold(self.read_number(item)?)?;
@@ -248,9 +280,34 @@ impl Field {
                 let (gain, offset, _) = chain_or_none(settings.chain);
                 settings.chain = Some(Chain::new(gain, offset, self.read_number(item)?)?);
             }
+            Self::ThresholdZero | Self::ThresholdStep | Self::SoftnessZero | Self::SoftnessStep => {
+                setup.knobs = Some(self.knobs_with(setup.knobs, self.read_number(item)?)?);
+            }
+            Self::Limit(limit) => setup.limits.set(limit, self.read_number(item)?)?,
+            Self::Reserved => setup.reserved = self.read_words::<Guide>(item)?,
             Self::MirrorMonitor => setup.mirror_monitor = self.read_switch(item)?,
         }
         Ok(())
+    }
+
+    /// Knob scales with one of their numbers replaced; zero and one step a percent where none were set.
+    fn knobs_with(self, knobs: Option<Knobs>, number: f64) -> Result<Knobs, SettingsError> {
+        let plain = KnobScale::new(0.0, 1.0)?;
+        let mut knobs = knobs.unwrap_or(Knobs {
+            threshold: plain,
+            softness: plain,
+        });
+        let scale = match self {
+            Self::ThresholdZero | Self::ThresholdStep => &mut knobs.threshold,
+            _ => &mut knobs.softness,
+        };
+        *scale = match self {
+            Self::ThresholdZero | Self::SoftnessZero => {
+                KnobScale::new(number, scale.per_step_percent())?
+            }
+            _ => KnobScale::new(scale.zero_percent(), number)?,
+        };
+        Ok(knobs)
     }
 
     fn expected(self, expected: impl Into<String>, got: &str) -> FieldError {
@@ -306,6 +363,11 @@ impl Field {
         self.parse_word(&self.read_text(item)?)
     }
 
+    fn read_words<T: ValueEnum>(self, item: &Item) -> Result<Vec<T>, FieldError> {
+        let words = self.read_texts(item)?;
+        words.iter().map(|word| self.parse_word(word)).collect()
+    }
+
     fn parse_word<T: ValueEnum>(self, word: &str) -> Result<T, FieldError> {
         T::from_str(word, false).map_err(|_unknown| {
             let words: Vec<String> = T::value_variants().iter().map(word_of).collect();
@@ -349,7 +411,7 @@ fn array(values: impl Iterator<Item = Value>) -> Value {
     clippy::cast_possible_truncation,
     reason = "only whole numbers below 2^53 are cast"
 )]
-fn number(value: f64) -> Value {
+pub(super) fn number(value: f64) -> Value {
     if value.fract() == 0.0 && value.abs() < 9.0e15 {
         Value::from(value as i64)
     } else {
@@ -357,7 +419,7 @@ fn number(value: f64) -> Value {
     }
 }
 
-fn as_number(value: &Value) -> Option<f64> {
+pub(super) fn as_number(value: &Value) -> Option<f64> {
     value
         .as_float()
         .or_else(|| value.as_integer().map(|whole| whole as f64))

@@ -11,6 +11,7 @@ pub mod frame;
 pub mod guide_drawing;
 pub mod guides;
 pub mod key;
+pub mod knobs;
 pub mod matte_shares;
 pub mod placement;
 pub mod plan;

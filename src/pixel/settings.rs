@@ -69,6 +69,17 @@ pub enum SettingsError {
         /// Noise asked for, percent of white.
         noise: f64,
     },
+    /// A knob scale that no mixer has.
+    #[error(
+        "a knob scale must have a zero from -1000 to 1000 and a step from 0.0001 to 1000 percent \
+         either way, got zero {zero}, step {per_step}"
+    )]
+    KnobScale {
+        /// Zero asked for, percent of white.
+        zero: f64,
+        /// Step asked for, percent of white.
+        per_step: f64,
+    },
 }
 
 /// Width and height in pixels, each 1 to [`MAX_SIDE_PX`].

@@ -9,6 +9,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use crate::files::deck::Deck;
 use crate::files::demonstration::{CAMERA, SLIDES};
 use crate::files::picture_file::{Picture, ReadError, decode_picture, read_picture};
+use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
 use crate::measure::histogram::{NearBlackHistogram, measure_near_black};
 use crate::pixel::frame::Frame;
@@ -22,8 +23,10 @@ use super::thumbnail::thumbnail;
 /// Where a picture comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PictureSource {
-    /// A file.
+    /// A camera file.
     File(PathBuf),
+    /// A slide on disk.
+    Slide(SlideSource),
     /// The built-in camera picture.
     DemonstrationCamera,
     /// The built-in slide with this index.
@@ -35,6 +38,7 @@ impl PictureSource {
     pub fn read(&self) -> Result<Picture, ReadError> {
         let built_in = match self {
             Self::File(path) => return read_picture(path),
+            Self::Slide(slide) => return SlideReader::default().read(slide),
             Self::DemonstrationCamera => &CAMERA,
             Self::DemonstrationSlide(index) => &SLIDES[index % SLIDES.len()],
         };
@@ -45,6 +49,7 @@ impl PictureSource {
     fn paths(&self) -> Vec<PathBuf> {
         match self {
             Self::File(path) => vec![path.clone()],
+            Self::Slide(slide) => vec![slide.path.clone()],
             Self::DemonstrationCamera | Self::DemonstrationSlide(_) => Vec::new(),
         }
     }
@@ -262,7 +267,7 @@ fn run(job: Job, read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>) -
             Some(Loaded::Camera(generation, source, picture))
         }
         Job::Deck(generation, paths) => {
-            let deck = guarded(paths.clone(), || Ok(Deck::open(&paths)?));
+            let deck = guarded(paths.clone(), || Ok(Deck::open(&paths)));
             Some(Loaded::Deck(generation, paths, deck))
         }
         Job::Slide(source, range) | Job::NextSlide(source, range) => {

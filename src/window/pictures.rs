@@ -212,9 +212,15 @@ impl Pictures {
             Loaded::Camera(.., Err(error))
             | Loaded::Deck(.., Err(error))
             | Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
-            Loaded::Deck(_, paths, Ok(Deck { slides })) => {
-                let names = slides.iter().map(|path| name_of(path)).collect();
-                self.take_deck(slides.into_iter().map(PictureSource::File).collect());
+            Loaded::Deck(_, paths, Ok(Deck { slides, problems })) => {
+                for problem in &problems {
+                    tell_error(state, problem, problem.hint());
+                }
+                if slides.is_empty() && !problems.is_empty() {
+                    return;
+                }
+                let names = slides.iter().map(|slide| name_of(&slide.path)).collect();
+                self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
                 state.deck_loaded(paths, names);
             }
             Loaded::Slide(source, Ok(slide)) => {

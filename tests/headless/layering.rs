@@ -3,10 +3,11 @@
 use std::path::{Path, PathBuf};
 
 /// Folders of `src` with their rank; a folder may use those of a lower rank, and itself.
-const RANKS: [(&str, u32); 6] = [
+const RANKS: [(&str, u32); 7] = [
     ("pixel", 0),
     ("measure", 1),
     ("files", 2),
+    ("report", 2),
     ("gpu", 2),
     ("window", 3),
     ("commands", 4),

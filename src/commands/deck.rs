@@ -1,0 +1,88 @@
+//! A deck on the command line: which slides, and working through them.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use rayon::prelude::*;
+
+use super::failure::{Failure, report};
+use crate::files::deck::Deck;
+use crate::files::picture_file::Picture;
+use crate::files::setup_file::Setup;
+use crate::files::slide_file::{SlideReader, SlideSource};
+
+/// The slides that a command works on.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct DeckArgs {
+    /// Slides and folders of slides, in order; else the setup's
+    #[arg(value_name = "SLIDES")]
+    slides: Vec<PathBuf>,
+}
+
+/// A deck that was opened. What gave no slide has been reported.
+#[derive(Debug)]
+pub(super) struct OpenDeck {
+    /// The slides in order, at least one.
+    pub slides: Vec<SlideSource>,
+    /// Whether something that was asked for gave no slide.
+    pub incomplete: bool,
+    reader: SlideReader,
+}
+
+impl DeckArgs {
+    /// Finds the slides, the setup's where none are named; a failure where there is none at all.
+    pub(super) fn open(&self, setup: &Setup) -> Result<OpenDeck, Failure> {
+        let paths = if self.slides.is_empty() {
+            &setup.slides
+        } else {
+            &self.slides
+        };
+        if paths.is_empty() {
+            return Err(Failure::with_hint(
+                anyhow::anyhow!("expected slides, got none"),
+                Some(
+                    "name files or folders of slides, or set `slides` in the setup file".to_owned(),
+                ),
+            ));
+        }
+        let mut deck = Deck::open(paths);
+        if deck.slides.is_empty()
+            && let Some(problem) = deck.problems.pop()
+        {
+            return Err(problem.into());
+        }
+        let incomplete = !deck.problems.is_empty();
+        for problem in deck.problems {
+            report(&problem.into());
+        }
+        Ok(OpenDeck {
+            slides: deck.slides,
+            incomplete,
+            reader: SlideReader::default(),
+        })
+    }
+}
+
+impl OpenDeck {
+    /// Reads every slide and hands it to `work`, on all cores, one slide a core in memory.
+    ///
+    /// The results are in the order of the slides; none where a slide could not be read or worked on,
+    /// which has been reported then.
+    pub(super) fn work_through<T: Send>(
+        &self,
+        work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
+    ) -> Vec<Option<T>> {
+        let done: Vec<Result<T, Failure>> = self
+            .slides
+            .par_iter()
+            .map(|slide| {
+                let read = self.reader.read(slide).map_err(Failure::from);
+                read.and_then(|picture| work(slide, picture))
+                    .map_err(|failure| failure.context(format!("cannot use the slide `{slide}`")))
+            })
+            .collect();
+        done.into_iter()
+            .map(|result| result.map_err(|failure| report(&failure)).ok())
+            .collect()
+    }
+}
