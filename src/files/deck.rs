@@ -92,17 +92,7 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
     let mut slides = Vec::new();
     for entry in std::fs::read_dir(folder).map_err(refused)? {
         let path = entry.map_err(refused)?.path();
-        let ending = path
-            .extension()
-            .and_then(|e| e.to_str())
-            .map(str::to_ascii_lowercase);
-        let is_hidden = path
-            .file_name()
-            .is_some_and(|name| name.as_encoded_bytes()[0] == b'.');
-        if ending.is_some_and(|e| SLIDE_ENDINGS.contains(&e.as_str()))
-            && !is_hidden
-            && path.is_file()
-        {
+        if is_picture_name(&path) && path.is_file() {
             slides.push(path);
         }
     }
@@ -113,6 +103,14 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
     }
     slides.sort_by(|a, b| natural_order(&a.to_string_lossy(), &b.to_string_lossy()));
     Ok(slides)
+}
+
+/// Whether a file of this name is taken from a folder: a picture by its ending, and not hidden.
+pub(super) fn is_picture_name(path: &Path) -> bool {
+    let ending = path.extension().map(|e| e.to_ascii_lowercase());
+    let name = path.file_name().unwrap_or_default();
+    ending.is_some_and(|e| SLIDE_ENDINGS.iter().any(|known| e == *known))
+        && !name.as_encoded_bytes().starts_with(b".")
 }
 
 /// Compares names with runs of digits as numbers, letters without regard to case.

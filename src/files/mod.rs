@@ -9,3 +9,5 @@ mod setup_accepted;
 pub mod setup_file;
 pub mod setup_text;
 pub mod slide_file;
+pub mod watch;
+mod whole_file;

@@ -31,6 +31,7 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+mod watch;
 mod window_engine;
 mod window_panels;
 mod window_picture;
