@@ -56,6 +56,36 @@ pub fn compose_at(level: Level, plan: &Plan<'_>, out: &mut [[u8; 4]]) {
         );
 }
 
+/// [`compose`] on this thread alone, for callers that have work of their own on every core.
+pub fn compose_here(plan: &Plan<'_>) -> Frame {
+    let mut pixels = vec![[0; 4]; plan.output.area()];
+    let level = Level::new();
+    let recipes = Recipes::new(plan);
+    let mut bands = Bands::new(plan, &recipes);
+    let width = plan.output.width() as usize;
+    for (y, out) in pixels.chunks_mut(width).enumerate() {
+        dispatch!(level, simd => bands.view_row(simd, y, out));
+    }
+    Frame::from_opaque(plan.output, pixels)
+}
+
+/// Hands over each output row of the slide signal, on this thread, from the top: its number, its
+/// 8-bit codes, rounded as the view `slide` is, and its matte, which comes from the unrounded signal.
+pub fn for_each_slide_row(plan: &Plan<'_>, mut take: impl FnMut(usize, &[[u8; 4]], &[f32])) {
+    let level = Level::new();
+    let recipes = Recipes::new(plan);
+    let mut bands = Bands::new(plan, &recipes);
+    let width = plan.output.width() as usize;
+    let mut codes = vec![[0; 4]; width];
+    for y in 0..plan.output.height() as usize {
+        dispatch!(level, simd => {
+            bands.fill_mattes(simd, y);
+            round_planes(simd, &bands.slide_planes, &mut codes);
+        });
+        take(y, &codes, &bands.mattes[..width]);
+    }
+}
+
 /// Adds up what `count` makes of the matte of each output row; whole numbers, so the order is all one.
 pub(super) fn sum_matte_rows<const N: usize>(
     plan: &Plan<'_>,

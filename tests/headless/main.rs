@@ -16,6 +16,9 @@
 mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
+mod components;
+mod content;
+mod contrast;
 mod cpu_engine;
 mod documents;
 mod formats;

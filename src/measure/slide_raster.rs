@@ -1,0 +1,186 @@
+//! The slide signal at output size as it reaches the key, with what the key makes of each pixel.
+//!
+//! What becomes of a pixel is decided on the unrounded signal, so a grey exactly at the threshold is
+//! dropped. Colours are kept as 8-bit codes: exact where an 8-bit slide is neither scaled nor sent
+//! through a chain, off by up to half a code elsewhere.
+
+use super::finding::PixelBox;
+use super::runs::Runs;
+use crate::pixel::cpu_engine::{compose_here, for_each_slide_row};
+use crate::pixel::frame::{Frame, Pixels};
+use crate::pixel::key::luma;
+use crate::pixel::placement::Tap;
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::{Settings, Size};
+use crate::pixel::views::{Background, MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
+
+/// What the key makes of a pixel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Fate {
+    /// Matte under 0.02: the camera alone shows.
+    Dropped = 0,
+    /// Matte from 0.02 to 0.98: both show.
+    InTheRamp = 1,
+    /// Matte over 0.98: the slide alone shows.
+    Solid = 2,
+}
+
+impl Fate {
+    /// The fate of a matte from 0 to 1.
+    pub fn of(matte: f32) -> Self {
+        if matte < MATTE_DROPPED_BELOW {
+            Self::Dropped
+        } else if matte > MATTE_SOLID_ABOVE {
+            Self::Solid
+        } else {
+            Self::InTheRamp
+        }
+    }
+}
+
+/// The slide signal, pixel by pixel.
+#[derive(Clone, Debug)]
+pub struct SlideRaster {
+    size: Size,
+    codes: Vec<[u8; 4]>,
+    fates: Vec<u8>,
+    inside: Option<PixelBox>,
+    kr: f32,
+    kb: f32,
+}
+
+impl SlideRaster {
+    /// Makes the slide signal of a plan, on this thread.
+    pub fn new(plan: &Plan<'_>) -> Self {
+        let mut codes = Vec::with_capacity(plan.output.area());
+        let mut fates = Vec::with_capacity(plan.output.area());
+        for_each_slide_row(plan, |_, row, mattes| {
+            codes.extend_from_slice(row);
+            fates.extend(mattes.iter().map(|&matte| Fate::of(matte) as u8));
+        });
+        let inside = plan.slide.as_ref().and_then(|slide| {
+            let (x, width) = covered(&slide.placed.columns)?;
+            let (y, height) = covered(&slide.placed.rows)?;
+            Some(PixelBox {
+                x,
+                y,
+                width,
+                height,
+            })
+        });
+        Self {
+            size: plan.output,
+            codes,
+            fates,
+            inside,
+            kr: plan.kr,
+            kb: plan.kb,
+        }
+    }
+
+    /// The output's size.
+    pub fn size(&self) -> Size {
+        self.size
+    }
+
+    /// Where the slide lies; none where all of it is outside the output.
+    pub fn inside(&self) -> Option<PixelBox> {
+        self.inside
+    }
+
+    /// R'G'B' codes, row by row; the fourth is without meaning.
+    pub fn codes(&self) -> &[[u8; 4]] {
+        &self.codes
+    }
+
+    /// What the key makes of each pixel, row by row, each a [`Fate`] as a byte.
+    pub fn fates(&self) -> &[u8] {
+        &self.fates
+    }
+
+    /// The pixels of this fate. Beside the slide too, where the signal is black.
+    pub fn mask_of(&self, fate: Fate) -> Runs {
+        Runs::of_bytes(self.size, &self.fates, |byte| byte == fate as u8)
+    }
+
+    /// R'G'B' codes of a pixel.
+    pub fn color(&self, x: u32, y: u32) -> [u8; 3] {
+        let [r, g, b, _] = self.codes[self.index(x, y)];
+        [r, g, b]
+    }
+
+    /// What the key makes of a pixel.
+    pub fn fate(&self, x: u32, y: u32) -> Fate {
+        match self.fates[self.index(x, y)] {
+            0 => Fate::Dropped,
+            1 => Fate::InTheRamp,
+            _ => Fate::Solid,
+        }
+    }
+
+    /// Luma of R'G'B' codes under the key's weights, 0 to 1.
+    pub fn luma(&self, codes: [u8; 3]) -> f32 {
+        luma(codes.map(|v| f32::from(v) / 255.0), self.kr, self.kb)
+    }
+
+    /// Where a pixel is in the lists of pixels.
+    pub fn index(&self, x: u32, y: u32) -> usize {
+        y as usize * self.size.width() as usize + x as usize
+    }
+}
+
+/// First and number of the places along an axis that the slide covers; it covers them without a gap.
+fn covered(taps: &[Tap]) -> Option<(u32, u32)> {
+    let is_covered = |tap: &Tap| tap.count > 0;
+    let first = taps.iter().position(is_covered)?;
+    let last = taps.iter().rposition(is_covered)?;
+    let number = |v: usize| u32::try_from(v).ok();
+    Some((number(first)?, number(last + 1 - first)?))
+}
+
+/// A camera frame on the output and the slide keyed over it, 8-bit codes as a recorder gets them.
+#[derive(Clone, Debug)]
+pub struct KeyedOver {
+    camera: Frame,
+    composite: Frame,
+}
+
+impl KeyedOver {
+    /// Keys the slide over a camera frame, or over black, on an output of this size, on this thread.
+    pub fn new(slide: &Frame, camera: Option<&Frame>, settings: &Settings, output: Size) -> Self {
+        let mut settings = *settings;
+        settings.placement.size = Some(output);
+        let mut make = |view| {
+            settings.view = view;
+            compose_here(&Plan::new(&Scene {
+                camera,
+                slide: Some(slide),
+                background: Background::BLACK,
+                settings: &settings,
+            }))
+        };
+        Self {
+            camera: make(View::Camera),
+            composite: make(View::Composite),
+        }
+    }
+
+    /// R'G'B' codes of the camera, row by row; the fourth is without meaning.
+    pub fn camera(&self) -> &[[u8; 4]] {
+        eight_bit(&self.camera)
+    }
+
+    /// R'G'B' codes of the composite, row by row; the fourth is without meaning.
+    pub fn composite(&self) -> &[[u8; 4]] {
+        eight_bit(&self.composite)
+    }
+}
+
+/// The pixels of an engine's frame, which is always an 8-bit one.
+fn eight_bit(frame: &Frame) -> &[[u8; 4]] {
+    match frame.pixels() {
+        Pixels::Rgba8(pixels) => pixels,
+        Pixels::Rgba16(_) => &[],
+    }
+}
