@@ -5,6 +5,7 @@ pub mod background;
 pub mod components;
 pub mod contrast;
 pub mod distance;
+pub mod dark_color;
 pub mod finding;
 pub mod histogram;
 pub mod limits;

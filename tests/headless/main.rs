@@ -20,6 +20,7 @@ mod components;
 mod content;
 mod contrast;
 mod cpu_engine;
+mod dark_color;
 mod documents;
 mod formats;
 #[path = "../support/frames.rs"]

@@ -1,0 +1,192 @@
+//! One colour of a light slide turned into one that keys: lightness reversed, hue kept, lifted until solid.
+//! Refuses nothing; what cannot be solid under the key becomes white.
+
+use palette::convert::FromColorUnclamped;
+use palette::{FromColor, Lab, Oklch, Srgb};
+
+use crate::pixel::key::{luma, matte};
+use crate::pixel::settings::Settings;
+use crate::pixel::views::MATTE_SOLID_ABOVE;
+
+/// Luma between what the key needs and the darkest that is made, 0 to 1.
+/// Source: chosen; two percent of white is five codes, more than scaling and compression take.
+const MARGIN_LUMA: f32 = 0.02;
+/// Halvings in a search. Source: 2^-14 of the range is a sixtieth of an 8-bit code.
+const HALVINGS: u32 = 14;
+
+/// How the lightness of a colour becomes the lightness of the dark slide.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Turn {
+    /// Away from the background of this lightness, CIE L* 0 to 100: the background becomes black, what
+    /// differs most from it white.
+    Reverse {
+        /// L* of the background.
+        background: f64,
+    },
+    /// Kept: the slide is dark already.
+    Keep,
+}
+
+/// The luma from which a slide's signal is solid before the chain, 0 to 1, with a margin.
+///
+/// Over 1 where nothing is solid under this key and chain.
+pub fn solid_luma(settings: &Settings) -> f32 {
+    let key = &settings.key;
+    let (t, s) = (key.threshold_frac(), key.softness_frac());
+    let is_solid = |y: f32| matte(y, t, s, key.ramp) > MATTE_SOLID_ABOVE;
+    let (mut dropped, mut solid) = (t, t + s.max(f32::EPSILON));
+    for _ in 0..HALVINGS {
+        let middle = (dropped + solid) / 2.0;
+        if is_solid(middle) {
+            solid = middle;
+        } else {
+            dropped = middle;
+        }
+    }
+    let (gain, offset) = settings
+        .chain
+        .map_or((1.0, 0.0), |chain| chain.gain_and_offset_frac());
+    (solid + MARGIN_LUMA - offset) / gain
+}
+
+/// Turns colours under one key.
+#[derive(Clone, Copy, Debug)]
+pub struct DarkColors {
+    kr: f32,
+    kb: f32,
+    solid_luma: f32,
+    turn: Turn,
+}
+
+impl DarkColors {
+    /// Colours for a slide whose lightness turns like this, under the key and chain of `settings`.
+    pub fn new(settings: &Settings, turn: Turn) -> Self {
+        let (kr, kb) = settings.key.luma.weights();
+        Self {
+            kr,
+            kb,
+            solid_luma: solid_luma(settings),
+            turn,
+        }
+    }
+
+    /// The colour on the dark slide, 0 to 1 a channel, encoded.
+    ///
+    /// `L' = 100 |L - Lb| / max(Lb, 100 - Lb)`, or `L' = L`; then `L'' = Ls + (100 - Ls) L' / 100`
+    /// where `Ls` is the lowest lightness at which this hue is solid; chroma is kept as far as the
+    /// colour exists. Lightness is CIE L*, hue and chroma are those of Oklab.
+    pub fn turned(&self, color: [f32; 3]) -> [f32; 3] {
+        let lightness = lightness(color);
+        let wanted = match self.turn {
+            Turn::Keep => lightness,
+            Turn::Reverse { background } => {
+                100.0 * (lightness - background).abs() / background.max(100.0 - background)
+            }
+        };
+        let hue = Hue::of(color);
+        let lowest = self.lowest_solid(hue);
+        hue.at_lightness(lowest + (100.0 - lowest) * wanted / 100.0)
+    }
+
+    /// The colour itself where it is solid, else the darkest of its hue that is.
+    pub fn lifted(&self, color: [f32; 3]) -> [f32; 3] {
+        if self.is_solid(color) {
+            color
+        } else {
+            let hue = Hue::of(color);
+            hue.at_lightness(self.lowest_solid(hue))
+        }
+    }
+
+    /// The luma from which a colour is solid, with a margin, 0 to 1; over 1 where none is.
+    pub fn solid_luma(&self) -> f32 {
+        self.solid_luma
+    }
+
+    fn is_solid(&self, color: [f32; 3]) -> bool {
+        luma(color, self.kr, self.kb) >= self.solid_luma
+    }
+
+    /// The lowest L* at which a hue is solid; 100 where none is.
+    fn lowest_solid(&self, hue: Hue) -> f64 {
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            if self.is_solid(hue.at(middle)) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        lightness(hue.at(high))
+    }
+}
+
+/// CIE L* of an encoded sRGB colour, 0 black to 100 white.
+pub fn lightness(color: [f32; 3]) -> f64 {
+    Lab::from_color(srgb(color)).l
+}
+
+/// Hue and chroma of a colour, lightness left out.
+#[derive(Clone, Copy, Debug)]
+struct Hue {
+    color: Oklch<f64>,
+}
+
+impl Hue {
+    fn of(color: [f32; 3]) -> Self {
+        Self {
+            color: Oklch::from_color(srgb(color)),
+        }
+    }
+
+    /// The colour of this hue at an L* of 0 to 100, as colourful as it was or as far as it exists.
+    fn at_lightness(self, wanted: f64) -> [f32; 3] {
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            if lightness(self.at(middle)) < wanted {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        self.at(f64::midpoint(low, high))
+    }
+
+    /// The colour at an Oklab lightness of 0 to 1, its chroma lowered until every channel is in range.
+    fn at(self, oklab_lightness: f64) -> [f32; 3] {
+        let with_chroma = |chroma: f64| {
+            let color = Oklch::new(oklab_lightness, chroma, self.color.hue);
+            Srgb::<f64>::from_color_unclamped(color)
+        };
+        let exists = |c: &Srgb<f64>| {
+            [c.red, c.green, c.blue]
+                .iter()
+                .all(|v| (-1e-6..=1.000_001).contains(v))
+        };
+        let mut made = with_chroma(self.color.chroma);
+        if !exists(&made) {
+            let (mut low, mut high) = (0.0, self.color.chroma);
+            for _ in 0..HALVINGS {
+                let middle = f64::midpoint(low, high);
+                if exists(&with_chroma(middle)) {
+                    low = middle;
+                } else {
+                    high = middle;
+                }
+            }
+            made = with_chroma(low);
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "channels of 0..=1, to their precision"
+        )]
+        [made.red, made.green, made.blue].map(|v| (v as f32).clamp(0.0, 1.0))
+    }
+}
+
+fn srgb(color: [f32; 3]) -> Srgb<f64> {
+    let [r, g, b] = color.map(f64::from);
+    Srgb::new(r, g, b)
+}
