@@ -1,11 +1,8 @@
 //! Guides drawn into a picture at output resolution, for files. The window draws the same geometry itself.
 
-use ab_glyph::{Font, FontRef, Glyph, ScaleFont, point};
-
-use super::color::to_u8;
+use super::canvas::{Canvas, Words};
 use super::frame::Frame;
 use super::guides::{Guide, GuideShapes, Shape, guide_shapes};
-use super::settings::Size;
 
 /// Share of the picture that a label's backing covers. Source: chosen by eye.
 const BACKING_OPACITY: f32 = 0.65;
@@ -27,120 +24,65 @@ impl Guide {
 
 /// Draws guides and their labels over an 8-bit frame; frames of other formats stay as they are.
 pub fn draw_guides(frame: &mut Frame, guides: &[Guide]) {
-    let size = frame.size();
-    let font = FontRef::try_from_slice(epaint_default_fonts::UBUNTU_LIGHT).ok();
-    let Some(pixels) = frame.rgba8_mut() else {
+    let Some(mut canvas) = Canvas::new(frame) else {
         return;
     };
-    let mut canvas = Canvas { size, pixels };
     let all: Vec<GuideShapes> = guides
         .iter()
-        .map(|&guide| guide_shapes(guide, size))
+        .map(|&guide| guide_shapes(guide, canvas.size()))
         .collect();
     for guide in &all {
         for &shape in &guide.shapes {
-            canvas.draw_shape(shape, guide.guide.color_u8());
+            draw_shape(&mut canvas, shape, guide.guide.color_u8());
         }
     }
     for guide in &all {
-        if let Some(font) = &font {
-            canvas.draw_label(guide, font);
+        draw_label(&mut canvas, guide);
+    }
+}
+
+fn draw_shape(canvas: &mut Canvas<'_>, shape: Shape, color: [u8; 3]) {
+    let (width, height) = (
+        f64::from(canvas.size().width()),
+        f64::from(canvas.size().height()),
+    );
+    // 1 px at 540 lines and below, 2 at 1080.
+    let line = (height / 540.0).round().max(1.0);
+    let half = (line / 2.0).floor();
+    match shape {
+        Shape::Vertical { x } => {
+            canvas.fill([x - half, 0.0, x - half + line, height], color, 1.0);
+        }
+        Shape::Horizontal { y } => {
+            canvas.fill([0.0, y - half, width, y - half + line], color, 1.0);
+        }
+        // The line lies inside the area that it bounds.
+        Shape::Outline { x0, y0, x1, y1 } => {
+            canvas.fill([x0, y0, x1, y0 + line], color, 1.0);
+            canvas.fill([x0, y1 - line, x1, y1], color, 1.0);
+            canvas.fill([x0, y0 + line, x0 + line, y1 - line], color, 1.0);
+            canvas.fill([x1 - line, y0 + line, x1, y1 - line], color, 1.0);
         }
     }
 }
 
-/// An 8-bit picture that is drawn on.
-struct Canvas<'a> {
-    size: Size,
-    pixels: &'a mut [[u8; 4]],
-}
-
-impl Canvas<'_> {
-    /// Thickness of a line, 1 px at 540 lines and below, 2 at 1080.
-    fn line_px(&self) -> f64 {
-        (f64::from(self.size.height()) / 540.0).round().max(1.0)
-    }
-
-    fn draw_shape(&mut self, shape: Shape, color: [u8; 3]) {
-        let (width, height) = (f64::from(self.size.width()), f64::from(self.size.height()));
-        let line = self.line_px();
-        let half = (line / 2.0).floor();
-        match shape {
-            Shape::Vertical { x } => {
-                self.fill([x - half, 0.0, x - half + line, height], color, 1.0);
-            }
-            Shape::Horizontal { y } => {
-                self.fill([0.0, y - half, width, y - half + line], color, 1.0);
-            }
-            // The line lies inside the area that it bounds.
-            Shape::Outline { x0, y0, x1, y1 } => {
-                self.fill([x0, y0, x1, y0 + line], color, 1.0);
-                self.fill([x0, y1 - line, x1, y1], color, 1.0);
-                self.fill([x0, y0 + line, x0 + line, y1 - line], color, 1.0);
-                self.fill([x1 - line, y0 + line, x1, y1 - line], color, 1.0);
-            }
-        }
-    }
-
-    fn draw_label(&mut self, guide: &GuideShapes, font: &FontRef<'_>) {
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "positions within the picture"
-        )]
-        let (x, y) = (guide.label_at.0 as f32, guide.label_at.1 as f32);
-        let scaled = font.as_scaled((self.size.height() as f32 / 45.0).max(11.0));
-        let mut caret = x;
-        let mut glyphs: Vec<Glyph> = Vec::new();
-        for letter in guide.guide.label().chars() {
-            let id = scaled.glyph_id(letter);
-            glyphs.push(
-                id.with_scale_and_position(scaled.scale(), point(caret, y + scaled.ascent())),
-            );
-            caret += scaled.h_advance(id);
-        }
-        let pad = scaled.height() * 0.2;
-        let backing = [
-            x - pad,
-            y - pad / 2.0,
-            caret + pad,
-            y + scaled.height() + pad / 2.0,
-        ];
-        self.fill(backing.map(f64::from), [0; 3], BACKING_OPACITY);
-        for glyph in glyphs {
-            if let Some(outline) = scaled.outline_glyph(glyph) {
-                let bounds = outline.px_bounds();
-                outline.draw(|dx, dy, coverage| {
-                    let (left, top) = (f64::from(bounds.min.x), f64::from(bounds.min.y));
-                    let (px, py) = (left + f64::from(dx), top + f64::from(dy));
-                    self.fill(
-                        [px, py, px + 1.0, py + 1.0],
-                        guide.guide.color_u8(),
-                        coverage,
-                    );
-                });
-            }
-        }
-    }
-
-    /// Lays a colour over a rectangle `[left, top, right, bottom]`, cut to the picture.
+fn draw_label(canvas: &mut Canvas<'_>, guide: &GuideShapes) {
     #[expect(
         clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to the picture, whose sides are below 2^15"
+        reason = "positions within the picture"
     )]
-    fn fill(&mut self, [x0, y0, x1, y1]: [f64; 4], color: [u8; 3], opacity: f32) {
-        let column = |x: f64| x.round().clamp(0.0, f64::from(self.size.width())) as usize;
-        let row = |y: f64| y.round().clamp(0.0, f64::from(self.size.height())) as usize;
-        let (left, right, top, bottom) = (column(x0), column(x1), row(y0), row(y1));
-        let width = self.size.width() as usize;
-        let opacity = opacity.clamp(0.0, 1.0);
-        for y in top..bottom {
-            for pixel in &mut self.pixels[y * width + left..y * width + right.max(left)] {
-                for (value, &over) in pixel.iter_mut().zip(&color) {
-                    let mixed = f32::from(over) * opacity + f32::from(*value) * (1.0 - opacity);
-                    *value = to_u8(mixed / 255.0);
-                }
-            }
-        }
-    }
+    let (x, y) = (guide.label_at.0 as f32, guide.label_at.1 as f32);
+    let scale_px = (canvas.size().height() as f32 / 45.0).max(11.0);
+    let Some(words) = Words::new(guide.guide.label(), scale_px) else {
+        return;
+    };
+    let pad = words.height_px() * 0.2;
+    let backing = [
+        x - pad,
+        y - pad / 2.0,
+        x + words.width_px() + pad,
+        y + words.height_px() + pad / 2.0,
+    ];
+    canvas.fill(backing.map(f64::from), [0; 3], BACKING_OPACITY);
+    canvas.draw(&words, [x, y], guide.guide.color_u8());
 }
