@@ -2,6 +2,7 @@
 
 mod args;
 mod compose;
+mod darken;
 mod deck;
 mod demo;
 mod engine;
@@ -34,6 +35,7 @@ Exit status: 0 done, 2 could not do all the work.";
 enum Verb {
     Preview(preview::PreviewArgs),
     Compose(compose::ComposeArgs),
+    Darken(darken::DarkenArgs),
     Demo(demo::DemoArgs),
     Completions(manual::CompletionsArgs),
     Manual(manual::ManualArgs),
@@ -46,6 +48,7 @@ impl CommandLine {
             None => preview::run_alone(),
             Some(Verb::Preview(args)) => preview::run(args),
             Some(Verb::Compose(args)) => compose::run(&args),
+            Some(Verb::Darken(args)) => darken::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Completions(args)) => manual::run_completions(&args),
             Some(Verb::Manual(args)) => manual::run_manual(&args),

@@ -3,9 +3,11 @@
 pub mod accepted;
 pub mod background;
 pub mod components;
+mod continuous_tone;
 pub mod contrast;
 pub mod distance;
 pub mod dark_color;
+pub mod darken;
 pub mod finding;
 pub mod histogram;
 pub mod limits;
@@ -13,3 +15,4 @@ pub mod pieces;
 pub mod runs;
 pub mod slide_check;
 pub mod slide_raster;
+mod smooth_ground;

@@ -1,0 +1,235 @@
+//! `darken`: a light deck as one that keys, a PNG a slide.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde::Serialize;
+
+use super::args::PictureArgs;
+use super::deck::{DeckArgs, OpenDeck};
+use super::failure::{Exit, Failure};
+use super::output::{KeyJson, print, print_json};
+use super::setup;
+use crate::files::picture_file::Picture;
+use crate::files::picture_output::PictureOutput;
+use crate::files::setup_file::Setup;
+use crate::files::slide_file::SlideSource;
+use crate::measure::darken::{Change, DarkSlide, SlideToDarken, darken};
+use crate::measure::finding::Verdict;
+use crate::measure::slide_check::{SlideCheck, SlideToCheck, check_slide};
+use crate::pixel::frame::Frame;
+use crate::report::before_after::{BeforeAfter, before_after_sheet, small};
+
+/// Turn a light deck into a dark one that keys
+#[derive(Debug, Args)]
+pub(super) struct DarkenArgs {
+    #[command(flatten)]
+    deck: DeckArgs,
+    /// Folder for the dark slides, a PNG each under the slide's name; it is made if it is not there
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Put a plate of the darkest solid grey behind photographs
+    #[arg(long)]
+    plate: bool,
+    /// Also write a sheet with every slide before and after: .png, .jpg, .webp or .tiff
+    #[arg(long, value_name = "FILE")]
+    sheet: Option<PathBuf>,
+    /// Say what was done as one JSON document
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    picture: PictureArgs,
+}
+
+/// What `--json` prints.
+#[derive(Debug, Serialize)]
+struct DarkenJson<'a> {
+    schema: u32,
+    key: KeyJson,
+    slides: Vec<SlideJson<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct SlideJson<'a> {
+    slide: String,
+    page: Option<u32>,
+    change: Change,
+    photographs: usize,
+    verdict: Verdict,
+    out: std::borrow::Cow<'a, str>,
+}
+
+/// A slide that was written.
+struct Written<'a> {
+    slide: SlideSource,
+    path: &'a Path,
+    change: Change,
+    photographs: usize,
+    left: SlideCheck,
+    thumbnails: Option<BeforeAfter>,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
+    let setup = setup::load(&args.picture)?.setup;
+    let deck = args.deck.open(&setup)?;
+    std::fs::create_dir_all(&args.out).map_err(|source| {
+        let error = anyhow::Error::new(source)
+            .context(format!("cannot make the folder `{}`", args.out.display()));
+        Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
+    })?;
+    let paths = output_paths(&deck, &args.out)?;
+    let inputs: Vec<&Path> = deck.slides.iter().map(|s| s.path.as_path()).collect();
+    let sheet = match &args.sheet {
+        Some(path) => Some(PictureOutput::create(path, &inputs)?),
+        None => None,
+    };
+    let done = deck.work_through(|slide, picture| {
+        let output = PictureOutput::create(&paths[slide], &inputs)?;
+        let dark = turned(&setup, &picture, args.plate)?;
+        output.write(&dark.frame)?;
+        Ok(Written {
+            slide: slide.clone(),
+            path: &paths[slide],
+            change: dark.change,
+            photographs: dark.photographs.len(),
+            left: checked(&setup, &dark.frame),
+            thumbnails: sheet.as_ref().map(|_| BeforeAfter {
+                name: slide.to_string(),
+                before: small(&picture.frame),
+                after: small(&dark.frame),
+            }),
+        })
+    });
+    let incomplete = deck.incomplete || done.iter().any(Option::is_none);
+    let mut written: Vec<Written<'_>> = done.into_iter().flatten().collect();
+    if let Some(sheet) = sheet {
+        let rows: Vec<BeforeAfter> = written
+            .iter_mut()
+            .filter_map(|slide| slide.thumbnails.take())
+            .collect();
+        if let Some(frame) = before_after_sheet(&rows) {
+            sheet.write(&frame)?;
+        }
+    }
+    if args.json {
+        print_json(&DarkenJson {
+            schema: 1,
+            key: setup.settings.key.into(),
+            slides: written.iter().map(slide_json).collect(),
+        })?;
+    } else {
+        print(&summary(&written, args))?;
+    }
+    Ok(if incomplete {
+        Exit::Incomplete
+    } else {
+        Exit::Clean
+    })
+}
+
+/// Where each slide goes: its own name with .png, and the page where its file has several.
+fn output_paths(
+    deck: &OpenDeck,
+    folder: &Path,
+) -> Result<HashMap<SlideSource, PathBuf>, Failure> {
+    let mut taken: HashMap<PathBuf, &SlideSource> = HashMap::new();
+    let mut paths = HashMap::new();
+    for slide in &deck.slides {
+        let stem = slide.path.file_stem().unwrap_or(slide.path.as_os_str());
+        let mut name = stem.to_os_string();
+        if let Some(page) = slide.page {
+            name.push(format!("_{page:03}"));
+        }
+        name.push(".png");
+        let path = folder.join(name);
+        if let Some(other) = taken.insert(path.clone(), slide)
+            && other != slide
+        {
+            return Err(Failure::with_hint(
+                anyhow::anyhow!(
+                    "expected slides of different names, got `{other}` and `{slide}`, \
+                     which would both become `{}`",
+                    path.display()
+                ),
+                Some("rename one, or turn them in two goes; nothing was written".to_owned()),
+            ));
+        }
+        paths.insert(slide.clone(), path);
+    }
+    Ok(paths)
+}
+
+fn turned(setup: &Setup, picture: &Picture, plate: bool) -> Result<DarkSlide, Failure> {
+    darken(&SlideToDarken {
+        slide: &picture.frame,
+        lossy: picture.lossy,
+        settings: &setup.settings,
+        limits: &setup.limits,
+        plate,
+    })
+    .map_err(Failure::plain)
+}
+
+/// What a check still finds on the dark slide, without a camera.
+fn checked(setup: &Setup, dark: &Frame) -> SlideCheck {
+    check_slide(&SlideToCheck {
+        slide: dark,
+        lossy: false,
+        cameras: &[],
+        settings: &setup.settings,
+        limits: &setup.limits,
+        reserved: &setup.reserved,
+    })
+}
+
+fn slide_json<'a>(written: &Written<'a>) -> SlideJson<'a> {
+    SlideJson {
+        slide: written.slide.path.to_string_lossy().into_owned(),
+        page: written.slide.page,
+        change: written.change,
+        photographs: written.photographs,
+        verdict: Verdict::of(&written.left.findings),
+        out: written.path.to_string_lossy(),
+    }
+}
+
+/// What was done, a line or two a slide.
+fn summary(written: &[Written<'_>], args: &DarkenArgs) -> String {
+    let mut text = String::new();
+    for slide in written {
+        let photographs = match (slide.change, slide.photographs) {
+            (Change::Photograph | Change::LeftAlone, _) | (_, 0) => String::new(),
+            (_, 1) => ", one photograph kept".to_owned(),
+            (_, many) => format!(", {many} photographs kept"),
+        };
+        text.push_str(&format!(
+            "{} -> {}\n  {}{photographs}\n",
+            slide.slide,
+            slide.path.display(),
+            slide.change.words(),
+        ));
+        let verdict = Verdict::of(&slide.left.findings);
+        if verdict != Verdict::Pass {
+            let mut kinds: Vec<&str> = slide.left.findings.iter().map(|f| f.kind.name()).collect();
+            kinds.dedup();
+            text.push_str(&format!("  still to look at: {}\n", kinds.join(", ")));
+        }
+    }
+    let count = |change| written.iter().filter(|s| s.change == change).count();
+    text.push_str(&format!(
+        "\n{} slides written into {}: {} turned dark, {} made black behind, {} photographs, \
+         {} left as they were\n",
+        written.len(),
+        args.out.display(),
+        count(Change::Reversed),
+        count(Change::Blackened),
+        count(Change::Photograph),
+        count(Change::LeftAlone),
+    ));
+    if let Some(sheet) = &args.sheet {
+        text.push_str(&format!("before and after: {}\n", sheet.display()));
+    }
+    text
+}

@@ -1,0 +1,204 @@
+//! Where a slide shows photographs and other pictures of continuous tone. Text, lines and flat shapes are none.
+
+use super::finding::PixelBox;
+use crate::pixel::key::{Luma, luma};
+use crate::pixel::settings::Size;
+
+/// Tiles down a slide. Source: chosen; 17 px at 1080 lines, a letter of legible text and more.
+const TILES_DOWN: u32 = 64;
+/// Bins of luma, 8 codes each.
+const BINS: usize = 32;
+/// Share of a window that its fullest bin may hold. Source: measured on text of 14 to 60 px in five
+/// fonts, where the fullest bin held 0.45 and more.
+const FULLEST_BIN: f32 = 0.4;
+/// Share of a window from which a bin counts as filled.
+const FILLED_BIN: f32 = 0.01;
+/// Bins that are filled at least. Source: the same measurement; edges of text fill six at most.
+const FILLED_BINS: usize = 8;
+/// Tiles that a picture has at least. Source: chosen, about 70 x 50 px at 1080 lines.
+const LEAST_TILES: usize = 12;
+/// Share of its box that a picture fills with such tiles. Source: chosen; skies and walls are smooth.
+const LEAST_FILL: f32 = 0.35;
+/// Share of a box's row or column that is content where the picture has not ended.
+const INSIDE_EDGE: f32 = 0.6;
+
+/// A raster of tiles, true where the tones are continuous.
+struct Tiles {
+    across: u32,
+    down: u32,
+    side_px: u32,
+    continuous: Vec<bool>,
+}
+
+/// The boxes of all pictures of continuous tone on a slide of R'G'B' codes, from top to bottom.
+///
+/// `is_content` says which pixels differ from the background; a box ends where they do.
+pub(super) fn find_continuous_tone(
+    size: Size,
+    codes: &[[u8; 4]],
+    is_content: impl Fn(u32, u32) -> bool,
+) -> Vec<PixelBox> {
+    let tiles = Tiles::new(size, codes);
+    let mut seen = vec![false; tiles.continuous.len()];
+    let mut boxes: Vec<PixelBox> = Vec::new();
+    for start in 0..seen.len() {
+        if seen[start] || !tiles.continuous[start] {
+            continue;
+        }
+        let (bounds, count) = tiles.component(start, &mut seen);
+        let fill = count as f32 / (bounds.area() as f32);
+        if count >= LEAST_TILES && fill >= LEAST_FILL {
+            let in_pixels = tiles.in_pixels(bounds, size);
+            boxes.push(fitted(in_pixels, size, tiles.side_px, &is_content));
+        }
+    }
+    merged(boxes)
+}
+
+impl Tiles {
+    fn new(size: Size, codes: &[[u8; 4]]) -> Self {
+        let side_px = (size.height() / TILES_DOWN).max(8);
+        let (across, down) = (size.width().div_ceil(side_px), size.height().div_ceil(side_px));
+        let lumas = luma_codes(codes);
+        let tile = |index: u32| {
+            let (x, y) = (index % across * side_px, index / across * side_px);
+            is_continuous(size, &lumas, x, y, side_px)
+        };
+        Self {
+            across,
+            down,
+            side_px,
+            continuous: (0..across * down).map(tile).collect(),
+        }
+    }
+
+    /// The box, in tiles, and the number of the tiles that hang together with this one; a gap of one
+    /// tile is none.
+    fn component(&self, start: usize, seen: &mut [bool]) -> (PixelBox, usize) {
+        let mut waiting = vec![start];
+        seen[start] = true;
+        let place = |index: usize| {
+            let index = u32::try_from(index).unwrap_or(u32::MAX);
+            (index % self.across, index / self.across)
+        };
+        let one = |(x, y): (u32, u32)| PixelBox {
+            x,
+            y,
+            width: 1,
+            height: 1,
+        };
+        let (mut bounds, mut count) = (one(place(start)), 0);
+        while let Some(index) = waiting.pop() {
+            count += 1;
+            let (x, y) = place(index);
+            bounds = bounds.union(one((x, y)));
+            for near_y in y.saturating_sub(2)..(y + 3).min(self.down) {
+                for near_x in x.saturating_sub(2)..(x + 3).min(self.across) {
+                    let near = near_y as usize * self.across as usize + near_x as usize;
+                    if self.continuous[near] && !seen[near] {
+                        seen[near] = true;
+                        waiting.push(near);
+                    }
+                }
+            }
+        }
+        (bounds, count)
+    }
+
+    fn in_pixels(&self, tiles: PixelBox, size: Size) -> PixelBox {
+        let (x, y) = (tiles.x * self.side_px, tiles.y * self.side_px);
+        PixelBox {
+            x,
+            y,
+            width: (tiles.width * self.side_px).min(size.width() - x),
+            height: (tiles.height * self.side_px).min(size.height() - y),
+        }
+    }
+}
+
+/// BT.709 luma of each pixel in 8-bit codes; the weights of the key do not matter here.
+fn luma_codes(codes: &[[u8; 4]]) -> Vec<u8> {
+    let (kr, kb) = Luma::Bt709.weights();
+    let code = |&[r, g, b, _]: &[u8; 4]| {
+        crate::pixel::color::to_u8(luma([r, g, b].map(|v| f32::from(v) / 255.0), kr, kb))
+    };
+    codes.iter().map(code).collect()
+}
+
+/// Whether the window around a tile, twice its side, has many tones and none that prevails.
+fn is_continuous(size: Size, lumas: &[u8], x: u32, y: u32, side_px: u32) -> bool {
+    let mut bins = [0_u32; BINS];
+    let around = |at: u32, end: u32| at.saturating_sub(side_px / 2)..(at + side_px * 3 / 2).min(end);
+    for row in around(y, size.height()) {
+        let columns = around(x, size.width());
+        let start = row as usize * size.width() as usize;
+        for &code in &lumas[start + columns.start as usize..start + columns.end as usize] {
+            bins[usize::from(code) * BINS / 256] += 1;
+        }
+    }
+    let all = bins.iter().sum::<u32>() as f32;
+    let fullest = bins.iter().max().map_or(0.0, |&count| count as f32);
+    let filled = bins.iter().filter(|&&count| count as f32 >= FILLED_BIN * all);
+    fullest <= FULLEST_BIN * all && filled.count() >= FILLED_BINS
+}
+
+/// The box, grown over rows and columns that are mostly content and shrunk by those that are not.
+fn fitted(
+    mut bounds: PixelBox,
+    size: Size,
+    side_px: u32,
+    is_content: &impl Fn(u32, u32) -> bool,
+) -> PixelBox {
+    let row_is_inside = |b: PixelBox, y: u32| {
+        let count = (b.x..b.right()).filter(|&x| is_content(x, y)).count();
+        count as f32 >= INSIDE_EDGE * b.width as f32
+    };
+    let column_is_inside = |b: PixelBox, x: u32| {
+        let count = (b.y..b.bottom()).filter(|&y| is_content(x, y)).count();
+        count as f32 >= INSIDE_EDGE * b.height as f32
+    };
+    for _ in 0..side_px * 2 {
+        let before = bounds;
+        if bounds.y > 0 && row_is_inside(bounds, bounds.y - 1) {
+            bounds.y -= 1;
+            bounds.height += 1;
+        } else if bounds.height > 1 && !row_is_inside(bounds, bounds.y) {
+            bounds.y += 1;
+            bounds.height -= 1;
+        }
+        if bounds.bottom() < size.height() && row_is_inside(bounds, bounds.bottom()) {
+            bounds.height += 1;
+        } else if bounds.height > 1 && !row_is_inside(bounds, bounds.bottom() - 1) {
+            bounds.height -= 1;
+        }
+        if bounds.x > 0 && column_is_inside(bounds, bounds.x - 1) {
+            bounds.x -= 1;
+            bounds.width += 1;
+        } else if bounds.width > 1 && !column_is_inside(bounds, bounds.x) {
+            bounds.x += 1;
+            bounds.width -= 1;
+        }
+        if bounds.right() < size.width() && column_is_inside(bounds, bounds.right()) {
+            bounds.width += 1;
+        } else if bounds.width > 1 && !column_is_inside(bounds, bounds.right() - 1) {
+            bounds.width -= 1;
+        }
+        if bounds == before {
+            break;
+        }
+    }
+    bounds
+}
+
+/// Boxes that overlap become one, until none do.
+fn merged(mut boxes: Vec<PixelBox>) -> Vec<PixelBox> {
+    let mut done: Vec<PixelBox> = Vec::new();
+    while let Some(mut bounds) = boxes.pop() {
+        while let Some(other) = done.iter().position(|b| b.intersection(bounds).is_some()) {
+            bounds = bounds.union(done.swap_remove(other));
+        }
+        done.push(bounds);
+    }
+    done.sort_by_key(|b| (b.y, b.x));
+    done
+}

@@ -1,0 +1,65 @@
+//! Backgrounds that are not one colour: what leads from the background's colour on without an edge.
+
+use super::darken::Bits;
+use super::finding::PixelBox;
+use super::runs::Runs;
+use super::slide_raster::SlideRaster;
+
+/// Codes by which neighbours of a gradient differ at most; more in a lossy file. Source: chosen; white to
+/// black over a tenth of an HD slide's height is 2.4 codes a row.
+const STEP_CODES: u8 = 2;
+const STEP_CODES_LOSSY: u8 = 4;
+
+/// The content that is background after all: gradients and soft shadows that begin at the background's
+/// colour. Photographs are none.
+pub(super) fn grown_background(
+    raster: &SlideRaster,
+    content: &Runs,
+    photographs: &[PixelBox],
+    lossy: bool,
+) -> Bits {
+    let size = raster.size();
+    let step = if lossy { STEP_CODES_LOSSY } else { STEP_CODES };
+    let mut open = Bits::of(content);
+    for bounds in photographs {
+        for y in bounds.y..bounds.bottom() {
+            for x in bounds.x..bounds.right() {
+                open.set(x, y, false);
+            }
+        }
+    }
+    let is_near = |a: (u32, u32), b: (u32, u32)| {
+        let (a, b) = (raster.color(a.0, a.1), raster.color(b.0, b.1));
+        (0..3).all(|c| a[c].abs_diff(b[c]) <= step)
+    };
+    let around = |(x, y): (u32, u32)| {
+        let left = x.checked_sub(1).map(|x| (x, y));
+        let above = y.checked_sub(1).map(|y| (x, y));
+        let right = (x + 1 < size.width()).then_some((x + 1, y));
+        let below = (y + 1 < size.height()).then_some((x, y + 1));
+        [left, above, right, below].into_iter().flatten()
+    };
+    let mut ground = Bits::of(&content.without(content));
+    let is_content = Bits::of(content);
+    let mut waiting: Vec<(u32, u32)> = Vec::new();
+    for run in content.as_slice() {
+        for x in run.start..run.end {
+            let place = (x, run.y);
+            let leads_on = |other: (u32, u32)| !is_content.get(other.0, other.1) && is_near(place, other);
+            if open.get(x, run.y) && around(place).any(leads_on) {
+                open.set(x, run.y, false);
+                waiting.push(place);
+            }
+        }
+    }
+    while let Some(place) = waiting.pop() {
+        ground.set(place.0, place.1, true);
+        for other in around(place) {
+            if open.get(other.0, other.1) && is_near(place, other) {
+                open.set(other.0, other.1, false);
+                waiting.push(other);
+            }
+        }
+    }
+    ground
+}
