@@ -1,0 +1,3 @@
+//! What was found, as pictures and pages. Commands write them.
+
+pub mod key_plot;
