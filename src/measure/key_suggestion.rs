@@ -134,11 +134,10 @@ pub fn suggest_key(slides: &[SlideLevels], terms: &KeyTerms) -> KeySuggestion {
             color: Some(piece.color),
         })
     };
-    let brightest =
-        ceilings
-            .iter()
-            .copied()
-            .reduce(|a, b| if b.percent > a.percent { b } else { a });
+    let brightest = ceilings
+        .iter()
+        .copied()
+        .reduce(|a, b| if b.percent > a.percent { b } else { a });
     let darkest = counted
         .iter()
         .copied()

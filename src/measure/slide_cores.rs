@@ -33,7 +33,8 @@ pub enum Core {
 ///
 /// Content: as different from the background as anything within 2 px, so that it is no mixture of
 /// the two. Background: no content within 2 px, 8 in a lossy file; and gradients that lead away
-/// from the background without an edge, where they cover a twentieth of the output.
+/// from the background without an edge, where they cover a twentieth of the output and reach the
+/// slide's border: a glow in the middle is content.
 pub fn slide_cores(raster: &SlideRaster, content: &Content, lossy: bool) -> Vec<Core> {
     let size = raster.size();
     let differences = content.differences();
@@ -108,7 +109,7 @@ fn strongest_near(differences: &[u8], size: Size) -> Vec<u8> {
     strongest
 }
 
-/// Pixels of content that are reached from the background in steps that no edge has.
+/// Pixels of content that are reached from the background in steps that no edge has, out to the border.
 fn gradient_pixels(raster: &SlideRaster, cores: &[Core]) -> Vec<usize> {
     let size = raster.size();
     let (width, height) = (size.width() as usize, size.height() as usize);
@@ -129,6 +130,10 @@ fn gradient_pixels(raster: &SlideRaster, cores: &[Core]) -> Vec<usize> {
     };
     let mut is_reached = vec![false; cores.len()];
     let mut gradients = Vec::new();
+    let is_at_border = |i: &usize| {
+        let (x, y) = (i % width, i / width);
+        x == 0 || y == 0 || x + 1 == width || y + 1 == height
+    };
     let least = (LEAST_GRADIENT_SHARE * size.area() as f64) as usize;
     for start in 0..cores.len() {
         let begins = cores[start] == Core::Content
@@ -149,9 +154,12 @@ fn gradient_pixels(raster: &SlideRaster, cores: &[Core]) -> Vec<usize> {
                 }
             }
         }
-        if reached.len() >= least {
+        if reached.iter().any(is_at_border) {
             gradients.extend(reached);
         }
+    }
+    if gradients.len() < least {
+        gradients.clear();
     }
     gradients
 }

@@ -109,16 +109,15 @@ fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
         vec![(0.0, 0.0), (HISTOGRAM_END_PERCENT, 0.0)],
         QUIET.stroke_width(1),
     )])?;
-    for (luma, name, side) in [
-        (t, "threshold", HPos::Right),
-        (t + s, "solid from", HPos::Left),
+    for (luma, name, side, gap) in [
+        (t, "threshold", HPos::Right, -0.15),
+        (t + s, "solid from", HPos::Left, 0.15),
     ] {
         if luma > HISTOGRAM_END_PERCENT {
             continue;
         }
         chart.draw_series([line(vec![(luma, -top), (luma, top)], BLACK.stroke_width(1))])?;
         let style = TextStyle::from(font.into_font()).pos(Pos::new(side, VPos::Bottom));
-        let gap = if side == HPos::Right { -0.15 } else { 0.15 };
         chart.draw_series([Text::new(
             format!("{name} {luma:.1}"),
             (luma + gap, -top + 0.02 * top),

@@ -37,7 +37,12 @@ fn is_in(x: u32, y: u32, [left, top, width, height]: [u32; 4]) -> bool {
 }
 
 fn bounds([x, y, width, height]: [u32; 4]) -> PixelBox {
-    PixelBox { x, y, width, height }
+    PixelBox {
+        x,
+        y,
+        width,
+        height,
+    }
 }
 
 const SIZE: (u32, u32) = (320, 180);
@@ -56,19 +61,33 @@ fn drawn_levels_and_boxes_are_found_exactly() {
     });
     let found = measure(&slide);
     assert_eq!(found.background_top(), Some(code(9)));
-    assert_eq!(found.background_places, [(code(9), bounds([0, 0, 320, 180]))]);
-    let floors: Vec<_> = found.pieces.iter().map(|p| (p.bounds, p.floor, p.color)).collect();
+    assert_eq!(
+        found.background_places,
+        [(code(9), bounds([0, 0, 320, 180]))]
+    );
+    let floors: Vec<_> = found
+        .pieces
+        .iter()
+        .map(|p| (p.bounds, p.floor, p.color))
+        .collect();
     let blue = Level::at_or_under(0.0722);
     assert_eq!(
         floors,
         [
             (bounds(dark), blue, [0, 0, 255]),
-            (bounds(bright), code(200).min(Level::of_percent(40).max(code(200))), [200; 3])
+            (
+                bounds(bright),
+                code(200).min(Level::of_percent(40).max(code(200))),
+                [200; 3]
+            )
         ]
     );
     // Background beside content, 2 px wide, does not count.
     let around = 64 * 34 + 44 * 29;
-    assert_eq!(found.background.total(), u64::from(SIZE.0 * SIZE.1 - around));
+    assert_eq!(
+        found.background.total(),
+        u64::from(SIZE.0 * SIZE.1 - around)
+    );
     assert_eq!(found.content.total(), 60 * 30 + 40 * 25);
 }
 
@@ -84,7 +103,10 @@ fn soft_edges_do_not_lower_the_floor() {
         let found = measure(&slide);
         assert_eq!(found.pieces.len(), 1);
         let floor = found.pieces[0].floor;
-        assert!(floor >= code(197) && floor <= code(200), "{softness}: {floor:?}");
+        assert!(
+            floor >= code(197) && floor <= code(200),
+            "{softness}: {floor:?}"
+        );
         assert_eq!(found.background_top(), Some(code(0)), "{softness}");
     }
 }
@@ -124,9 +146,7 @@ fn one_darker_pixel_in_content_does_not_move_its_floor() {
 
 #[test]
 fn dither_is_background_as_it_is() {
-    let slide = Frame::from_fn(raster(), |x, y| {
-        [10 + (hash_at(7, x, y) % 3) as u8; 3]
-    });
+    let slide = Frame::from_fn(raster(), |x, y| [10 + (hash_at(7, x, y) % 3) as u8; 3]);
     let found = measure(&slide);
     assert_eq!(found.background_top(), Some(code(12)));
     assert_eq!(found.background.total(), u64::from(SIZE.0 * SIZE.1));
@@ -160,7 +180,11 @@ fn a_gradient_is_background_up_to_its_end_and_a_glow_is_not() {
 #[test]
 fn the_chain_moves_backgrounds_and_content_and_black_beside_the_slide() {
     let slide = Frame::from_fn(raster(), |x, y| {
-        if is_in(x, y, [100, 60, 80, 40]) { [100; 3] } else { [0; 3] }
+        if is_in(x, y, [100, 60, 80, 40]) {
+            [100; 3]
+        } else {
+            [0; 3]
+        }
     });
     let mut settings = Settings::default();
     settings.placement.size = Some(size(640, 360));
@@ -169,7 +193,10 @@ fn the_chain_moves_backgrounds_and_content_and_black_beside_the_slide() {
     let found = measure_under(&slide, &settings);
     // 0.03, and 1.1 x 100 / 255 + 0.03.
     assert_eq!(found.background_top(), Some(Level::at_or_over(0.03)));
-    assert_eq!(found.pieces[0].floor, Level::at_or_under(1.1 * 100.0 / 255.0 + 0.03));
+    assert_eq!(
+        found.pieces[0].floor,
+        Level::at_or_under(1.1 * 100.0 / 255.0 + 0.03)
+    );
     assert_eq!(found.output_px, 640 * 360);
     assert_eq!(found.background.total(), 640 * 360 - 84 * 44);
 }

@@ -51,7 +51,10 @@ const SMALL: [&str; 2] = ["--size", "320x180"];
 #[test]
 fn a_gap_is_answered_first_with_margins_codes_and_the_slides_that_set_it() {
     let desk = desk();
-    let output = run(desk.path(), &[&["night.png", "dusk.png"], &SMALL[..]].concat());
+    let output = run(
+        desk.path(),
+        &[&["night.png", "dusk.png"], &SMALL[..]].concat(),
+    );
     assert_eq!(err(&output), "");
     assert_eq!(
         out(&output),
@@ -95,7 +98,10 @@ fn a_conflict_names_both_sides_and_ends_with_1() {
     let said = out(&output);
     assert_eq!(output.status.code(), Some(1), "{said}");
     assert!(said.starts_with("threshold "), "{said}");
-    assert!(said.contains(", a compromise: no key suits all slides\n"), "{said}");
+    assert!(
+        said.contains(", a compromise: no key suits all slides\n"),
+        "{said}"
+    );
     assert!(said.contains(
         "\nbackgrounds that are as bright as content\n   9.80 %  whole picture  fog.png\n"
     ));
@@ -107,9 +113,7 @@ fn a_conflict_names_both_sides_and_ends_with_1() {
 #[test]
 fn json_is_one_document_whatever_the_order_and_the_number_of_threads() {
     let desk = desk();
-    let args = |slides: [&'static str; 3]| {
-        [&slides[..], &SMALL[..], &["--json"]].concat()
-    };
+    let args = |slides: [&'static str; 3]| [&slides[..], &SMALL[..], &["--json"]].concat();
     let document = |slides, threads: &str| -> serde_json::Value {
         let output = Command::new(env!("CARGO_BIN_EXE_nightglass"))
             .current_dir(desk.path())
@@ -142,10 +146,16 @@ fn json_is_one_document_whatever_the_order_and_the_number_of_threads() {
         ("softness_8", 219.0 * s),
         ("softness_10", 876.0 * s),
     ] {
-        assert!((codes[name].as_f64().unwrap() - value).abs() < 1e-9, "{name}");
+        assert!(
+            (codes[name].as_f64().unwrap() - value).abs() < 1e-9,
+            "{name}"
+        );
     }
     for threads in ["2", "7"] {
-        assert_eq!(document(["sea.png", "dusk.png", "night.png"], threads), first);
+        assert_eq!(
+            document(["sea.png", "dusk.png", "night.png"], threads),
+            first
+        );
     }
 }
 
@@ -156,16 +166,27 @@ fn the_key_goes_into_a_setup_that_keeps_its_comments_or_into_a_new_one() {
     std::fs::write(desk.path().join("boat.toml"), text).unwrap();
     let output = run(
         desk.path(),
-        &[&["--setup", "boat.toml", "--write", "boat.toml"], &SMALL[..]].concat(),
+        &[
+            &["--setup", "boat.toml", "--write", "boat.toml"],
+            &SMALL[..],
+        ]
+        .concat(),
     );
-    assert_eq!(err(&output), "wrote threshold 8.5 and softness 7.6 into `boat.toml`\n");
+    assert_eq!(
+        err(&output),
+        "wrote threshold 8.5 and softness 7.6 into `boat.toml`\n"
+    );
     assert_eq!(
         std::fs::read_to_string(desk.path().join("boat.toml")).unwrap(),
         text.replace("threshold = 3 #", "threshold = 8.5 #") + "softness = 7.6\n"
     );
     let output = run(
         desk.path(),
-        &[&["night.png", "--write", "new.toml", "--luma", "bt601"], &SMALL[..]].concat(),
+        &[
+            &["night.png", "--write", "new.toml", "--luma", "bt601"],
+            &SMALL[..],
+        ]
+        .concat(),
     );
     assert_eq!(output.status.code(), Some(0), "{}", err(&output));
     let new = Setup::read(&desk.path().join("new.toml")).unwrap();
@@ -184,7 +205,10 @@ fn chain_and_knobs_of_the_setup_count() {
     // 57,600 pixels less those beside the bar: k = 5.0997 by scipy.stats.norm.isf(0.01 / 50384).
     assert!(said.contains("backgrounds end              4.5"), "{said}");
     assert!(said.contains("visible content begins      22.00"), "{said}");
-    assert!(said.contains("\non the mixer's own knobs: threshold "), "{said}");
+    assert!(
+        said.contains("\non the mixer's own knobs: threshold "),
+        "{said}"
+    );
     assert!(said.contains("the chain's noise of 0.5 %"), "{said}");
 }
 
@@ -252,7 +276,11 @@ fn an_unreadable_slide_leaves_the_others_and_ends_with_2() {
         &[&["night.png", "torn.png", "dusk.png"], &SMALL[..]].concat(),
     );
     assert_eq!(output.status.code(), Some(2));
-    assert!(err(&output).starts_with("error: cannot use the slide `torn.png`\n"), "{}", err(&output));
+    assert!(
+        err(&output).starts_with("error: cannot use the slide `torn.png`\n"),
+        "{}",
+        err(&output)
+    );
     assert!(out(&output).starts_with("threshold 8.5, softness 7.6\n"));
     let output = run(desk.path(), &["torn.png"]);
     assert_eq!((output.status.code(), out(&output).as_str()), (Some(2), ""));
@@ -270,8 +298,14 @@ fn the_demonstration_conflicts_where_it_says() {
     let conflict = &document["conflict"];
     let slides = |side: &str| -> Vec<String> {
         let places = conflict[side].as_array().unwrap().iter();
-        places.map(|p| p["slide"].as_str().unwrap().to_owned()).collect()
+        places
+            .map(|p| p["slide"].as_str().unwrap().to_owned())
+            .collect()
     };
-    assert!(slides("backgrounds").iter().all(|s| s.contains("grey_background")));
+    assert!(
+        slides("backgrounds")
+            .iter()
+            .all(|s| s.contains("grey_background"))
+    );
     assert!(slides("contents").iter().any(|s| s.contains("faint_stars")));
 }
