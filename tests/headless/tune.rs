@@ -198,7 +198,7 @@ fn the_key_goes_into_a_setup_that_keeps_its_comments_or_into_a_new_one() {
 #[test]
 fn chain_and_knobs_of_the_setup_count() {
     let desk = desk();
-    let text = "slides = [\"night.png\"]\n[placement]\nsize = [320, 180]\n[chain]\noffset = 2\nnoise = 0.5\n\
+    let text = "slides = [\"night.png\"]\n[placement]\nsize = \"320x180\"\n[chain]\noffset = 2\nnoise = 0.5\n\
                 [knobs]\nthreshold_zero = 1\nthreshold_step = 0.5\nsoftness_zero = 0\nsoftness_step = 0.25\n";
     std::fs::write(desk.path().join("boat.toml"), text).unwrap();
     let said = out(&run(desk.path(), &["--setup", "boat.toml"]));
