@@ -11,6 +11,9 @@ mod manual;
 mod output;
 mod preview;
 mod setup;
+mod tune;
+mod tune_json;
+mod tune_text;
 
 use clap::{Parser, Subcommand};
 
@@ -29,13 +32,14 @@ const AFTER_HELP: &str = "\
 Without a command the window opens on the nightglass.toml in the current folder,
 or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
-Exit status: 0 done, 2 could not do all the work.";
+Exit status: 0 done, 1 something was found, 2 could not do all the work.";
 
 #[derive(Debug, Subcommand)]
 enum Verb {
     Preview(preview::PreviewArgs),
     Compose(compose::ComposeArgs),
     Darken(darken::DarkenArgs),
+    Tune(tune::TuneArgs),
     Demo(demo::DemoArgs),
     Completions(manual::CompletionsArgs),
     Manual(manual::ManualArgs),
@@ -49,6 +53,7 @@ impl CommandLine {
             Some(Verb::Preview(args)) => preview::run(args),
             Some(Verb::Compose(args)) => compose::run(&args),
             Some(Verb::Darken(args)) => darken::run(&args),
+            Some(Verb::Tune(args)) => tune::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Completions(args)) => manual::run_completions(&args),
             Some(Verb::Manual(args)) => manual::run_manual(&args),

@@ -39,13 +39,25 @@ pub struct KeptShares {
 }
 
 impl NearBlackHistogram {
-    fn empty() -> Self {
+    /// No pixels yet.
+    pub(super) fn empty() -> Self {
         Self {
             background: vec![0; HISTOGRAM_BINS],
             content: vec![0; HISTOGRAM_BINS],
             background_above: 0,
             content_above: 0,
         }
+    }
+
+    /// Counts pixels of this luma, percent of white.
+    pub(super) fn add(&mut self, luma_percent: f64, is_content: bool, pixels: u64) {
+        let bin = match (bin_of(luma_percent), is_content) {
+            (Some(bin), true) => &mut self.content[bin],
+            (Some(bin), false) => &mut self.background[bin],
+            (None, true) => &mut self.content_above,
+            (None, false) => &mut self.background_above,
+        };
+        *bin += pixels;
     }
 
     /// What this key leaves of the slide; none where the slide has no content.
@@ -97,12 +109,7 @@ pub fn measure_near_black(plan: &Plan<'_>) -> NearBlackHistogram {
                 let slide = slide_signal(plan, x, y);
                 let y_percent = 100.0 * f64::from(luma(slide, plan.kr, plan.kb));
                 let content = is_content(slide, plan.background, plan.tolerance);
-                match (bin_of(y_percent), content) {
-                    (Some(bin), true) => counts.content[bin] += 1,
-                    (Some(bin), false) => counts.background[bin] += 1,
-                    (None, true) => counts.content_above += 1,
-                    (None, false) => counts.background_above += 1,
-                }
+                counts.add(y_percent, content, 1);
             }
             counts
         })

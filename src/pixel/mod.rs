@@ -14,6 +14,7 @@ pub mod guides;
 pub mod key;
 pub mod knobs;
 pub mod matte_shares;
+pub mod mixer_codes;
 pub mod placement;
 pub mod plan;
 pub mod reference;

@@ -1,3 +1,4 @@
-//! What was measured, for people and programs to read: strings and pictures. Writes no files.
+//! What was found, as text, JSON, pictures and pages: strings and bytes. Commands write them.
 
 pub mod before_after;
+pub mod key_plot;

@@ -7,11 +7,11 @@ use super::control::{group_ui, name_control, quiet_ui, toggle_ui};
 use super::edit::{Edit, Setting};
 use super::histogram_panel::histogram_ui;
 use super::look::Look;
-use super::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width, slope_of_softness};
 use super::number_field::{NumberField, Rail, slider_row_ui};
 use super::number_text::format_number;
 use super::state::State;
 use crate::measure::histogram::NearBlackHistogram;
+use crate::pixel::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width, slope_of_softness};
 
 /// What each end of the threshold does.
 pub(super) const THRESHOLD_TOOLTIP: &str = "How bright a part of the slide may be and still be dropped, in percent of white.\n\

@@ -29,7 +29,6 @@ pub mod look;
 pub mod main_window;
 pub mod message;
 mod message_strip;
-pub mod mixer_codes;
 pub mod monitors;
 mod more_group;
 mod number_field;

@@ -29,12 +29,15 @@ mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod histogram;
+mod key_suggestion;
 mod layering;
 mod outside;
 mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+mod slide_levels;
+mod tune;
 mod watch;
 mod window_engine;
 mod window_panels;

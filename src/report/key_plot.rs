@@ -1,0 +1,200 @@
+//! The dark end of a deck with a key drawn over it, as SVG for screen and print.
+
+use plotters::prelude::*;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+
+use crate::measure::histogram::{HISTOGRAM_BINS, HISTOGRAM_END_PERCENT};
+use crate::measure::key_suggestion::KeySuggestion;
+use crate::pixel::key::matte;
+use crate::pixel::mixer_codes::codes_of_luma;
+
+/// Width and height, px. Source: chosen; 16:9 fits half a page and a slide.
+const SIZE_PX: (u32, u32) = (960, 540);
+/// Colours of content, backgrounds and lines. Source: Okabe and Ito, Color Universal Design, 2008,
+/// blue and vermillion; side and filling tell the two apart without them.
+const CONTENT: RGBColor = RGBColor(0, 114, 178);
+const BACKGROUND: RGBColor = RGBColor(213, 94, 0);
+const QUIET: RGBColor = RGBColor(110, 110, 110);
+/// Corners of the drawn ramp. Source: chosen; a curve of 120 corners looks smooth at this size.
+const RAMP_CORNERS: u32 = 120;
+/// Height of letters, px.
+const LETTERS_PX: u32 = 15;
+
+/// The plot. Content stands on the middle line, backgrounds hang from it; heights are logarithmic,
+/// so that a few pixels are seen beside a million.
+pub fn key_plot(found: &KeySuggestion) -> String {
+    let mut svg = String::new();
+    {
+        let root = SVGBackend::with_string(&mut svg, SIZE_PX).into_drawing_area();
+        // A text has room for everything, so that drawing into it cannot fail.
+        let _drawn = draw(&root, found);
+    }
+    svg
+}
+
+/// A drawing area on the SVG text.
+type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
+/// Why something was not drawn.
+type DrawError = DrawingAreaErrorKind<std::io::Error>;
+
+fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
+    root.fill(&WHITE)?;
+    let counts = &found.near_black;
+    let most = counts.content.iter().chain(&counts.background).max();
+    let top = height_of(most.copied().unwrap_or(0)).ceil().max(1.0);
+    let (t, s) = (found.key.threshold_percent(), found.key.softness_percent());
+    let font = ("sans-serif", LETTERS_PX);
+    let caption = format!("threshold {t:.2} %, softness {s:.2} %");
+    let mut chart = ChartBuilder::on(root)
+        .margin(14)
+        .caption(caption, ("sans-serif", 20))
+        .x_label_area_size(44)
+        .top_x_label_area_size(44)
+        .y_label_area_size(78)
+        .right_y_label_area_size(24)
+        .build_cartesian_2d(0.0..HISTOGRAM_END_PERCENT, -top..top)?
+        .set_secondary_coord(0.0..HISTOGRAM_END_PERCENT, -top..top);
+    chart
+        .configure_mesh()
+        .disable_y_mesh()
+        .light_line_style(WHITE)
+        .bold_line_style(RGBColor(225, 225, 225))
+        .axis_style(QUIET)
+        .label_style(font)
+        .axis_desc_style(font)
+        .x_labels(11)
+        .y_labels(2 * MOST_DECADES + 1)
+        .x_desc("luma, percent of white")
+        .y_desc("pixels of the deck")
+        .x_label_formatter(&|percent| format!("{percent:.1}"))
+        .y_label_formatter(&|height| pixels_text(*height))
+        .draw()?;
+    chart
+        .configure_secondary_axes()
+        .axis_style(QUIET)
+        .label_style(font)
+        .axis_desc_style(font)
+        .x_labels(11)
+        .x_desc("video code, 8 and 10 bits")
+        .x_label_formatter(&|percent| {
+            let codes = codes_of_luma(*percent);
+            format!("{:.0} · {:.0}", codes.video_8, codes.video_10)
+        })
+        .y_labels(0)
+        .draw()?;
+
+    let width = HISTOGRAM_END_PERCENT / HISTOGRAM_BINS as f64;
+    let bars = |pixels: &'_ [u64], side: f64| -> Vec<[(f64, f64); 2]> {
+        let bar = |(bin, &pixels): (usize, &u64)| {
+            let left = bin as f64 * width;
+            [(left, 0.0), (left + width, side * height_of(pixels))]
+        };
+        let some = pixels.iter().enumerate().filter(|(_, pixels)| **pixels > 0);
+        some.map(bar).collect()
+    };
+    let solid = |bar: [(f64, f64); 2]| Rectangle::new(bar, CONTENT.filled());
+    chart
+        .draw_series(bars(&counts.content, 1.0).into_iter().map(solid))?
+        .label("visible content")
+        .legend(|(x, y)| Rectangle::new([(x, y - 6), (x + 22, y + 6)], CONTENT.filled()));
+    let hollow = |bar: [(f64, f64); 2]| Rectangle::new(bar, BACKGROUND.stroke_width(1));
+    let pale = |bar: [(f64, f64); 2]| Rectangle::new(bar, BACKGROUND.mix(0.2).filled());
+    chart.draw_series(bars(&counts.background, -1.0).into_iter().map(pale))?;
+    chart
+        .draw_series(bars(&counts.background, -1.0).into_iter().map(hollow))?
+        .label("backgrounds (below the line)")
+        .legend(|(x, y)| Rectangle::new([(x, y - 6), (x + 22, y + 6)], BACKGROUND.stroke_width(1)));
+    let line = |corners: Vec<(f64, f64)>, style: ShapeStyle| PathElement::new(corners, style);
+    chart.draw_series([line(
+        vec![(0.0, 0.0), (HISTOGRAM_END_PERCENT, 0.0)],
+        QUIET.stroke_width(1),
+    )])?;
+    for (luma, name, side, gap) in [
+        (t, "threshold", HPos::Right, -0.15),
+        (t + s, "solid from", HPos::Left, 0.15),
+    ] {
+        if luma > HISTOGRAM_END_PERCENT {
+            continue;
+        }
+        chart.draw_series([line(vec![(luma, -top), (luma, top)], BLACK.stroke_width(1))])?;
+        let style = TextStyle::from(font.into_font()).pos(Pos::new(side, VPos::Bottom));
+        chart.draw_series([Text::new(
+            format!("{name} {luma:.1}"),
+            (luma + gap, -top + 0.02 * top),
+            style,
+        )])?;
+    }
+    chart
+        .draw_series([line(ramp_corners(found, top), BLACK.stroke_width(3))])?
+        .label("how much the key keeps")
+        .legend(|(x, y)| PathElement::new(vec![(x, y), (x + 22, y)], BLACK.stroke_width(3)));
+    chart
+        .configure_series_labels()
+        .position(SeriesLabelPosition::LowerRight)
+        .legend_area_size(30)
+        .margin(14)
+        .background_style(WHITE)
+        .border_style(QUIET)
+        .label_font(font)
+        .draw()?;
+    root.present()
+}
+
+/// Most powers of ten on the axis. Source: 16,384 x 16,384 pixels of a slide are under 10^9.
+const MOST_DECADES: usize = 9;
+
+/// Height of a bar: the power of ten, one pixel being a little over the line.
+fn height_of(pixels: u64) -> f64 {
+    (1.0 + pixels as f64).log10()
+}
+
+/// What stands beside a height.
+fn pixels_text(height: f64) -> String {
+    let power = height.abs();
+    if power < 0.5 || (power - power.round()).abs() > 1e-6 {
+        return String::new();
+    }
+    [
+        "10",
+        "100",
+        "1 000",
+        "10 000",
+        "100 000",
+        "1 million",
+        "10 million",
+    ]
+    .iter()
+    .zip(1..)
+    .find(|(_, known)| (power - f64::from(*known)).abs() < 0.5)
+    .map_or_else(|| format!("1e{power:.0}"), |(text, _)| (*text).to_owned())
+}
+
+/// The matte over the range, 0 on the middle line, 1 at the top.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the rounding to f32 is what the key does"
+)]
+fn ramp_corners(found: &KeySuggestion, top: f64) -> Vec<(f64, f64)> {
+    let key = &found.key;
+    let (t, s) = (key.threshold_percent(), key.softness_percent());
+    let kept = |percent: f64| {
+        let luma = (percent / 100.0) as f32;
+        f64::from(matte(
+            luma,
+            key.threshold_frac(),
+            key.softness_frac(),
+            key.ramp,
+        ))
+    };
+    let mut corners = vec![(0.0, 0.0), (t, 0.0)];
+    for i in 0..=RAMP_CORNERS {
+        let percent = t + s * f64::from(i) / f64::from(RAMP_CORNERS);
+        corners.push((percent, top * kept(percent)));
+    }
+    if t + s < HISTOGRAM_END_PERCENT {
+        corners.push((t + s, top));
+        corners.push((HISTOGRAM_END_PERCENT, top));
+    }
+    corners.retain(|(percent, _)| *percent <= HISTOGRAM_END_PERCENT);
+    corners
+}
