@@ -19,7 +19,9 @@ use crate::measure::darken::{Change, DarkSlide, SlideToDarken, darken};
 use crate::measure::finding::Verdict;
 use crate::measure::slide_check::{SlideCheck, SlideToCheck, check_slide};
 use crate::pixel::frame::Frame;
+use crate::measure::palette::palette;
 use crate::report::before_after::{BeforeAfter, before_after_sheet, small};
+use crate::report::palette_sheet::palette_sheet;
 
 /// Turn a light deck into a dark one that keys
 #[derive(Debug, Args)]
@@ -35,6 +37,9 @@ pub(super) struct DarkenArgs {
     /// Also write a sheet with every slide before and after: .png, .jpg, .webp or .tiff
     #[arg(long, value_name = "FILE")]
     sheet: Option<PathBuf>,
+    /// Also write a sheet of colours that stay solid under the key: .png, .jpg, .webp or .tiff
+    #[arg(long, value_name = "FILE")]
+    palette: Option<PathBuf>,
     /// Say what was done as one JSON document
     #[arg(long)]
     json: bool,
@@ -85,6 +90,12 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
         Some(path) => Some(PictureOutput::create(path, &inputs)?),
         None => None,
     };
+    if let Some(path) = &args.palette {
+        let output = PictureOutput::create(path, &inputs)?;
+        if let Some(frame) = palette_sheet(&palette(&setup.settings)) {
+            output.write(&frame)?;
+        }
+    }
     let done = deck.work_through(|slide, picture| {
         let output = PictureOutput::create(&paths[slide], &inputs)?;
         let dark = turned(&setup, &picture, args.plate)?;
@@ -230,6 +241,9 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs) -> String {
     ));
     if let Some(sheet) = &args.sheet {
         text.push_str(&format!("before and after: {}\n", sheet.display()));
+    }
+    if let Some(palette) = &args.palette {
+        text.push_str(&format!("colours: {}\n", palette.display()));
     }
     text
 }

@@ -4,6 +4,7 @@
 use palette::convert::FromColorUnclamped;
 use palette::{FromColor, Lab, Oklch, Srgb};
 
+use super::contrast::relative_luminance_frac;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::MATTE_SOLID_ABOVE;
@@ -129,11 +130,18 @@ pub fn lightness(color: [f32; 3]) -> f64 {
 
 /// Hue and chroma of a colour, lightness left out.
 #[derive(Clone, Copy, Debug)]
-struct Hue {
+pub(super) struct Hue {
     color: Oklch<f64>,
 }
 
 impl Hue {
+    /// A hue of Oklab, degrees, with this chroma.
+    pub(super) fn new(degrees: f64, chroma: f64) -> Self {
+        Self {
+            color: Oklch::new(0.5, chroma, degrees),
+        }
+    }
+
     fn of(color: [f32; 3]) -> Self {
         Self {
             color: Oklch::from_color(srgb(color)),
@@ -152,6 +160,20 @@ impl Hue {
             }
         }
         self.at(f64::midpoint(low, high))
+    }
+
+    /// The colour of this hue with a relative luminance of 0 to 1.
+    pub(super) fn at_luminance(self, wanted: f64) -> [f32; 3] {
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            if relative_luminance_frac(self.at(middle)) < wanted {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        self.at(high)
     }
 
     /// The colour at an Oklab lightness of 0 to 1, its chroma lowered until every channel is in range.

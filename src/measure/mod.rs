@@ -15,6 +15,7 @@ pub mod key_suggestion;
 pub mod level_counts;
 pub mod limits;
 pub mod noise_ceiling;
+pub mod palette;
 pub mod pieces;
 pub mod runs;
 pub mod slide_check;

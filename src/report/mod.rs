@@ -2,3 +2,4 @@
 
 pub mod before_after;
 pub mod key_plot;
+pub mod palette_sheet;
