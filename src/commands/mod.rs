@@ -9,6 +9,7 @@ mod failure;
 mod manual;
 mod output;
 mod preview;
+mod progress;
 mod setup;
 
 use clap::{Parser, Subcommand};

@@ -21,6 +21,7 @@ use notify::event::{AccessKind, AccessMode};
 use notify::{EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
 
 use super::deck::is_picture_name;
+use super::file_stamp::Stamp;
 use super::whole_file::{Wholeness, wholeness_of};
 
 /// How long to let events gather before looking. Source: chosen; the events of one save came within 3 ms.
@@ -92,32 +93,6 @@ impl Drop for Watcher {
     fn drop(&mut self) {
         // The thread may have ended by itself.
         self.wake.send(Wake::Stop).ok();
-    }
-}
-
-/// How a file looks from outside; another look is another content.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Stamp {
-    length: u64,
-    modified: Option<SystemTime>,
-    /// Number of the file and time of its last change of any kind, which no program can set.
-    identity: (u64, i64, i64),
-}
-
-impl Stamp {
-    fn new(meta: &Metadata) -> Self {
-        #[cfg(unix)]
-        let identity = {
-            use std::os::unix::fs::MetadataExt;
-            (meta.ino(), meta.ctime(), meta.ctime_nsec())
-        };
-        #[cfg(not(unix))]
-        let identity = (0, 0, 0);
-        Self {
-            length: meta.len(),
-            modified: meta.modified().ok(),
-            identity,
-        }
     }
 }
 
