@@ -230,8 +230,17 @@ fn libreoffice_that_hangs_is_ended_with_what_it_started() {
     assert_eq!(deck.slides.len(), 2);
     let pid = std::fs::read_to_string(&pid).unwrap();
     // Ended, and perhaps not yet collected by the system.
-    let state = std::fs::read_to_string(format!("/proc/{}/stat", pid.trim()));
-    assert!(state.is_err() || state.unwrap().contains(") Z "));
+    let state = || std::fs::read_to_string(format!("/proc/{}/stat", pid.trim()));
+    let is_gone = || state().map_or(true, |state| state.contains(") Z "));
+    let looked_from = Instant::now();
+    while !is_gone() {
+        assert!(
+            looked_from.elapsed() < Duration::from_secs(30),
+            "{:?}",
+            state()
+        );
+        std::thread::sleep(Duration::from_millis(10));
+    }
 }
 
 /// The slides are converted once, however many there are.
