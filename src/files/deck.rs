@@ -1,6 +1,7 @@
 //! A deck: slides in order, from files and folders.
 
 use std::cmp::Ordering;
+use std::ffi::OsStr;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -190,7 +191,7 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
 
 /// Whether a file of this name is taken from a folder: a picture by its ending, and not hidden.
 pub(super) fn is_picture_name(path: &Path) -> bool {
-    let ending = path.extension().map(|e| e.to_ascii_lowercase());
+    let ending = path.extension().map(OsStr::to_ascii_lowercase);
     let name = path.file_name().unwrap_or_default();
     ending.is_some_and(|e| SLIDE_ENDINGS.iter().any(|known| e == *known))
         && !name.as_encoded_bytes().starts_with(b".")

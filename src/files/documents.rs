@@ -1,5 +1,6 @@
 //! Files with many slides that stay open, so that their pages can be drawn one after the other.
 
+use std::ffi::OsStr;
 use std::fs::File;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -57,7 +58,7 @@ pub fn is_office(path: &Path) -> bool {
 }
 
 fn kind_of(path: &Path) -> Option<Kind> {
-    let ending = path.extension().map(|e| e.to_ascii_lowercase());
+    let ending = path.extension().map(OsStr::to_ascii_lowercase);
     if let Some(ending) = ending {
         if ending == "pdf" {
             return Some(Kind::Pdf);

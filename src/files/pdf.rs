@@ -247,10 +247,6 @@ fn parse(bytes: &Arc<Vec<u8>>, path: &Path) -> Result<Arc<Pdf>, PdfError> {
 }
 
 /// What is drawn, with what could not be; none for a page without a size.
-#[expect(
-    clippy::type_complexity,
-    reason = "the frame may be refused after the page was drawn"
-)]
 fn draw_page(
     pdf: &Pdf,
     page: u32,
@@ -274,7 +270,7 @@ fn draw_page(
     let interpreter = InterpreterSettings {
         warning_sink: Arc::new(move |warning| {
             let mut flaws = seen.lock().unwrap_or_else(PoisonError::into_inner);
-            if let Some(flaw) = flaw_of(&warning)
+            if let Some(flaw) = flaw_of(warning)
                 && !flaws.contains(&flaw)
             {
                 flaws.push(flaw);
@@ -307,7 +303,7 @@ fn draw_page(
 }
 
 /// What a warning means for who looks at the page; nothing where it shows in no slide.
-fn flaw_of(warning: &InterpreterWarning) -> Option<&'static str> {
+fn flaw_of(warning: InterpreterWarning) -> Option<&'static str> {
     match warning {
         InterpreterWarning::UnsupportedFont => Some("a font cannot be read, so text is missing"),
         InterpreterWarning::ImageDecodeFailure => Some("a picture cannot be read and is missing"),

@@ -142,7 +142,7 @@ impl Waiting {
             return QUIET_GONE.saturating_sub(left_alone);
         }
         if left_alone < QUIET_WHOLE {
-            return QUIET_WHOLE - left_alone;
+            return QUIET_WHOLE.saturating_sub(left_alone);
         }
         let look = || wholeness_of(path).unwrap_or(Wholeness::Unended);
         let quiet = match *self.wholeness.get_or_insert_with(look) {

@@ -227,7 +227,7 @@ impl OpenSetup {
                 match extension.as_deref().and_then(OsStr::to_str) {
                     Some("toml") => self.load_setup(path),
                     None | Some("pdf" | "pptx" | "ppsx" | "ppt" | "odp") => {
-                        self.requests.push(Request::LoadSlides(vec![path]))
+                        self.requests.push(Request::LoadSlides(vec![path]));
                     }
                     Some(_) => self.question = Some(Question::Dropped(path)),
                 }
