@@ -12,9 +12,12 @@ use super::failure::{Exit, Failure};
 use super::output::{KeyJson, note, print, print_json};
 use super::setup;
 use crate::files::deck::Deck;
-use crate::files::picture_file::{Picture, read_picture};
+use crate::files::documents::Documents;
+use crate::files::pages::Pages;
+use crate::files::picture_file::{Picture, ReadError, read_picture};
 use crate::files::picture_output::PictureOutput;
 use crate::files::setup_file::Setup;
+use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
 use crate::pixel::frame::Frame;
 use crate::pixel::guide_drawing::draw_guides;
@@ -30,9 +33,12 @@ pub(super) struct ComposeArgs {
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP; else the setup's
     #[arg(long, value_name = "FILE")]
     camera: Option<PathBuf>,
-    /// Slide: PNG, JPEG, WebP, TIFF or BMP; else the setup's first
+    /// Slide: PNG, JPEG, WebP, TIFF or BMP, or a page of a PDF, .pptx or .odp file; else the setup's first
     #[arg(long, value_name = "FILE")]
     slide: Option<PathBuf>,
+    /// Page of the slide's file [default: the first]
+    #[arg(long, value_name = "PAGE")]
+    pages: Option<Pages>,
     /// Picture to write: .png, .jpg, .webp or .tiff
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -80,6 +86,8 @@ impl From<Chain> for ChainJson {
 #[derive(Debug, Serialize)]
 struct InputJson<'a> {
     file: Cow<'a, str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    page: Option<u32>,
     size: [u32; 2],
 }
 
@@ -92,14 +100,14 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let mut setup = setup::load(&args.picture)?.setup;
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
     let camera_path = wanted(setup.camera.as_ref(), "camera")?;
-    let slide_path = match &args.slide {
-        Some(slide) => Some(slide.clone()),
-        None => first_slide(&setup)?,
-    };
-    let slide_path = wanted(slide_path.as_ref(), "slide")?;
-    let output = PictureOutput::create(&args.out, &[camera_path, slide_path])?;
-    let camera = read_input(camera_path, "camera")?;
-    let slide = read_input(slide_path, "slide")?;
+    let documents = Documents::default();
+    let slide_source = slide_source(args, &setup, &documents)?;
+    let slide_source = wanted(slide_source.as_ref(), "slide")?;
+    let output = PictureOutput::create(&args.out, &[camera_path, &slide_source.path])?;
+    let camera = read_input(read_picture(camera_path), "camera")?;
+    let reader =
+        SlideReader::new(&setup.settings.placement, Some(camera.size())).with_documents(documents);
+    let slide = read_input(reader.read(slide_source), "slide")?;
 
     let background = match setup.settings.view {
         View::Kept => measure_background(&slide, setup.settings.placement.slide_range),
@@ -130,10 +138,12 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
             adapter: engine.adapter(),
             camera: InputJson {
                 file: camera_path.to_string_lossy(),
+                page: None,
                 size: pair(camera.size()),
             },
             slide: InputJson {
-                file: slide_path.to_string_lossy(),
+                file: slide_source.path.to_string_lossy(),
+                page: slide_source.page,
                 size: pair(slide.size()),
             },
             matte,
@@ -145,18 +155,36 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     Ok(Exit::Clean)
 }
 
-/// The first slide of the setup's deck, if it names one.
-fn first_slide(setup: &Setup) -> Result<Option<PathBuf>, Failure> {
-    let Deck { slides, problems } = Deck::open(&setup.slides);
-    match problems.into_iter().next() {
-        Some(problem) if slides.is_empty() => Err(problem.into()),
-        _ => Ok(slides.into_iter().next().map(|slide| slide.path)),
+/// The slide that is named, else the first of the setup's deck, if there is one.
+fn slide_source(
+    args: &ComposeArgs,
+    setup: &Setup,
+    documents: &Documents,
+) -> Result<Option<SlideSource>, Failure> {
+    let (paths, pages) = match &args.slide {
+        // Reading it will say what is wrong with it.
+        Some(path) if !path.is_file() => return Ok(Some(SlideSource::file(path.clone()))),
+        Some(path) => (std::slice::from_ref(path), args.pages.as_ref()),
+        None => (
+            &setup.slides[..],
+            args.pages.as_ref().or(setup.pages.as_ref()),
+        ),
+    };
+    let mut deck = Deck::open_with(paths, documents);
+    if let Some(pages) = pages {
+        deck.pick(pages);
+    }
+    // What was picked and is not there is not made up for by another page.
+    let is_picked = args.pages.is_some();
+    match deck.problems.into_iter().next() {
+        Some(problem) if is_picked || deck.slides.is_empty() => Err(problem.into()),
+        _ => Ok(deck.slides.into_iter().next()),
     }
 }
 
-/// The path, or a failure that says how to give one.
-fn wanted<'a>(path: Option<&'a PathBuf>, role: &'static str) -> Result<&'a PathBuf, Failure> {
-    path.ok_or_else(|| {
+/// What is given, or a failure that says how to give it.
+fn wanted<'a, T>(given: Option<&'a T>, role: &'static str) -> Result<&'a T, Failure> {
+    given.ok_or_else(|| {
         Failure::with_hint(
             anyhow::anyhow!("expected a {role}, got none"),
             Some(format!("add `--{role} FILE`, or set it in the setup file")),
@@ -164,12 +192,11 @@ fn wanted<'a>(path: Option<&'a PathBuf>, role: &'static str) -> Result<&'a PathB
     })
 }
 
-/// Reads an input and passes its warnings on.
-fn read_input(path: &Path, role: &'static str) -> Result<Frame, Failure> {
+/// Takes an input and passes its warnings on.
+fn read_input(read: Result<Picture, ReadError>, role: &'static str) -> Result<Frame, Failure> {
     let Picture {
         frame, warnings, ..
-    } = read_picture(path)
-        .map_err(|error| Failure::from(error).context(format!("cannot read the {role}")))?;
+    } = read.map_err(|error| Failure::from(error).context(format!("cannot read the {role}")))?;
     for warning in warnings {
         note(&format!("warning: {warning}"));
     }

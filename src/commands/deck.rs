@@ -6,17 +6,24 @@ use clap::Args;
 use rayon::prelude::*;
 
 use super::failure::{Failure, report};
+use super::progress::Progress;
 use crate::files::deck::Deck;
+use crate::files::documents::Documents;
+use crate::files::pages::Pages;
 use crate::files::picture_file::Picture;
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::{SlideReader, SlideSource};
+use crate::pixel::settings::{Placement, Size};
 
 /// The slides that a command works on.
 #[derive(Clone, Debug, Default, Args)]
 pub(super) struct DeckArgs {
-    /// Slides and folders of slides, in order; else the setup's
+    /// Pictures, folders of pictures, PDF, .pptx and .odp files, in order; else the setup's
     #[arg(value_name = "SLIDES")]
-    slides: Vec<PathBuf>,
+    pub slides: Vec<PathBuf>,
+    /// Pages of files that have pages, such as 3-7,9 [default: all]
+    #[arg(long, value_name = "LIST")]
+    pub pages: Option<Pages>,
 }
 
 /// A deck that was opened. What gave no slide has been reported.
@@ -27,15 +34,18 @@ pub(super) struct OpenDeck {
     /// Whether something that was asked for gave no slide.
     pub incomplete: bool,
     reader: SlideReader,
+    documents: Documents,
+    placement: Placement,
 }
 
 impl DeckArgs {
     /// Finds the slides, the setup's where none are named; a failure where there is none at all.
     pub(super) fn open(&self, setup: &Setup) -> Result<OpenDeck, Failure> {
-        let paths = if self.slides.is_empty() {
-            &setup.slides
+        // The setup's pages are pages of the setup's slides.
+        let (paths, pages) = if self.slides.is_empty() {
+            (&setup.slides, self.pages.as_ref().or(setup.pages.as_ref()))
         } else {
-            &self.slides
+            (&self.slides, self.pages.as_ref())
         };
         if paths.is_empty() {
             return Err(Failure::with_hint(
@@ -45,7 +55,11 @@ impl DeckArgs {
                 ),
             ));
         }
-        let mut deck = Deck::open(paths);
+        let documents = Documents::default();
+        let mut deck = Deck::open_with(paths, &documents);
+        if let Some(pages) = pages {
+            deck.pick(pages);
+        }
         if deck.slides.is_empty()
             && let Some(problem) = deck.problems.pop()
         {
@@ -58,12 +72,21 @@ impl DeckArgs {
         Ok(OpenDeck {
             slides: deck.slides,
             incomplete,
-            reader: SlideReader::default(),
+            reader: SlideReader::new(&setup.settings.placement, None)
+                .with_documents(documents.clone()),
+            documents,
+            placement: setup.settings.placement,
         })
     }
 }
 
 impl OpenDeck {
+    /// Draws pages for the output that a camera of this size makes; without this, for the setup's own.
+    pub(super) fn set_camera(&mut self, camera: Option<Size>) {
+        self.reader =
+            SlideReader::new(&self.placement, camera).with_documents(self.documents.clone());
+    }
+
     /// Reads every slide and hands it to `work`, on all cores, one slide a core in memory.
     ///
     /// The results are in the order of the slides; none where a slide could not be read or worked on,
@@ -72,15 +95,18 @@ impl OpenDeck {
         &self,
         work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
     ) -> Vec<Option<T>> {
+        let progress = Progress::new(self.slides.len(), "slides");
         let done: Vec<Result<T, Failure>> = self
             .slides
             .par_iter()
             .map(|slide| {
                 let read = self.reader.read(slide).map_err(Failure::from);
-                read.and_then(|picture| work(slide, picture))
-                    .map_err(|failure| failure.context(format!("cannot use the slide `{slide}`")))
+                let worked = read.and_then(|picture| work(slide, picture));
+                progress.step();
+                worked.map_err(|failure| failure.context(format!("cannot use the slide `{slide}`")))
             })
             .collect();
+        drop(progress);
         done.into_iter()
             .map(|result| result.map_err(|failure| report(&failure)).ok())
             .collect()

@@ -10,6 +10,7 @@ mod failure;
 mod manual;
 mod output;
 mod preview;
+mod progress;
 mod setup;
 mod tune;
 mod tune_json;

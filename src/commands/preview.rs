@@ -5,11 +5,13 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::args::{PictureArgs, replace};
+use super::deck::DeckArgs;
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
 use super::output::{note, print};
 use super::setup::{self, LoadedSetup};
 use crate::files::deck::Deck;
+use crate::files::documents::is_office;
 use crate::files::picture_file::ReadError;
 use crate::window;
 use crate::window::pictures::error_words;
@@ -18,9 +20,8 @@ use crate::window::run::{WindowError, WindowStart};
 /// Open the window on a camera frame and slides
 #[derive(Debug, Args)]
 pub(super) struct PreviewArgs {
-    /// Slides and folders of slides, in order; else the setup's
-    #[arg(value_name = "SLIDES")]
-    slides: Vec<PathBuf>,
+    #[command(flatten)]
+    deck: DeckArgs,
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP; else the setup's
     #[arg(long, value_name = "FILE")]
     camera: Option<PathBuf>,
@@ -42,14 +43,23 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     let mut loaded = setup::load(&args.picture)?;
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
     replace(&mut loaded.setup.camera, args.camera.map(Some));
-    if !args.slides.is_empty() {
+    if !args.deck.slides.is_empty() {
         // A folder stays a folder in the setup, so that slides added to it are found next time.
-        let deck = Deck::open(&args.slides);
+        let is_quick = |path: &&PathBuf| !is_office(path) || !path.exists();
+        let quick: Vec<PathBuf> = args.deck.slides.iter().filter(is_quick).cloned().collect();
+        let mut deck = Deck::open(&quick);
+        if let Some(pages) = &args.deck.pages
+            && quick.len() == args.deck.slides.len()
+        {
+            deck.pick(pages);
+        }
         if let Some(problem) = deck.problems.into_iter().next() {
             return Err(problem.into());
         }
-        loaded.setup.slides = args.slides;
+        loaded.setup.slides = args.deck.slides;
+        loaded.setup.pages = None;
     }
+    replace(&mut loaded.setup.pages, args.deck.pages.map(Some));
     if let Some(camera) = loaded
         .setup
         .camera

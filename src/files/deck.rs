@@ -1,11 +1,14 @@
 //! A deck: slides in order, from files and folders.
 
 use std::cmp::Ordering;
+use std::ffi::OsStr;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use thiserror::Error;
 
+use super::documents::{DocumentError, Documents, is_document};
+use super::pages::Pages;
 use super::slide_file::SlideSource;
 
 /// Endings of files that are taken from a folder.
@@ -34,6 +37,27 @@ pub enum DeckError {
     EmptyFolder {
         /// What was asked for.
         path: PathBuf,
+        /// A file with many slides that lies in it, which is used only where it is named.
+        document: Option<PathBuf>,
+    },
+    /// A file with many slides cannot be used.
+    #[error(transparent)]
+    Document(#[from] DocumentError),
+    /// A file ends before a page that was picked.
+    #[error("expected pages from 1 to {count}, got {page}: `{}`", path.display())]
+    NoSuchPage {
+        /// What was asked for.
+        path: PathBuf,
+        /// The page that was picked.
+        page: u32,
+        /// Pages that there are.
+        count: u32,
+    },
+    /// Pages were picked, and no slide is a page.
+    #[error("pages {pages} were picked, but no slide is a page of a file")]
+    NothingHasPages {
+        /// What was picked.
+        pages: Pages,
     },
     /// The system refused.
     #[error("cannot open the folder: `{}`", path.display())]
@@ -50,19 +74,35 @@ impl DeckError {
     pub fn hint(&self) -> Option<String> {
         match self {
             Self::Missing { .. } => Some("check the name and the folder you are in".to_owned()),
-            Self::EmptyFolder { .. } => {
+            Self::EmptyFolder { document: None, .. } => {
                 Some("export the slides as PNG into that folder".to_owned())
             }
+            Self::EmptyFolder {
+                document: Some(document),
+                ..
+            } => Some(format!(
+                "a folder stands for its pictures; name the file in it: `{}`",
+                document.display()
+            )),
+            Self::Document(error) => error.hint(),
+            Self::NoSuchPage { .. } => Some("pick pages that there are with `--pages`".to_owned()),
+            Self::NothingHasPages { .. } => Some("leave `--pages` out, or name a PDF".to_owned()),
             Self::System { .. } => None,
         }
     }
 }
 
 impl Deck {
-    /// Files as they come; a folder stands for its pictures in natural order (2 before 10).
+    /// Files as they come; a folder stands for its pictures in natural order (2 before 10), a PDF and
+    /// a file of a slide program for its pages.
     ///
     /// One thing that gives no slide never keeps the others out: it is among the problems.
     pub fn open(paths: &[PathBuf]) -> Self {
+        Self::open_with(paths, &Documents::default())
+    }
+
+    /// The same, leaving files with many slides open, so that they are not opened again for reading.
+    pub fn open_with(paths: &[PathBuf], documents: &Documents) -> Self {
         let mut deck = Self::default();
         for path in paths {
             if path.is_dir() {
@@ -71,6 +111,14 @@ impl Deck {
                         .slides
                         .extend(slides.into_iter().map(SlideSource::file)),
                     Err(problem) => deck.problems.push(problem),
+                }
+            } else if is_document(path) && path.exists() {
+                match documents.open(path) {
+                    Ok(document) => deck.slides.extend(
+                        (1..=document.page_count())
+                            .map(|page| SlideSource::page_of(path.clone(), page)),
+                    ),
+                    Err(problem) => deck.problems.push(problem.into()),
                 }
             } else if path.exists() {
                 deck.slides.push(SlideSource::file(path.clone()));
@@ -81,6 +129,35 @@ impl Deck {
         }
         deck
     }
+
+    /// Keeps these pages alone of files with many slides, and every other slide. What was picked and is
+    /// not there is among the problems.
+    pub fn pick(&mut self, pages: &Pages) {
+        let mut counts: Vec<(PathBuf, u32)> = Vec::new();
+        for slide in &self.slides {
+            let Some(page) = slide.page else { continue };
+            match counts.last_mut() {
+                Some((path, count)) if *path == slide.path => *count = page.max(*count),
+                _ => counts.push((slide.path.clone(), page)),
+            }
+        }
+        if counts.is_empty() && !self.slides.is_empty() {
+            self.problems.push(DeckError::NothingHasPages {
+                pages: pages.clone(),
+            });
+        }
+        self.slides
+            .retain(|slide| slide.page.is_none_or(|page| pages.contains(page)));
+        for (path, count) in counts {
+            let beyond = pages.ends_above(count);
+            self.problems
+                .extend(beyond.map(|page| DeckError::NoSuchPage {
+                    path: path.clone(),
+                    page,
+                    count,
+                }));
+        }
+    }
 }
 
 /// The pictures of a folder in natural order.
@@ -90,15 +167,22 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
         source,
     };
     let mut slides = Vec::new();
+    let mut document: Option<PathBuf> = None;
     for entry in std::fs::read_dir(folder).map_err(refused)? {
         let path = entry.map_err(refused)?.path();
         if is_picture_name(&path) && path.is_file() {
             slides.push(path);
+        } else if !path.is_dir()
+            && is_document(&path)
+            && document.as_ref().is_none_or(|first| path < *first)
+        {
+            document = Some(path);
         }
     }
     if slides.is_empty() {
         return Err(DeckError::EmptyFolder {
             path: folder.to_owned(),
+            document,
         });
     }
     slides.sort_by(|a, b| natural_order(&a.to_string_lossy(), &b.to_string_lossy()));
@@ -107,7 +191,7 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
 
 /// Whether a file of this name is taken from a folder: a picture by its ending, and not hidden.
 pub(super) fn is_picture_name(path: &Path) -> bool {
-    let ending = path.extension().map(|e| e.to_ascii_lowercase());
+    let ending = path.extension().map(OsStr::to_ascii_lowercase);
     let name = path.file_name().unwrap_or_default();
     ending.is_some_and(|e| SLIDE_ENDINGS.iter().any(|known| e == *known))
         && !name.as_encoded_bytes().starts_with(b".")

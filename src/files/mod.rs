@@ -3,6 +3,12 @@
 pub mod atomic;
 pub mod deck;
 pub mod demonstration;
+pub mod documents;
+mod file_stamp;
+pub mod office;
+pub mod page_raster;
+pub mod pages;
+pub mod pdf;
 pub mod picture_file;
 pub mod picture_output;
 mod setup_accepted;

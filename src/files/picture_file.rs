@@ -7,6 +7,7 @@ use image::codecs::png::PngDecoder;
 use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
 use thiserror::Error;
 
+use super::documents::DocumentError;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::settings::{MAX_SIDE_PX, SettingsError, Size};
 
@@ -137,6 +138,9 @@ pub enum ReadError {
         /// What came.
         source: SettingsError,
     },
+    /// It is a page of a file that cannot be used.
+    #[error(transparent)]
+    Document(#[from] DocumentError),
 }
 
 impl ReadError {
@@ -156,6 +160,7 @@ impl ReadError {
                 Some("export it smaller; a recording is rarely over 7680x4320".to_owned())
             }
             Self::Special { .. } => Some("save the picture into a file first".to_owned()),
+            Self::Document(error) => error.hint(),
             Self::System { .. } | Self::NoSize { .. } => None,
         }
     }

@@ -8,6 +8,7 @@ use thiserror::Error;
 use toml_edit::{Document, DocumentMut, Item, Table};
 
 use super::atomic;
+use super::pages::Pages;
 use super::setup_accepted::{ACCEPTED, accepted_of, accepted_tables};
 use super::setup_text::{FieldError, HEAD, Section, fields};
 use crate::measure::accepted::Accepted;
@@ -28,6 +29,8 @@ pub struct Setup {
     pub camera: Option<PathBuf>,
     /// Slides and folders of slides, in order.
     pub slides: Vec<PathBuf>,
+    /// Pages of those slides that have pages, where not all are wanted.
+    pub pages: Option<Pages>,
     /// Key, placement, chain and view.
     pub settings: Settings,
     /// Guides laid over the picture.

@@ -6,6 +6,7 @@ use clap::ValueEnum;
 use thiserror::Error;
 use toml_edit::{Array, Item, Value};
 
+use super::pages::PagesError;
 use super::setup_file::Setup;
 use crate::measure::limits::{LIMITS, Limit, LimitError};
 use crate::pixel::guides::Guide;
@@ -77,6 +78,9 @@ pub enum FieldError {
     /// A limit outside its range.
     #[error(transparent)]
     Limit(#[from] LimitError),
+    /// A text that picks no pages.
+    #[error("`pages`: {0}")]
+    Pages(#[from] PagesError),
 }
 
 /// A key of the file.
@@ -84,6 +88,7 @@ pub enum FieldError {
 pub(super) enum Field {
     Camera,
     Slides,
+    Pages,
     View,
     Guides,
     Engine,
@@ -151,9 +156,10 @@ pub(super) fn fields() -> impl Iterator<Item = FieldSpec> {
 
 /// The keys that are no limits.
 #[rustfmt::skip]
-const FIELDS: [FieldSpec; 29] = [
+const FIELDS: [FieldSpec; 30] = [
     spec(Field::Camera, Section::Top, "camera", "The camera frame.", "\"board.png\""),
     spec(Field::Slides, Section::Top, "slides", "Slides and folders of slides, in order.", "[\"slides\"]"),
+    spec(Field::Pages, Section::Top, "pages", "Pages of a PDF or a file of a slide program that are slides; all where it is not set.", "\"3-7,9\""),
     spec(Field::View, Section::Top, "view", "composite, matte, camera, slide, kept or exposure.", ""),
     spec(Field::Guides, Section::Top, "guides", "Any of action-safe, graphics-safe, title-legacy, captions, thirds, centre, grid.", ""),
     spec(Field::Engine, Section::Top, "engine", "auto, gpu or cpu.", ""),
@@ -204,6 +210,7 @@ impl Field {
                     .iter()
                     .map(|slide| text(slide.to_string_lossy())),
             ),
+            Self::Pages => text(setup.pages.as_ref()?.to_string()),
             Self::View => word(&setup.settings.view),
             Self::Guides => array(setup.guides.iter().map(word)),
             Self::Engine => word(&setup.engine),
@@ -248,6 +255,7 @@ impl Field {
                     .map(PathBuf::from)
                     .collect();
             }
+            Self::Pages => setup.pages = Some(self.read_text(item)?.parse()?),
             Self::View => settings.view = self.read_word(item)?,
             Self::Guides => setup.guides = self.read_words(item)?,
             Self::Engine => setup.engine = self.read_word(item)?,

@@ -21,6 +21,7 @@ use notify::event::{AccessKind, AccessMode};
 use notify::{EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
 
 use super::deck::is_picture_name;
+use super::file_stamp::Stamp;
 use super::whole_file::{Wholeness, wholeness_of};
 
 /// How long to let events gather before looking. Source: chosen; the events of one save came within 3 ms.
@@ -95,32 +96,6 @@ impl Drop for Watcher {
     }
 }
 
-/// How a file looks from outside; another look is another content.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Stamp {
-    length: u64,
-    modified: Option<SystemTime>,
-    /// Number of the file and time of its last change of any kind, which no program can set.
-    identity: (u64, i64, i64),
-}
-
-impl Stamp {
-    fn new(meta: &Metadata) -> Self {
-        #[cfg(unix)]
-        let identity = {
-            use std::os::unix::fs::MetadataExt;
-            (meta.ino(), meta.ctime(), meta.ctime_nsec())
-        };
-        #[cfg(not(unix))]
-        let identity = (0, 0, 0);
-        Self {
-            length: meta.len(),
-            modified: meta.modified().ok(),
-            identity,
-        }
-    }
-}
-
 /// How the files look now; none for a named file that is not there.
 fn stamps(paths: &[PathBuf]) -> BTreeMap<PathBuf, Option<Stamp>> {
     let mut stamps = BTreeMap::new();
@@ -167,7 +142,7 @@ impl Waiting {
             return QUIET_GONE.saturating_sub(left_alone);
         }
         if left_alone < QUIET_WHOLE {
-            return QUIET_WHOLE - left_alone;
+            return QUIET_WHOLE.saturating_sub(left_alone);
         }
         let look = || wholeness_of(path).unwrap_or(Wholeness::Unended);
         let quiet = match *self.wholeness.get_or_insert_with(look) {

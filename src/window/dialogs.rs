@@ -9,6 +9,9 @@ use crate::files::setup_file::SETUP_FILE_NAME;
 /// Endings of pictures that can be opened.
 const PICTURES: [&str; 7] = ["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
 
+/// Endings of files with many slides.
+const DOCUMENTS: [&str; 5] = ["pdf", "pptx", "ppsx", "ppt", "odp"];
+
 /// Shows a dialog and hands over what was chosen; nothing where it was closed or none could be shown.
 pub fn show_dialog(
     kind: FileKind,
@@ -29,7 +32,8 @@ fn chosen(kind: FileKind) -> Vec<PathBuf> {
             .add_filter("pictures", &PICTURES)
             .pick_file(),
         FileKind::Slides => {
-            let dialog = dialog.set_title("slides").add_filter("slides", &PICTURES);
+            let slides = [&PICTURES[..], &DOCUMENTS[..]].concat();
+            let dialog = dialog.set_title("slides").add_filter("slides", &slides);
             return dialog.pick_files().unwrap_or_default();
         }
         FileKind::LoadSetup => dialog

@@ -54,7 +54,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
                 ("Open", "Opens slides", Action::Open(FileKind::Slides)),
                 (
                     "Type path",
-                    "Type the path of a slide or a folder of slides",
+                    "Type the path of a slide, a folder of slides or a PDF",
                     Action::TypePath(FileKind::Slides),
                 ),
             ],

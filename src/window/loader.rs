@@ -8,6 +8,8 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 use crate::files::deck::Deck;
 use crate::files::demonstration::{CAMERA, SLIDES};
+use crate::files::documents::Documents;
+use crate::files::page_raster::PageRaster;
 use crate::files::picture_file::{Picture, ReadError, decode_picture, read_picture};
 use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
@@ -36,9 +38,14 @@ pub enum PictureSource {
 impl PictureSource {
     /// Reads and decodes it.
     pub fn read(&self) -> Result<Picture, ReadError> {
+        self.read_with(&SlideReader::default())
+    }
+
+    /// The same, with pages drawn by this reader.
+    fn read_with(&self, slides: &SlideReader) -> Result<Picture, ReadError> {
         let built_in = match self {
             Self::File(path) => return read_picture(path),
-            Self::Slide(slide) => return SlideReader::default().read(slide),
+            Self::Slide(slide) => return slides.read(slide),
             Self::DemonstrationCamera => &CAMERA,
             Self::DemonstrationSlide(index) => &SLIDES[index % SLIDES.len()],
         };
@@ -174,12 +181,19 @@ struct Waiting {
 struct Shared {
     waiting: Mutex<Waiting>,
     changed: Condvar,
+    slides: Mutex<SlideReader>,
 }
 
 impl Shared {
     fn lock(&self) -> MutexGuard<'_, Waiting> {
         // A list of jobs is whole after every statement, so a panic elsewhere leaves nothing broken.
         self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The reader of slides as it is now.
+    fn slides(&self) -> SlideReader {
+        let slides = self.slides.lock().unwrap_or_else(PoisonError::into_inner);
+        slides.clone()
     }
 
     /// The most urgent job, the oldest of them; `None` once no more will come.
@@ -210,7 +224,10 @@ pub struct Loader {
 impl Loader {
     /// Starts the thread; it hands every result to `deliver` and ends once that refuses one.
     pub fn start(deliver: impl Fn(Loaded) -> bool + Send + 'static) -> io::Result<Self> {
-        Self::with_reader(PictureSource::read, deliver)
+        let shared = Arc::new(Shared::default());
+        let seen = Arc::clone(&shared);
+        let read = move |source: &PictureSource| source.read_with(&seen.slides());
+        Self::start_on(shared, read, deliver)
     }
 
     /// The same with another reader, which the tests let panic.
@@ -218,13 +235,20 @@ impl Loader {
         read: impl Fn(&PictureSource) -> Result<Picture, ReadError> + Send + 'static,
         deliver: impl Fn(Loaded) -> bool + Send + 'static,
     ) -> io::Result<Self> {
-        let shared = Arc::new(Shared::default());
+        Self::start_on(Arc::default(), read, deliver)
+    }
+
+    fn start_on(
+        shared: Arc<Shared>,
+        read: impl Fn(&PictureSource) -> Result<Picture, ReadError> + Send + 'static,
+        deliver: impl Fn(Loaded) -> bool + Send + 'static,
+    ) -> io::Result<Self> {
         let seen = Arc::clone(&shared);
         std::thread::Builder::new()
             .name("picture loader".to_owned())
             .spawn(move || {
                 while let Some(job) = seen.next() {
-                    if let Some(loaded) = run(job, &read)
+                    if let Some(loaded) = run(job, &read, seen.slides().documents())
                         && !deliver(loaded)
                     {
                         return;
@@ -241,6 +265,17 @@ impl Loader {
         waiting.jobs.push(job);
         drop(waiting);
         self.shared.changed.notify_one();
+    }
+
+    /// Has pages drawn on this raster from now on; whether it is another than before.
+    pub fn draw_pages_on(&self, raster: PageRaster) -> bool {
+        let slides = &self.shared.slides;
+        let mut slides = slides.lock().unwrap_or_else(PoisonError::into_inner);
+        let is_other = slides.raster() != raster;
+        if is_other {
+            *slides = SlideReader::drawing_for(raster).with_documents(slides.documents().clone());
+        }
+        is_other
     }
 
     /// Drops the waiting jobs about slides, once the deck that they belong to is not shown any more.
@@ -260,14 +295,18 @@ impl Drop for Loader {
 }
 
 /// Does a job. A small picture of a slide that cannot be read is left out; the slide itself will tell why.
-fn run(job: Job, read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>) -> Option<Loaded> {
+fn run(
+    job: Job,
+    read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>,
+    documents: &Documents,
+) -> Option<Loaded> {
     match job {
         Job::Camera(generation, source) => {
             let picture = guarded(source.paths(), || Ok(read(&source)?));
             Some(Loaded::Camera(generation, source, picture))
         }
         Job::Deck(generation, paths) => {
-            let deck = guarded(paths.clone(), || Ok(Deck::open(&paths)));
+            let deck = guarded(paths.clone(), || Ok(Deck::open_with(&paths, documents)));
             Some(Loaded::Deck(generation, paths, deck))
         }
         Job::Slide(source, range) | Job::NextSlide(source, range) => {

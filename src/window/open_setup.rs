@@ -94,6 +94,9 @@ impl OpenSetup {
     /// The slides were found; whether they are others than before.
     pub(super) fn slides_loaded(&mut self, paths: Vec<PathBuf>) -> bool {
         let are_others = self.setup.slides != paths;
+        if are_others {
+            self.setup.pages = None;
+        }
         self.setup.slides = paths;
         self.built_in_slides = false;
         are_others
@@ -223,7 +226,9 @@ impl OpenSetup {
                 let extension = path.extension().map(OsStr::to_ascii_lowercase);
                 match extension.as_deref().and_then(OsStr::to_str) {
                     Some("toml") => self.load_setup(path),
-                    None | Some("pdf") => self.requests.push(Request::LoadSlides(vec![path])),
+                    None | Some("pdf" | "pptx" | "ppsx" | "ppt" | "odp") => {
+                        self.requests.push(Request::LoadSlides(vec![path]));
+                    }
                     Some(_) => self.question = Some(Question::Dropped(path)),
                 }
             }

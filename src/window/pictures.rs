@@ -11,6 +11,8 @@ use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, Pict
 use super::state::State;
 use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
+use crate::files::page_raster::PageRaster;
+use crate::files::slide_file::SlideSource;
 use crate::measure::histogram::NearBlackHistogram;
 use crate::pixel::frame::Frame;
 use crate::pixel::key::Luma;
@@ -136,6 +138,22 @@ impl Pictures {
         state.demonstration_loaded(names.collect());
     }
 
+    /// Wants pages drawn for the output that this placement makes; those shown stay until they are.
+    pub fn want_pages(&mut self, placement: &Placement) {
+        let camera = self.camera.as_deref().map(Frame::size);
+        let is_other = self
+            .loader
+            .draw_pages_on(PageRaster::new(placement, camera));
+        let is_page = |source: &PictureSource| match source {
+            PictureSource::Slide(slide) => slide.page.is_some(),
+            _ => false,
+        };
+        if is_other && self.deck.iter().any(is_page) {
+            self.known.clear();
+            self.wanted = None;
+        }
+    }
+
     /// Wants this slide of the deck; its neighbours are read once it is there.
     pub fn want_slide(&mut self, index: usize, range: CodeRange) {
         let wanted = self.deck.get(index).cloned();
@@ -212,14 +230,21 @@ impl Pictures {
             Loaded::Camera(.., Err(error))
             | Loaded::Deck(.., Err(error))
             | Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
-            Loaded::Deck(_, paths, Ok(Deck { slides, problems })) => {
+            Loaded::Deck(_, paths, Ok(mut deck)) => {
+                // The setup's pages are pages of the setup's slides.
+                if let Some(pages) = &state.setup().pages
+                    && state.setup().slides == paths
+                {
+                    deck.pick(pages);
+                }
+                let Deck { slides, problems } = deck;
                 for problem in &problems {
                     tell_error(state, problem, problem.hint());
                 }
                 if slides.is_empty() && !problems.is_empty() {
                     return;
                 }
-                let names = slides.iter().map(|slide| name_of(&slide.path)).collect();
+                let names = slides.iter().map(SlideSource::title).collect();
                 self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
                 state.deck_loaded(paths, names);
             }

@@ -138,6 +138,7 @@ impl Stage {
             self.asked_engine = state.setup().engine;
             self.engine = open_engine(&self.graphics.gpu, state)?;
         }
+        pictures.want_pages(&state.settings().placement);
         pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
         pictures.want_measurement(state.settings());
         let slide = pictures.slide().filter(|_| !state.slide_hidden);

@@ -21,6 +21,8 @@ mod content;
 mod contrast;
 mod cpu_engine;
 mod dark_color;
+mod deck;
+mod deck_commands;
 mod documents;
 mod formats;
 #[path = "../support/frames.rs"]
@@ -32,6 +34,8 @@ mod histogram;
 mod key_suggestion;
 mod layering;
 mod outside;
+#[path = "../support/pdfs.rs"]
+mod pdfs;
 mod pixel_laws;
 mod published;
 mod setup_file;
