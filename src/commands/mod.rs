@@ -1,6 +1,10 @@
 //! The verbs of the command line, one file each, and what they share.
 
 mod args;
+mod calibrate;
+mod calibrate_keyed;
+mod calibrate_report;
+mod chart;
 mod compose;
 mod deck;
 mod demo;
@@ -35,6 +39,8 @@ enum Verb {
     Preview(preview::PreviewArgs),
     Compose(compose::ComposeArgs),
     Demo(demo::DemoArgs),
+    Chart(chart::ChartArgs),
+    Calibrate(calibrate::CalibrateArgs),
     Completions(manual::CompletionsArgs),
     Manual(manual::ManualArgs),
 }
@@ -47,6 +53,8 @@ impl CommandLine {
             Some(Verb::Preview(args)) => preview::run(args),
             Some(Verb::Compose(args)) => compose::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
+            Some(Verb::Chart(args)) => chart::run(&args),
+            Some(Verb::Calibrate(args)) => calibrate::run(&args),
             Some(Verb::Completions(args)) => manual::run_completions(&args),
             Some(Verb::Manual(args)) => manual::run_manual(&args),
         }

@@ -3,8 +3,10 @@
 pub mod atomic;
 pub mod deck;
 pub mod demonstration;
+pub mod jpeg_grid;
 pub mod picture_file;
 pub mod picture_output;
+pub mod picture_pdf;
 mod setup_accepted;
 pub mod setup_file;
 pub mod setup_text;

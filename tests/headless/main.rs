@@ -13,6 +13,8 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod calibration;
+mod chart;
 mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
@@ -31,6 +33,8 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+#[path = "../../examples/calibration_score/simulation.rs"]
+mod simulation;
 mod window_engine;
 mod window_panels;
 mod window_picture;
