@@ -26,6 +26,7 @@ pub fn read_jpeg_grid(path: &Path, size: Size) -> Option<JpegGrid> {
 pub fn jpeg_grid(bytes: &[u8], size: Size) -> Option<JpegGrid> {
     let mut rest = bytes.strip_prefix(&[0xFF, 0xD8])?;
     let mut tables = [None; 4];
+    let mut luma_table = None;
     loop {
         let (&[first, marker, high, low], _) = rest.split_first_chunk::<4>()?;
         if first != 0xFF {
@@ -45,8 +46,12 @@ pub fn jpeg_grid(bytes: &[u8], size: Size) -> Option<JpegGrid> {
                 };
                 let sides = [[w1, w0], [h1, h0]].map(|side| u32::from(u16::from_be_bytes(side)));
                 let same = sides == [size.width(), size.height()];
-                let steps = (*tables.get(usize::from(table))?)?;
-                return same.then_some(JpegGrid { steps });
+                luma_table = same.then_some(usize::from(table));
+            }
+            // Tables stand before or after the frame's head, but before the first scan.
+            0xDA => {
+                let steps = (*tables.get(luma_table?)?)?;
+                return Some(JpegGrid { steps });
             }
             _ => {}
         }

@@ -7,6 +7,8 @@ use super::chart::{DOT, RING_INNER};
 const MAX_MIDDLE_SHIFT: f64 = 0.12;
 /// Smallest ring that is looked at, px.
 const MIN_RING_PX: u32 = 8;
+/// How much smaller than the largest a marker may be, of its size.
+const SAME_SIZE: f64 = 0.7;
 /// Where between black and white a marker is cut out, tried in this order.
 const CUTS: [f64; 5] = [0.5, 0.35, 0.65, 0.22, 0.8];
 
@@ -104,6 +106,14 @@ fn markers_at(plane: &Plane, is_set: impl Fn(f64) -> bool) -> Vec<FoundMarker> {
             });
         }
     }
+    // All four are equally large; what is much smaller is a letter.
+    let largest = |axis: usize| {
+        found
+            .iter()
+            .fold(0.0, |most, f| f64::max(most, f.size_px[axis]))
+    };
+    let least = [0, 1].map(|axis| SAME_SIZE * largest(axis));
+    found.retain(|marker| (0..2).all(|axis| marker.size_px[axis] >= least[axis]));
     found
 }
 
