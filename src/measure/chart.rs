@@ -359,14 +359,14 @@ pub fn coarse_code(step: u32) -> u8 {
     u8::try_from((2 * 255 * step + last) / (2 * last)).unwrap_or(u8::MAX)
 }
 
-/// A part of a side, rounded to whole pixels.
+/// A part of a side, rounded to whole pixels; a half goes up, however the share was summed up.
 fn part(share: f64, side: u32) -> u32 {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a share from 0 to 1 of a side below 2^15"
     )]
-    let px = (share * f64::from(side)).round() as u32;
+    let px = (share * f64::from(side) + 1e-6).round() as u32;
     px
 }
 
