@@ -160,7 +160,8 @@ pub(super) fn replace<T>(to: &mut T, given: Option<T>) {
     }
 }
 
-fn percent_value(written: &str) -> Result<f64, String> {
+/// A percentage, with or without its sign.
+pub(super) fn percent_value(written: &str) -> Result<f64, String> {
     let number = written
         .trim()
         .trim_end_matches('%')

@@ -7,6 +7,7 @@ use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 use crate::files::picture_output::WriteError;
 use crate::files::setup_file::SetupError;
+use crate::measure::chart::ChartError;
 use crate::pixel::settings::SettingsError;
 
 /// The exit status of a command that ran.
@@ -96,6 +97,13 @@ impl From<SetupError> for Failure {
 
 impl From<DeckError> for Failure {
     fn from(error: DeckError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<ChartError> for Failure {
+    fn from(error: ChartError) -> Self {
         let hint = error.hint();
         Self::with_hint(error, hint)
     }

@@ -1,6 +1,10 @@
 //! The verbs of the command line, one file each, and what they share.
 
 mod args;
+mod calibrate;
+mod calibrate_keyed;
+mod calibrate_report;
+mod chart;
 mod compose;
 mod darken;
 mod deck;
@@ -42,6 +46,8 @@ enum Verb {
     Darken(darken::DarkenArgs),
     Tune(tune::TuneArgs),
     Demo(demo::DemoArgs),
+    Chart(chart::ChartArgs),
+    Calibrate(calibrate::CalibrateArgs),
     Completions(manual::CompletionsArgs),
     Manual(manual::ManualArgs),
 }
@@ -56,6 +62,8 @@ impl CommandLine {
             Some(Verb::Darken(args)) => darken::run(&args),
             Some(Verb::Tune(args)) => tune::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
+            Some(Verb::Chart(args)) => chart::run(&args),
+            Some(Verb::Calibrate(args)) => calibrate::run(&args),
             Some(Verb::Completions(args)) => manual::run_completions(&args),
             Some(Verb::Manual(args)) => manual::run_manual(&args),
         }

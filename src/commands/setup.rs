@@ -31,6 +31,13 @@ pub(super) fn load(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
         note(&format!("using the setup in `{}`", path.display()));
     }
     args.apply(&mut setup)?;
+    if let Some(chain) = setup.settings.chain {
+        note(&format!(
+            "using the chain of the setup: gain {:.3}, offset {:.1} %",
+            chain.gain(),
+            chain.offset_percent()
+        ));
+    }
     let key = &setup.settings.key;
     if key.nothing_is_solid() {
         note(&format!(

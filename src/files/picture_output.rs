@@ -193,7 +193,7 @@ fn is_same_file(a: &Path, b: &Path) -> bool {
 }
 
 /// The frame's R'G'B' bytes, alpha dropped, 16 bits reduced to the nearest 8.
-fn rgb8(frame: &Frame) -> Vec<u8> {
+pub(super) fn rgb8(frame: &Frame) -> Vec<u8> {
     let mut rgb = vec![0; frame.size().area() * 3];
     let out = rgb.as_chunks_mut::<3>().0.iter_mut();
     match frame.pixels() {

@@ -13,6 +13,8 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod calibration;
+mod chart;
 mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
@@ -43,6 +45,8 @@ mod shader_contract;
 mod slide_levels;
 mod tune;
 mod watch;
+#[path = "../../examples/calibration_score/simulation.rs"]
+mod simulation;
 mod window_engine;
 mod window_panels;
 mod window_picture;

@@ -1,0 +1,305 @@
+//! `calibrate --keyed`: the key that a mixer really applies, and the scale of its knobs.
+
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use super::calibrate::read_capture;
+use super::calibrate_report::wrapped;
+use super::failure::Failure;
+use super::output::note;
+use crate::measure::key_fit::{Dimming, KeyFit, KeyFitError};
+use crate::measure::keyed_curve::{KeyedPoint, read_keyed_curve};
+use crate::measure::knob_fit::{KnobFit, KnobFitError};
+use crate::pixel::key::Ramp;
+use crate::pixel::knobs::Knobs;
+use crate::pixel::settings::{Alpha, Chain};
+
+/// Dimming under which there is none worth a word.
+const DIMMED: f64 = 0.985;
+
+/// Positions of the threshold's and the softness's knob.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct KnobPair(f64, f64);
+
+/// Reads `12/40`.
+pub(super) fn knob_pair(written: &str) -> Result<KnobPair, String> {
+    let numbers = written.split_once('/').and_then(|(threshold, softness)| {
+        let number = |text: &str| text.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+        Some(KnobPair(number(threshold)?, number(softness)?))
+    });
+    numbers.ok_or_else(|| "expected threshold/softness, such as 12/40".to_owned())
+}
+
+impl From<KeyFitError> for Failure {
+    fn from(error: KeyFitError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+impl From<KnobFitError> for Failure {
+    fn from(error: KnobFitError) -> Self {
+        let hint = error.hint();
+        Self::with_hint(error, hint)
+    }
+}
+
+/// What `--keyed --json` prints.
+#[derive(Debug, Serialize)]
+pub(super) struct KeyedReport {
+    schema: u32,
+    over: f64,
+    captures: Vec<KeyedCapture>,
+    knobs: Option<KnobsJson>,
+    pub(super) written: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct KeyedCapture {
+    capture: String,
+    knobs: Option<[f64; 2]>,
+    threshold: f64,
+    threshold_margin: f64,
+    softness: f64,
+    softness_margin: f64,
+    ramp: Ramp,
+    alpha: Alpha,
+    dimming: Option<DimmingJson>,
+    miss: f64,
+    uncertain: bool,
+    steps: Vec<KeyedStep>,
+}
+
+#[derive(Debug, Serialize)]
+struct DimmingJson {
+    of: Dimming,
+    factor: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct KeyedStep {
+    /// Luma at the key, percent of white.
+    luma: f64,
+    /// As captured, percent of white.
+    out: f64,
+    /// Matte of the fitted key there.
+    matte: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct KnobsJson {
+    threshold_zero: f64,
+    threshold_step: f64,
+    softness_zero: f64,
+    softness_step: f64,
+    miss: f64,
+    softness_through_zero: bool,
+}
+
+/// What was found in all captures.
+pub(super) struct KeyedResult {
+    pub(super) report: KeyedReport,
+    /// The scale, where knob positions were given.
+    pub(super) knobs: Option<Knobs>,
+    /// Whether a fit is too loose to be relied upon.
+    pub(super) is_uncertain: bool,
+}
+
+/// Measures the key in every capture.
+pub(super) fn measure(
+    captures: &[PathBuf],
+    over_percent: f64,
+    positions: &[KnobPair],
+    chain: Option<Chain>,
+) -> Result<KeyedResult, Failure> {
+    if !positions.is_empty() && positions.len() != captures.len() {
+        return Err(Failure::with_hint(
+            anyhow::anyhow!(
+                "expected one pair of `--knobs` for each capture, got {} for {}",
+                positions.len(),
+                captures.len()
+            ),
+            Some(
+                "write threshold/softness for each in order, such as `--knobs 12/40,20/40`"
+                    .to_owned(),
+            ),
+        ));
+    }
+    if let Some(chain) = chain {
+        note(&format!(
+            "using the chain of the setup: gain {:.3}, offset {:.1} %",
+            chain.gain(),
+            chain.offset_percent()
+        ));
+    }
+    let mut fits = Vec::new();
+    for path in captures {
+        let named = |failure: Failure| failure.context(format!("cannot use `{}`", path.display()));
+        let read = read_capture(path)?;
+        let points =
+            read_keyed_curve(&read.frame, chain).map_err(|error| named(Failure::from(error)))?;
+        let fit =
+            KeyFit::find(&points, over_percent).map_err(|error| named(Failure::from(error)))?;
+        fits.push((path, points, fit));
+    }
+    let scale = if positions.len() >= 2 {
+        let points = |knob: fn(&KnobPair) -> f64, percent: fn(&KeyFit) -> f64| -> Vec<(f64, f64)> {
+            positions
+                .iter()
+                .zip(&fits)
+                .map(|(position, (_, _, fit))| (knob(position), percent(fit)))
+                .collect()
+        };
+        let threshold = KnobFit::find("threshold", &points(|p| p.0, |fit| fit.threshold_percent))?;
+        let softness = KnobFit::find("softness", &points(|p| p.1, |fit| fit.softness_percent))?;
+        Some((threshold, softness))
+    } else {
+        None
+    };
+    let captures = fits.iter().enumerate().map(|(index, (path, points, fit))| {
+        let knobs = positions.get(index).map(|pair| [pair.0, pair.1]);
+        capture_json(path.to_string_lossy().into_owned(), knobs, points, fit)
+    });
+    Ok(KeyedResult {
+        report: KeyedReport {
+            schema: 1,
+            over: over_percent,
+            captures: captures.collect(),
+            knobs: scale.map(|(threshold, softness)| KnobsJson {
+                threshold_zero: threshold.scale.zero_percent(),
+                threshold_step: threshold.scale.per_step_percent(),
+                softness_zero: softness.scale.zero_percent(),
+                softness_step: softness.scale.per_step_percent(),
+                miss: threshold.miss_percent.max(softness.miss_percent),
+                softness_through_zero: softness.is_through_zero,
+            }),
+            written: None,
+        },
+        knobs: scale.map(|(threshold, softness)| Knobs {
+            threshold: threshold.scale,
+            softness: softness.scale,
+        }),
+        is_uncertain: fits.iter().any(|(_, _, fit)| fit.is_uncertain()),
+    })
+}
+
+fn capture_json(
+    capture: String,
+    knobs: Option<[f64; 2]>,
+    points: &[KeyedPoint],
+    fit: &KeyFit,
+) -> KeyedCapture {
+    let steps = points.iter().filter(|point| point.weight >= 1.0);
+    KeyedCapture {
+        capture,
+        knobs,
+        threshold: fit.threshold_percent,
+        threshold_margin: fit.threshold_margin_percent,
+        softness: fit.softness_percent,
+        softness_margin: fit.softness_margin_percent,
+        ramp: fit.ramp,
+        alpha: fit.alpha,
+        dimming: (fit.dimming_factor < DIMMED).then_some(DimmingJson {
+            of: fit.dimming,
+            factor: fit.dimming_factor,
+        }),
+        miss: fit.miss_percent,
+        uncertain: fit.is_uncertain(),
+        steps: steps
+            .map(|point| KeyedStep {
+                luma: 100.0 * point.slide,
+                out: 100.0 * point.out,
+                matte: fit.matte(point.slide),
+            })
+            .collect(),
+    }
+}
+
+impl KeyedReport {
+    /// The report as text.
+    pub(super) fn text(&self) -> String {
+        let mut text = String::new();
+        for capture in &self.captures {
+            text.push_str(&format!(
+                "{}: threshold {:.1} %, softness {:.1} % of white\n",
+                capture.capture, capture.threshold, capture.softness
+            ));
+            text.push_str(&format!(
+                "  ramp {}, alpha {}, off by {:.2} % of white on average\n",
+                ramp_word(capture.ramp),
+                alpha_word(capture.alpha),
+                capture.miss
+            ));
+            if let Some(dimming) = &capture.dimming {
+                let what = match dimming.of {
+                    Dimming::Colour => "the slide's colours are dimmed",
+                    Dimming::Matte => "the whole slide is transparent",
+                };
+                text.push_str(&format!(
+                    "  {what}: {:.0} % is left\n",
+                    100.0 * dimming.factor
+                ));
+            }
+            if capture.uncertain {
+                text.push_str(&wrapped(
+                    &format!(
+                        "uncertain: the threshold may be off by {:.1}, the softness by {:.1} % of white; \
+                         record with less noise and compression, or with a wider ramp",
+                        capture.threshold_margin, capture.softness_margin
+                    ),
+                    2,
+                    2,
+                ));
+            }
+        }
+        match &self.knobs {
+            Some(knobs) => {
+                text.push_str(&format!(
+                    "\nthreshold knob: 0 is {:.2} %, each step {:+.3} % of white\n\
+                     softness knob: 0 is {:.2} %, each step {:+.3} % of white\n",
+                    knobs.threshold_zero,
+                    knobs.threshold_step,
+                    knobs.softness_zero,
+                    knobs.softness_step
+                ));
+                if knobs.softness_through_zero {
+                    text.push_str(&wrapped(
+                        "the softness knob stood at one position only, so its 0 is taken for 0 %",
+                        0,
+                        0,
+                    ));
+                }
+                text.push_str(&format!(
+                    "the captures are up to {:.2} % of white beside these scales\n",
+                    knobs.miss
+                ));
+            }
+            None => text.push_str(&wrapped(
+                "no knob scale: two or more captures at different positions, and `--knobs` with what \
+                 the knobs said, give one",
+                0,
+                0,
+            )),
+        }
+        text.push_str(&match &self.written {
+            Some(path) => format!("\nwrote [knobs] into {path}\n"),
+            None => "\nnothing was written\n".to_owned(),
+        });
+        text
+    }
+}
+
+fn ramp_word(ramp: Ramp) -> &'static str {
+    match ramp {
+        Ramp::Linear => "linear",
+        Ramp::Smooth => "smooth",
+    }
+}
+
+fn alpha_word(alpha: Alpha) -> &'static str {
+    match alpha {
+        Alpha::Straight => "straight",
+        Alpha::Premultiplied => "premultiplied",
+    }
+}

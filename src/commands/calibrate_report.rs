@@ -1,0 +1,280 @@
+//! What `calibrate` prints: the answer first, then what it rests on.
+
+use std::path::Path;
+
+use serde::Serialize;
+
+use crate::measure::calibration::{Calibration, Cast, percent_from_codes};
+use crate::measure::chain_finding::ChainFinding;
+use crate::measure::chain_noise::false_alarm_deviations;
+use crate::measure::chart::PatchRole;
+use crate::measure::chart_edges::EdgeLoss;
+use crate::measure::finding::Severity;
+use crate::measure::range_mistake::Range;
+use crate::pixel::frame::Frame;
+
+/// Width that text keeps to.
+const COLUMNS: usize = 80;
+
+/// What `--json` prints.
+#[derive(Debug, Serialize)]
+pub(super) struct ChainReport<'a> {
+    schema: u32,
+    capture: String,
+    output: [u32; 2],
+    chart: [u32; 2],
+    turned: u32,
+    mirrored: bool,
+    edges: Vec<EdgeJson>,
+    chain: ChainNumbers,
+    range: Range,
+    cast: Cast,
+    crushed: LevelledJson,
+    clipped: LevelledJson,
+    noise: NoiseJson,
+    threshold_floor: FloorJson,
+    steps: Vec<StepJson>,
+    findings: &'a [ChainFinding],
+    written: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeJson {
+    edge: &'static str,
+    lost_px: f64,
+    lost_percent: f64,
+    bar_px: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ChainNumbers {
+    gain: f64,
+    offset: f64,
+    noise: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LevelledJson {
+    /// Steps of the wedge that are one shade.
+    steps: u32,
+    /// Where it begins or ends, percent of white as sent.
+    at_percent: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct NoiseJson {
+    codes: f64,
+    percent: f64,
+    dark_percent: Option<f64>,
+    bright_percent: Option<f64>,
+    from_jpeg: bool,
+    hidden_by_jpeg: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct FloorJson {
+    percent: f64,
+    /// How often the noise is counted.
+    deviations: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct StepJson {
+    part: &'static str,
+    sent: [u8; 3],
+    captured: [f64; 3],
+    noise: f64,
+}
+
+impl<'a> ChainReport<'a> {
+    pub(super) fn new(
+        capture: &Path,
+        frame: &Frame,
+        found: &Calibration,
+        findings: &'a [ChainFinding],
+        written: Option<&Path>,
+    ) -> Self {
+        let chart = found.reading.chart.size();
+        let deviations = false_alarm_deviations(frame.size());
+        let edge = |edge: &EdgeLoss| EdgeJson {
+            edge: edge.edge.name(),
+            lost_px: edge.lost_px,
+            lost_percent: edge.lost_percent,
+            bar_px: edge.bar_px,
+        };
+        let percent = |codes: Option<f64>| codes.map(percent_from_codes);
+        Self {
+            schema: 1,
+            capture: capture.to_string_lossy().into_owned(),
+            output: [frame.size().width(), frame.size().height()],
+            chart: [chart.width(), chart.height()],
+            turned: found.reading.turn.degrees(),
+            mirrored: found.reading.is_mirrored,
+            edges: found.edges.iter().map(edge).collect(),
+            chain: ChainNumbers {
+                gain: found.line.gain,
+                offset: found.offset_percent(),
+                noise: found.noise_percent(),
+            },
+            range: found.range,
+            cast: found.cast(),
+            crushed: LevelledJson {
+                steps: found.crushed_steps,
+                at_percent: percent_from_codes(found.line.crushed_to_code),
+            },
+            clipped: LevelledJson {
+                steps: found.clipped_steps,
+                at_percent: percent_from_codes(found.line.clipped_from_code),
+            },
+            noise: NoiseJson {
+                codes: found.noise.luma_codes,
+                percent: found.noise_percent(),
+                dark_percent: percent(found.noise.dark_codes),
+                bright_percent: percent(found.noise.bright_codes),
+                from_jpeg: found.noise.from_jpeg,
+                hidden_by_jpeg: found.noise.is_hidden,
+            },
+            threshold_floor: FloorJson {
+                percent: found.threshold_floor_percent(deviations),
+                deviations,
+            },
+            steps: found
+                .patches
+                .iter()
+                .map(|patch| StepJson {
+                    part: match patch.role {
+                        PatchRole::Fine => "fine",
+                        PatchRole::Coarse => "coarse",
+                        PatchRole::Grey => "grey",
+                        PatchRole::Bar => "bar",
+                    },
+                    sent: patch.sent_u8,
+                    captured: patch.mean_codes,
+                    noise: patch.luma_deviation_codes,
+                })
+                .collect(),
+            findings,
+            written: written.map(|path| path.to_string_lossy().into_owned()),
+        }
+    }
+}
+
+/// The report as text.
+pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> String {
+    let mut text = String::new();
+    let worst = report.findings.iter().map(|finding| finding.severity).max();
+    let answer = match worst {
+        None | Some(Severity::Info) => "The chain is fine.".to_owned(),
+        Some(_) => {
+            let count = report
+                .findings
+                .iter()
+                .filter(|finding| finding.severity != Severity::Info)
+                .count();
+            let things = if count == 1 { "thing is" } else { "things are" };
+            format!("{count} {things} wrong with the chain.")
+        }
+    };
+    text.push_str(&answer);
+    text.push('\n');
+    for finding in report.findings {
+        let word = match finding.severity {
+            Severity::Info => "note",
+            Severity::Warn => "warn",
+            Severity::Fail => "FAIL",
+        };
+        text.push_str(&wrapped(&format!("{word}  {}", finding.advice), 2, 8));
+    }
+    let chain = &report.chain;
+    text.push_str(&format!(
+        "\nlevels     {}: gain {:.3}, offset {:+.1} % of white\n",
+        found.range.name(),
+        chain.gain,
+        chain.offset
+    ));
+    text.push_str(&format!(
+        "ends       black comes as {:.1} %, white as {:.1} % of white\n",
+        found.black_percent(),
+        percent_from_codes(found.line.captured_code(found.line.clipped_from_code)).min(100.0)
+    ));
+    text.push_str(&format!(
+        "noise      {:.2} % of white{}\n",
+        chain.noise,
+        match (report.noise.from_jpeg, report.noise.hidden_by_jpeg) {
+            (true, _) => ", worked out under the JPEG compression",
+            (_, true) => " or a little more: JPEG compression hides it",
+            _ => "",
+        }
+    ));
+    let white = report.cast.white_percent;
+    text.push_str(&format!(
+        "greys      at white red {:+.1}, green {:+.1}, blue {:+.1} % beside neutral\n",
+        white[0], white[1], white[2]
+    ));
+    text.push_str(&format!(
+        "way round  {}\n",
+        match (report.turned, report.mirrored) {
+            (0, false) => "as sent".to_owned(),
+            (0, true) => "mirrored".to_owned(),
+            (turn, false) => format!("turned {turn} degrees clockwise"),
+            (turn, true) => format!("turned {turn} degrees clockwise, then mirrored"),
+        }
+    ));
+    let lost: Vec<String> = report
+        .edges
+        .iter()
+        .map(|edge| {
+            format!(
+                "{} {:.0} px ({:.1} %)",
+                edge.edge, edge.lost_px, edge.lost_percent
+            )
+        })
+        .collect();
+    text.push_str(&format!("lost       {}\n", lost.join(", ")));
+    text.push_str(&format!(
+        "scale      {}x{} sent, {:.1} % wide, {:.1} % high in {}x{}\n",
+        report.chart[0],
+        report.chart[1],
+        100.0 * found.reading.scales[0],
+        100.0 * found.reading.scales[1],
+        report.output[0],
+        report.output[1]
+    ));
+    text.push_str(&wrapped(
+        &format!(
+            "threshold  at least {:.1} %: black and {:.1} times the noise, so that in 20 frames of a \
+             black slide one pixel flickers",
+            report.threshold_floor.percent, report.threshold_floor.deviations
+        ),
+        0,
+        11,
+    ));
+    text.push_str(&match &report.written {
+        Some(path) => format!("\nwrote [chain] into {path}\n"),
+        None => "\nnothing was written\n".to_owned(),
+    });
+    text
+}
+
+/// A sentence on lines of at most 80 columns, the first indented by `first`, the others by `rest`.
+pub(super) fn wrapped(sentence: &str, first: usize, rest: usize) -> String {
+    let mut text = " ".repeat(first);
+    let mut column = first;
+    let mut is_start = true;
+    for (index, word) in sentence.split(' ').enumerate() {
+        let length = word.chars().count();
+        if !is_start && column + 1 + length > COLUMNS {
+            text.push('\n');
+            text.push_str(&" ".repeat(rest));
+            column = rest;
+        } else if index > 0 {
+            text.push(' ');
+            column += 1;
+        }
+        text.push_str(word);
+        column += length;
+        is_start = false;
+    }
+    text.push('\n');
+    text
+}

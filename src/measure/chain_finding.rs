@@ -1,0 +1,253 @@
+//! What is wrong with a chain, in numbers and in words.
+
+use serde::Serialize;
+
+use super::calibration::{Calibration, percent_from_codes};
+use super::finding::{Severity, Unit};
+use super::range_mistake::Range;
+use crate::pixel::settings::Turn;
+
+/// Loss from which an edge counts, percent of the side: what lies inside action safe must survive.
+/// Source: EBU R 95, action-safe area.
+const SAFE_MARGIN_PERCENT: f64 = 3.5;
+/// Loss that is worth knowing, percent of the side. Source: chosen, a few pixels.
+const SMALL_LOSS_PERCENT: f64 = 0.3;
+/// Cast from which it counts, percent of white. Source: chosen, seen on greys side by side.
+const CAST_PERCENT: f64 = 1.5;
+/// Bend from which a line is none, percent of white. Source: chosen, over what rounding and compression do.
+const BEND_PERCENT: f64 = 2.0;
+/// Difference of both scales from which circles are no circles, percent. Source: chosen by eye.
+const STRETCH_PERCENT: f64 = 1.0;
+
+/// What is wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ChainKind {
+    /// Mirrored or turned.
+    WrongWayRound,
+    /// A mistake of range.
+    Range,
+    /// Gain or offset that no mistake of range explains.
+    Levels,
+    /// Dark steps that come as one.
+    Crushed,
+    /// Bright steps that come as one.
+    Clipped,
+    /// No straight line between sent and captured.
+    Bent,
+    /// Greys that are not neutral.
+    Cast,
+    /// An edge that loses something.
+    EdgeLost,
+    /// Circles become ellipses.
+    Stretched,
+}
+
+/// Something wrong with the chain.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChainFinding {
+    /// What.
+    pub kind: ChainKind,
+    /// How bad.
+    pub severity: Severity,
+    /// What was measured, in `unit`.
+    pub measured: f64,
+    /// The limit that it crossed, in `unit`.
+    pub limit: f64,
+    /// What both are counted in.
+    pub unit: Unit,
+    /// What it means and what to do, in sentences.
+    pub advice: String,
+}
+
+/// All that is wrong, the worst first.
+pub fn chain_findings(found: &Calibration) -> Vec<ChainFinding> {
+    let mut findings = Vec::new();
+    findings.extend(way_round(found));
+    findings.extend(range(found));
+    findings.extend(ends(found));
+    findings.extend(bend(found));
+    findings.extend(cast(found));
+    findings.extend(geometry(found));
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    findings
+}
+
+fn way_round(found: &Calibration) -> Option<ChainFinding> {
+    let reading = &found.reading;
+    let turned = format!("turned {} degrees clockwise", reading.turn.degrees());
+    let what = match (reading.turn, reading.is_mirrored) {
+        (Turn::None, false) => return None,
+        (Turn::None, true) => "mirrored left-right".to_owned(),
+        (_, false) => turned,
+        (_, true) => format!("{turned} and then mirrored"),
+    };
+    Some(ChainFinding {
+        kind: ChainKind::WrongWayRound,
+        severity: Severity::Fail,
+        measured: reading.turn.degrees().into(),
+        limit: 0.0,
+        unit: Unit::None,
+        advice: format!(
+            "The slide comes {what}. Switch that off where the slide enters the mixer, or set \
+             `mirror_slide` if it is meant."
+        ),
+    })
+}
+
+fn range(found: &Calibration) -> Option<ChainFinding> {
+    let (kind, advice) = match found.range {
+        Range::Correct => return None,
+        Range::Expanded | Range::ExpandedTwice => (
+            ChainKind::Range,
+            "A full-range signal is taken for a video-range one, so darks are crushed and brights \
+             clipped. Set the computer's output to limited (video) range, or the mixer's input to \
+             full range; one of the two, not both.",
+        ),
+        Range::Compressed | Range::CompressedTwice => (
+            ChainKind::Range,
+            "The signal is squeezed into video range and never stretched again, so black comes as \
+             grey and lies over the camera as haze. Set the computer's output to full range, or the \
+             mixer's input to limited (video) range; one of the two, not both.",
+        ),
+        Range::BlacksClipped => (
+            ChainKind::Crushed,
+            "Levels are right, but the darkest are cut off. Look for a setting that limits the signal \
+             to video levels.",
+        ),
+        Range::Other => (
+            ChainKind::Levels,
+            "No mistake of range explains it. Put brightness, contrast and gain at the mixer's input, \
+             and the computer's display settings, to neutral.",
+        ),
+    };
+    let (measured, limit, unit) = match found.range {
+        Range::Other => (found.line.gain, 1.0, Unit::Ratio),
+        Range::BlacksClipped => (found.line.crushed_to_code, 0.0, Unit::Codes),
+        named => (found.line.gain, named.mark().0, Unit::Ratio),
+    };
+    Some(ChainFinding {
+        kind,
+        severity: Severity::Fail,
+        measured,
+        limit,
+        unit,
+        advice: advice.to_owned(),
+    })
+}
+
+fn ends(found: &Calibration) -> Vec<ChainFinding> {
+    let mut findings = Vec::new();
+    let line = &found.line;
+    if found.crushed_steps > 0 && found.range != Range::BlacksClipped {
+        findings.push(ChainFinding {
+            kind: ChainKind::Crushed,
+            severity: Severity::Warn,
+            measured: percent_from_codes(line.crushed_to_code),
+            limit: 0.0,
+            unit: Unit::Percent,
+            advice: format!(
+                "Everything up to {:.1} % of white comes as black: the {} darkest steps of the near-black \
+                 wedge are one shade.",
+                percent_from_codes(line.crushed_to_code),
+                found.crushed_steps
+            ),
+        });
+    }
+    if found.clipped_steps > 0 {
+        findings.push(ChainFinding {
+            kind: ChainKind::Clipped,
+            severity: Severity::Warn,
+            measured: percent_from_codes(line.clipped_from_code),
+            limit: 100.0,
+            unit: Unit::Percent,
+            advice: format!(
+                "Everything from {:.1} % of white comes as white: the {} brightest steps are one shade.",
+                percent_from_codes(line.clipped_from_code),
+                found.clipped_steps
+            ),
+        });
+    }
+    findings
+}
+
+fn bend(found: &Calibration) -> Option<ChainFinding> {
+    let measured = percent_from_codes(found.line.bend_codes);
+    (measured > BEND_PERCENT).then(|| ChainFinding {
+        kind: ChainKind::Bent,
+        severity: Severity::Warn,
+        measured,
+        limit: BEND_PERCENT,
+        unit: Unit::Percent,
+        advice: format!(
+            "Levels do not follow a straight line; they are up to {measured:.1} % of white beside it, so \
+             gain and offset only hold roughly. Look for a gamma, contrast or picture-mode setting."
+        ),
+    })
+}
+
+fn cast(found: &Calibration) -> Option<ChainFinding> {
+    let cast = found.cast();
+    let all = cast.dark_percent.into_iter().chain(cast.white_percent);
+    let measured = all.fold(0.0, |largest: f64, v| largest.max(v.abs()));
+    (measured > CAST_PERCENT).then(|| ChainFinding {
+        kind: ChainKind::Cast,
+        severity: Severity::Warn,
+        measured,
+        limit: CAST_PERCENT,
+        unit: Unit::Percent,
+        advice: format!(
+            "Greys are not neutral: up to {measured:.1} % of white beside it. Look for a colour \
+             temperature, night-light or colour setting on the way."
+        ),
+    })
+}
+
+fn geometry(found: &Calibration) -> Vec<ChainFinding> {
+    let mut findings = Vec::new();
+    for edge in &found.edges {
+        if edge.lost_percent > SMALL_LOSS_PERCENT {
+            let is_over = edge.lost_percent > SAFE_MARGIN_PERCENT;
+            findings.push(ChainFinding {
+                kind: ChainKind::EdgeLost,
+                severity: if is_over {
+                    Severity::Fail
+                } else {
+                    Severity::Info
+                },
+                measured: edge.lost_percent,
+                limit: SAFE_MARGIN_PERCENT,
+                unit: Unit::Percent,
+                advice: format!(
+                    "The {} edge loses {:.1} px, {:.1} % of the side. {}",
+                    edge.edge.name(),
+                    edge.lost_px,
+                    edge.lost_percent,
+                    if is_over {
+                        "Switch off overscan and zoom; until then keep content further inside."
+                    } else {
+                        "Content inside the safe area is not touched."
+                    }
+                ),
+            });
+        }
+    }
+    let [sx, sy] = found.reading.scales;
+    let measured = 100.0 * (sx / sy - 1.0);
+    if measured.abs() > STRETCH_PERCENT {
+        findings.push(ChainFinding {
+            kind: ChainKind::Stretched,
+            severity: Severity::Warn,
+            measured,
+            limit: STRETCH_PERCENT,
+            unit: Unit::Percent,
+            advice: format!(
+                "The picture is {:.1} % {} than it was sent, so circles are none. Send the shape that \
+                 the recorder has, or let the mixer keep proportions.",
+                measured.abs(),
+                if measured > 0.0 { "wider" } else { "narrower" }
+            ),
+        });
+    }
+    findings
+}

@@ -1,0 +1,423 @@
+//! Finds the test chart in a capture: where it lies, which way round, and how large it was when sent.
+
+use thiserror::Error;
+
+use super::affine::Affine;
+use super::capture::{Capture, whole};
+use super::chart::{Chart, ChartArea, DOT, Edge, PatchRole, RING_INNER};
+use super::chart_code::{CODE_CELLS, size_of_bits};
+use super::chart_markers::{FoundMarker, find_markers};
+use crate::pixel::frame::Frame;
+use crate::pixel::settings::{Size, Turn};
+
+/// Smallest capture that is looked at, px: as many as the smallest chart has, less a few percent.
+const MIN_CAPTURE_PX: [u32; 2] = [280, 150];
+/// Contrast under which there is nothing to look for, codes. Source: chosen, a tenth of white.
+const MIN_CONTRAST_CODES: f64 = 24.0;
+/// How well the known patches must agree with the picture, as a correlation. Source: chosen; a keyed
+/// chart gives about 0.9, a wrong way round less than 0.5.
+const MIN_AGREEMENT: f64 = 0.75;
+/// How far markers may lie beside a straight map, of the picture's longer side. Source: chosen, ten
+/// times what noise and compression were seen to do.
+const MAX_MISS: f64 = 0.004;
+/// Most markers that are tried four by four; a picture with more is something else.
+const MAX_CANDIDATES: usize = 10;
+
+/// Why a picture cannot be read as a capture of the chart.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum ChartReadingError {
+    /// Too few pixels.
+    #[error(
+        "the capture is too small: expected at least {}x{} pixels, got {size}",
+        MIN_CAPTURE_PX[0], MIN_CAPTURE_PX[1]
+    )]
+    Tiny {
+        /// What came.
+        size: Size,
+    },
+    /// One even shade.
+    #[error("expected the test chart, got a picture that is all {shade}")]
+    Even {
+        /// `black`, `white` or `grey`.
+        shade: &'static str,
+    },
+    /// Some of the markers, or none.
+    #[error(
+        "expected the test chart, found {found} of 4 corner markers{}",
+        places(at)
+    )]
+    Markers {
+        /// How many.
+        found: usize,
+        /// Where, in capture pixels.
+        at: Vec<[u32; 2]>,
+    },
+    /// The markers without what belongs between them.
+    #[error("found 4 of 4 corner markers, but not the grey steps between them")]
+    Steps,
+    /// The cells with the chart's size cannot be read.
+    #[error("found the chart, but cannot read the cells below its title that tell its size")]
+    Cells,
+    /// Seen at an angle.
+    #[error(
+        "the corner markers lie {miss_px:.0} px beside a straight picture: expected a capture, got a view at an angle"
+    )]
+    Angle {
+        /// Largest distance, capture px.
+        miss_px: f64,
+    },
+    /// Steps without a difference.
+    #[error(
+        "found the chart, but only {usable} of its steps are neither crushed nor clipped; at least 6 are needed"
+    )]
+    Levels {
+        /// How many.
+        usable: usize,
+    },
+}
+
+/// Where markers were found, for a person to look.
+fn places(at: &[[u32; 2]]) -> String {
+    let places: Vec<String> = at.iter().take(6).map(|[x, y]| format!("{x},{y}")).collect();
+    match places.len() {
+        0 => String::new(),
+        _ => format!(" (at {})", places.join(" and ")),
+    }
+}
+
+impl ChartReadingError {
+    /// What to do about it.
+    pub fn hint(&self) -> Option<String> {
+        let way_out = match self {
+            Self::Tiny { .. } => "record in the size of the program, at least 640x360",
+            Self::Even { .. } => {
+                "check that the slide is on the air and the key is off, then grab a still again"
+            }
+            Self::Markers { found: 0, .. } => {
+                "write the chart with `nightglass chart --out chart.png`, show it full screen, and grab a still"
+            }
+            Self::Markers { .. } => {
+                "all four rings must be in the picture: remove zoom, crop, overlays and pictures within pictures"
+            }
+            Self::Steps => "show the whole chart, nothing over it and nothing else beside it",
+            Self::Cells => "record larger, sharper or with less compression",
+            Self::Angle { .. } => {
+                "grab the signal itself; a photograph of a screen has levels of its own"
+            }
+            Self::Levels { .. } => {
+                "bring contrast and brightness of the chain nearer to neutral first"
+            }
+        };
+        Some(way_out.to_owned())
+    }
+}
+
+/// The chart as it lies in a capture.
+#[derive(Clone, Copy, Debug)]
+pub struct ChartReading {
+    /// The chart as it was sent.
+    pub chart: Chart,
+    /// Quarter turns clockwise, before mirroring.
+    pub turn: Turn,
+    /// Flipped left-right, after turning.
+    pub is_mirrored: bool,
+    /// Capture pixels to a chart pixel, along the chart's width and height.
+    pub scales: [f64; 2],
+    /// The map.
+    pub(super) map: Affine,
+    /// Codes of the markers' gaps and dots.
+    pub(super) marker_codes: [f64; 2],
+}
+
+impl ChartReading {
+    /// Finds the chart in a capture.
+    pub fn find(frame: &Frame) -> Result<Self, ChartReadingError> {
+        let capture = Capture::new(frame);
+        let size = frame.size();
+        let (long, short) = (
+            size.width().max(size.height()),
+            size.width().min(size.height()),
+        );
+        if long < MIN_CAPTURE_PX[0] || short < MIN_CAPTURE_PX[1] {
+            return Err(ChartReadingError::Tiny { size });
+        }
+        let plane = capture.plane();
+        let [darkest, dark, bright] = plane.quantiles([0.02, 0.10, 0.992]);
+        if bright - darkest < MIN_CONTRAST_CODES {
+            let shade = match bright {
+                ..48.0 => "black",
+                200.0.. => "white",
+                _ => "grey",
+            };
+            return Err(ChartReadingError::Even { shade });
+        }
+        let found = find_markers(&plane, dark, bright);
+        if found.len() < 4 || found.len() > MAX_CANDIDATES {
+            return Err(markers_missing(&found));
+        }
+        let rough = best_way_round(capture, &found)?;
+        let bits = read_cells(capture, &rough);
+        let sent = size_of_bits(&bits).and_then(|size| Chart::new(size).ok());
+        let chart = sent.ok_or(ChartReadingError::Cells)?;
+        Self::refine(capture, &rough, chart)
+    }
+
+    /// Fits the map again with the chart's true layout and the markers' exact middles.
+    fn refine(
+        capture: Capture<'_>,
+        rough: &Affine,
+        chart: Chart,
+    ) -> Result<Self, ChartReadingError> {
+        let nominal = Chart::NOMINAL.markers();
+        let mut pairs = Vec::new();
+        let mut codes = [0.0; 2];
+        for (marker, reference) in chart.markers().into_iter().zip(nominal) {
+            let at = rough.capture_from_chart(reference.centre);
+            let (of, own) = (Chart::NOMINAL.size(), chart.size());
+            let size_px = [
+                rough.scales()[0] * f64::from(of.width()) / f64::from(own.width()),
+                rough.scales()[1] * f64::from(of.height()) / f64::from(own.height()),
+            ];
+            let turned = rough.x[1].abs() > rough.x[0].abs();
+            let radii = match turned {
+                false => size_px.map(|scale| scale * marker.radius_px),
+                true => [size_px[1], size_px[0]].map(|scale| scale * marker.radius_px),
+            };
+            let (centre, [dark, bright]) = middle_of_marker(capture, at, radii);
+            codes[0] += dark / 4.0;
+            codes[1] += bright / 4.0;
+            pairs.push((marker.centre, centre));
+        }
+        let map = Affine::fit(&pairs).ok_or(ChartReadingError::Steps)?;
+        let miss_px = map.largest_miss_px(&pairs);
+        let long_px = f64::from(capture.width().max(capture.height()));
+        if miss_px > MAX_MISS * long_px {
+            return Err(ChartReadingError::Angle { miss_px });
+        }
+        let (turn, is_mirrored) = way_round(&map);
+        Ok(Self {
+            chart,
+            turn,
+            is_mirrored,
+            scales: map.scales(),
+            map,
+            marker_codes: codes,
+        })
+    }
+
+    /// Whether anything about its way round is wrong.
+    pub fn is_turned_or_mirrored(&self) -> bool {
+        self.is_mirrored || self.turn != Turn::None
+    }
+
+    /// The rulers' edges with the length of the side that each cuts, chart px.
+    pub(super) fn side_px(&self, edge: Edge) -> f64 {
+        let size = self.chart.size();
+        f64::from(match edge {
+            Edge::Left | Edge::Right => size.width(),
+            Edge::Top | Edge::Bottom => size.height(),
+        })
+    }
+}
+
+/// Says how many markers there are.
+fn markers_missing(found: &[FoundMarker]) -> ChartReadingError {
+    ChartReadingError::Markers {
+        found: found.len().min(3),
+        at: match found.len() {
+            0..4 => found
+                .iter()
+                .map(|marker| marker.centre.map(whole))
+                .collect(),
+            _ => Vec::new(),
+        },
+    }
+}
+
+/// The map, of all choices of four markers and all ways round, under which the patches agree best.
+fn best_way_round(
+    capture: Capture<'_>,
+    found: &[FoundMarker],
+) -> Result<Affine, ChartReadingError> {
+    let corners = Chart::NOMINAL.markers();
+    let (mut best, mut best_agreement) = (None, MIN_AGREEMENT);
+    for four in choices_of_four(found.len()) {
+        for order in orders() {
+            let pairs: Vec<([f64; 2], [f64; 2])> = corners
+                .iter()
+                .zip(order)
+                .map(|(corner, place)| (corner.centre, found[four[place]].centre))
+                .collect();
+            let Some(map) = Affine::fit(&pairs) else {
+                continue;
+            };
+            let long_px = f64::from(capture.width().max(capture.height()));
+            if map.largest_miss_px(&pairs) > 3.0 * MAX_MISS * long_px {
+                continue;
+            }
+            let agreement = agreement(capture, &map);
+            if agreement > best_agreement {
+                (best, best_agreement) = (Some(map), agreement);
+            }
+        }
+    }
+    best.ok_or(match found.len() {
+        4 => ChartReadingError::Steps,
+        _ => markers_missing(found),
+    })
+}
+
+/// All ways to take four of `count`.
+fn choices_of_four(count: usize) -> Vec<[usize; 4]> {
+    let mut choices = Vec::new();
+    for a in 0..count {
+        for b in a + 1..count {
+            for c in b + 1..count {
+                choices.extend((c + 1..count).map(|d| [a, b, c, d]));
+            }
+        }
+    }
+    choices
+}
+
+/// All orders of four things.
+fn orders() -> Vec<[usize; 4]> {
+    let mut orders = Vec::new();
+    for a in 0..4 {
+        for b in (0..4).filter(|&b| b != a) {
+            for c in (0..4).filter(|&c| c != a && c != b) {
+                orders.push([a, b, c, 6 - a - b - c]);
+            }
+        }
+    }
+    orders
+}
+
+/// Correlation of the coarse steps and greys with what the capture has at their places.
+fn agreement(capture: Capture<'_>, map: &Affine) -> f64 {
+    let mut pairs = Vec::new();
+    for patch in Chart::NOMINAL.patches() {
+        if !matches!(patch.role, PatchRole::Coarse | PatchRole::Grey) {
+            continue;
+        }
+        let Some(code) = mean_around(capture, map, patch.area) else {
+            continue;
+        };
+        pairs.push((f64::from(patch.rgb_u8[0]), code));
+    }
+    if pairs.len() < 30 {
+        return 0.0;
+    }
+    let count = pairs.len() as f64;
+    let mean = |of: fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / count;
+    let (mx, my) = (mean(|p| p.0), mean(|p| p.1));
+    let sum = |of: &dyn Fn(f64, f64) -> f64| -> f64 {
+        pairs.iter().map(|&(x, y)| of(x - mx, y - my)).sum()
+    };
+    let spread = (sum(&|x, _| x * x) * sum(&|_, y| y * y)).sqrt();
+    if spread > 0.0 {
+        sum(&|x, y| x * y) / spread
+    } else {
+        0.0
+    }
+}
+
+/// Mean luma of nine places in the middle of an area; none where one is outside of the capture.
+fn mean_around(capture: Capture<'_>, map: &Affine, area: ChartArea) -> Option<f64> {
+    let (width, height) = (f64::from(area.x1 - area.x0), f64::from(area.y1 - area.y0));
+    let mut sum = 0.0;
+    for fy in [0.35, 0.5, 0.65] {
+        for fx in [0.35, 0.5, 0.65] {
+            let at = [
+                f64::from(area.x0) + fx * width,
+                f64::from(area.y0) + fy * height,
+            ];
+            sum += capture.luma_at(map.capture_from_chart(at))?;
+        }
+    }
+    Some(sum / 9.0)
+}
+
+/// The cells of the size, cut between the darkest and the brightest of them.
+fn read_cells(capture: Capture<'_>, map: &Affine) -> [bool; CODE_CELLS] {
+    let codes = Chart::NOMINAL
+        .code_cells()
+        .map(|(area, _)| mean_around(capture, map, area).unwrap_or(0.0));
+    let (dark, bright) = codes
+        .iter()
+        .fold((f64::MAX, f64::MIN), |(dark, bright), &code| {
+            (dark.min(code), bright.max(code))
+        });
+    codes.map(|code| code > f64::midpoint(dark, bright))
+}
+
+/// The exact middle of a marker as the centre of its light, and the codes of its gap and its dot.
+fn middle_of_marker(
+    capture: Capture<'_>,
+    start: [f64; 2],
+    radii: [f64; 2],
+) -> ([f64; 2], [f64; 2]) {
+    let at = |centre: [f64; 2], share: f64| {
+        let mut sum = 0.0;
+        for step in 0..16 {
+            let angle = f64::from(step) * std::f64::consts::TAU / 16.0;
+            let place = [
+                centre[0] + share * radii[0] * angle.cos(),
+                centre[1] + share * radii[1] * angle.sin(),
+            ];
+            sum += capture.luma_at(place).unwrap_or(0.0) / 16.0;
+        }
+        sum
+    };
+    let mut centre = start;
+    let mut codes = [0.0; 2];
+    for _ in 0..4 {
+        codes = [
+            at(centre, f64::midpoint(DOT, RING_INNER)),
+            at(centre, 0.3 * DOT),
+        ];
+        let [dark, bright] = codes;
+        let (mut weights, mut sum) = (0.0, [0.0; 2]);
+        let reach = radii.map(|radius| 1.25 * radius + 1.0);
+        let (x1, y1) = (
+            whole(centre[0] + reach[0] + 1.0).min(capture.width()),
+            whole(centre[1] + reach[1] + 1.0).min(capture.height()),
+        );
+        for y in whole(centre[1] - reach[1])..y1 {
+            for x in whole(centre[0] - reach[0])..x1 {
+                let place = [f64::from(x) + 0.5, f64::from(y) + 0.5];
+                let distance =
+                    ((place[0] - centre[0]) / reach[0]).hypot((place[1] - centre[1]) / reach[1]);
+                if distance > 1.0 {
+                    continue;
+                }
+                // What is nearer to black than a quarter is noise or ringing.
+                let share = (capture.luma(x, y) - dark) / (bright - dark);
+                let weight = ((share - 0.25) / 0.75).clamp(0.0, 1.0);
+                weights += weight;
+                sum[0] += weight * place[0];
+                sum[1] += weight * place[1];
+            }
+        }
+        if weights <= 0.0 {
+            break;
+        }
+        centre = sum.map(|sum| sum / weights);
+    }
+    (centre, codes)
+}
+
+/// Which quarter turn, and whether mirrored after it, takes the chart to the capture.
+fn way_round(map: &Affine) -> (Turn, bool) {
+    let is_mirrored = map.determinant() < 0.0;
+    let flip = if is_mirrored { -1.0 } else { 1.0 };
+    let (across, down) = (flip * map.x[0], map.y[0]);
+    let turn = if across.abs() >= down.abs() {
+        if across > 0.0 { Turn::None } else { Turn::Half }
+    } else if down > 0.0 {
+        Turn::Quarter
+    } else {
+        Turn::ThreeQuarters
+    };
+    (turn, is_mirrored)
+}
