@@ -54,6 +54,9 @@ struct Args {
     /// Write the slides that are judged here, to look at, with contact sheets.
     #[arg(long, value_name = "DIR")]
     write: Option<PathBuf>,
+    /// Judge only one slide in so many, for a quick look.
+    #[arg(long, value_name = "COUNT", default_value_t = 1)]
+    one_in: usize,
     /// Name every slide that was judged wrongly, not only some.
     #[arg(long)]
     all: bool,
@@ -81,6 +84,11 @@ fn run(args: &Args) -> Result<bool, Fault> {
     if let Some(only) = &args.only {
         cases.retain(|case| case.name.contains(only.as_str()));
     }
+    let mut number = 0;
+    cases.retain(|_| {
+        number += 1;
+        (number - 1) % args.one_in.max(1) == 0
+    });
     if cases.is_empty() {
         return Err("no slide has such a name; without `--only` all are judged".into());
     }

@@ -66,7 +66,13 @@ impl Page {
 fn title(sheet: &mut Sheet, look: &Look, words: &str) -> Result<(), Fault> {
     let [left, top, ..] = sheet.raster.area();
     let at = (left, top + 70.0);
-    sheet.text(look.face, words, at, TITLE, look.colors.title)
+    // The widest face just fits on the narrowest slide.
+    let tall = if sheet.raster == Raster::NARROW {
+        0.72 * TITLE
+    } else {
+        TITLE
+    };
+    sheet.text(look.face, words, at, tall, look.colors.title)
 }
 
 /// Lines of text under a title; those beside the spare part are short.
@@ -85,20 +91,15 @@ fn text(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
         "Height of Polaris = your latitude.",
         "Hold a fist at arm's length:",
         "that is ten degrees.",
-        "Check it against the log.",
+        "Check it by the log.",
         "Then plot the line.",
     ];
     let count = if sheet.raster == Raster::NARROW { 4 } else { 7 };
     for (k, line) in lines.into_iter().take(count).enumerate() {
         let y = top + 196.0 + 112.0 * k as f32;
-        let words: String = if k < 4 {
-            line.to_owned()
-        } else {
-            line.chars().take(24).collect()
-        };
         let center = (left + 12.0, y - 16.0);
         sheet.disc(center, 9.0, look.colors.accent);
-        sheet.text(look.face, &words, (left + 48.0, y), BODY, look.colors.body)?;
+        sheet.text(look.face, line, (left + 48.0, y), BODY, look.colors.body)?;
     }
     Ok(())
 }
