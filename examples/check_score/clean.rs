@@ -24,11 +24,20 @@ pub(crate) fn clean() -> Vec<Case> {
         }
     }
     let drawings: [(&str, Drawing); 14] = [
-        ("dots", dots),
+        ("dots", |sheet, look| {
+            dots(sheet, look);
+            Ok(())
+        }),
         ("ruler", ruler),
-        ("rings", rings),
+        ("rings", |sheet, look| {
+            rings(sheet, look);
+            Ok(())
+        }),
         ("counters", counters),
-        ("boats", boats),
+        ("boats", |sheet, look| {
+            boats(sheet, look);
+            Ok(())
+        }),
         ("plates", plates),
         ("light-plate", light_plate),
         ("gradient-bars", gradient_bars),
@@ -36,7 +45,10 @@ pub(crate) fn clean() -> Vec<Case> {
         ("galaxies", galaxies),
         ("sail", sail),
         ("quiet", quiet),
-        ("curves", curves),
+        ("curves", |sheet, look| {
+            curves(sheet, look);
+            Ok(())
+        }),
         ("low-but-solid", low_but_solid),
     ];
     for (d, (name, drawing)) in drawings.into_iter().enumerate() {
@@ -128,7 +140,7 @@ fn over_cameras() -> Vec<Case> {
 }
 
 /// Rows of dots and dashes, which are no lines of text.
-fn dots(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
+fn dots(sheet: &mut Sheet, look: &Look) {
     let [left, top, right, bottom] = sheet.raster.area();
     for k in 0..40 {
         let x = mix(left + 10.0, right - 10.0, k as f32 / 39.0);
@@ -150,7 +162,6 @@ fn dots(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
         let y = mix(top + 680.0, bottom - 12.0, place(2));
         sheet.disc((x, y), 3.0 + 7.0 * place(3), WHITE);
     }
-    Ok(())
 }
 
 /// Scales with short ticks.
@@ -180,7 +191,7 @@ fn ruler(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
 }
 
 /// Rings, outlined shapes and a thick ring whose middle is wider than its body.
-fn rings(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
+fn rings(sheet: &mut Sheet, look: &Look) {
     let [left, top, ..] = sheet.raster.area();
     let at = |x: f32, y: f32| (left + x, top + y);
     sheet.ring(at(200.0, 220.0), 150.0, 40.0, look.colors.accent);
@@ -198,7 +209,6 @@ fn rings(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
     ];
     sheet.outline(&frame, 24.0, look.colors.accent);
     sheet.disc(at(1060.0, 720.0), 90.0, look.colors.body);
-    Ok(())
 }
 
 /// Large letters with counters.
@@ -212,7 +222,7 @@ fn counters(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
 }
 
 /// Sailing boats, filled and outlined.
-fn boats(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
+fn boats(sheet: &mut Sheet, look: &Look) {
     let [left, top, ..] = sheet.raster.area();
     for k in 0..3 {
         let (x, y) = (left + 40.0 + 430.0 * k as f32, top + 700.0);
@@ -247,7 +257,6 @@ fn boats(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
     let [_, _, right, _] = sheet.raster.area();
     let wave = |x: f32| top + 830.0 + 14.0 * (x / 60.0).sin();
     sheet.curve((left, right), 6.0, ICE, wave);
-    Ok(())
 }
 
 /// Dark plates that stay solid, with light text on them.
@@ -370,7 +379,7 @@ fn quiet(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
 }
 
 /// Many curves that cross.
-fn curves(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
+fn curves(sheet: &mut Sheet, look: &Look) {
     let [left, top, right, _] = sheet.raster.area();
     for k in 0..6 {
         let lift = 70.0 * k as f32;
@@ -382,7 +391,6 @@ fn curves(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
         let radius = 60.0 + 50.0 * k as f32;
         sheet.ring((left + 330.0, top + 600.0), radius, 3.0, look.colors.line);
     }
-    Ok(())
 }
 
 /// Shapes and lines barely over the key's ramp.

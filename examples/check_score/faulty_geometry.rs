@@ -21,10 +21,9 @@ fn hairlines() -> Vec<Case> {
     let mut cases = Vec::new();
     let colors: [Code; 3] = [WHITE, YELLOW, ICE];
     for manner in 0..8 {
-        for k in 0..3 {
+        for (k, code) in colors.into_iter().enumerate() {
             let page = Page::ALL[(manner + 3 * k) % Page::ALL.len()];
             let look = Look::numbered(manner * 3 + k * 5);
-            let code = colors[k];
             let name = format!("hairline-{manner}-{}-{}", page.name(), look.label());
             cases.push(Case::new(name, move || {
                 let mut sheet = page.draw(&look)?;

@@ -101,9 +101,9 @@ fn trace(builder: &mut PathBuilder, curves: &[OutlineCurve], place: impl Fn(Poin
     let mut pen: Option<Point> = None;
     for curve in curves {
         let (start, end) = match *curve {
-            OutlineCurve::Line(a, b) => (a, b),
-            OutlineCurve::Quad(a, _, b) => (a, b),
-            OutlineCurve::Cubic(a, _, _, b) => (a, b),
+            OutlineCurve::Line(a, b)
+            | OutlineCurve::Quad(a, _, b)
+            | OutlineCurve::Cubic(a, _, _, b) => (a, b),
         };
         if pen != Some(start) {
             if pen.is_some() {

@@ -27,7 +27,8 @@ pub(crate) fn draw(
         code,
         (width, height),
     );
-    let document = Document::new(written).map_err(|_| "the page of text does not open")?;
+    let document = Document::new(written)
+        .map_err(|source| format!("the page of text does not open: {source:?}"))?;
     let pages = document.pages();
     let page = pages.first().ok_or("the page of text is missing")?;
     let band = render(
