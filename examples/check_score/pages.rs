@@ -219,7 +219,7 @@ fn plot(sheet: &mut Sheet, look: &Look) -> Result<(), Fault> {
     let [left, top, right, _] = sheet.raster.area();
     let (x0, y0) = (left + 40.0, top + 150.0);
     let (x1, y1) = (left + 0.52 * (right - left), top + 860.0);
-    let thin: [u8; 3] = [70, 80, 92];
+    let thin: [u8; 3] = [100, 112, 126];
     for k in 1..=8 {
         let x = x0 + (x1 - x0) * k as f32 / 8.0;
         sheet.line(&[(x, y0), (x, y1)], 2.5, thin, None);
