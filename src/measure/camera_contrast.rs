@@ -4,8 +4,8 @@ use super::contrast::{contrast_ratio, relative_luminance};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
 use super::marks::{Ground, difference};
-use super::slide_geometry::Drawn;
-use super::slide_raster::{Fate, SlideRaster};
+use super::over_camera::OverCamera;
+use super::slide_raster::Fate;
 use crate::pixel::color::srgb_encode;
 
 /// Cells along the output's height; what surrounds a stroke is looked for in its cell and the eight
@@ -18,21 +18,6 @@ const UNSOFTENED: f64 = 0.9;
 const GROUND_CODES: u8 = 16;
 /// Least pixels of a graphic that is judged. Source: as for pieces of content.
 const LEAST_PX: u64 = 16;
-
-/// What is checked over which camera.
-#[derive(Clone, Copy, Debug)]
-pub struct OverCamera<'a> {
-    /// How findings name the camera.
-    pub name: &'a str,
-    /// The slide signal.
-    pub raster: &'a SlideRaster,
-    /// What is drawn on it.
-    pub drawn: &'a Drawn,
-    /// The composite's codes, row by row.
-    pub composite: &'a [[u8; 4]],
-    /// The darkest luma that stays solid under the key, percent of white.
-    pub darkest_solid_percent: f64,
-}
 
 /// Sums of luminance in square cells of a ground.
 #[derive(Clone, Debug)]
@@ -122,7 +107,7 @@ fn ground_luminance(over: &OverCamera<'_>, ground: &Ground, light: &[f64; 256]) 
             let place = first..first + (end - start) as usize;
             let (sum, count) = &mut sums[row + column];
             let slide = &over.raster.codes()[place.clone()];
-            for (code, out) in slide.iter().zip(&over.composite[place]) {
+            for (code, out) in slide.iter().zip(&over.keyed.composite()[place]) {
                 if difference(*code, ground.color) < GROUND_CODES {
                     *sum += luminance(*out, light);
                     *count += 1;
@@ -191,7 +176,7 @@ fn weakness(
         let firm = cell.partition_point(|pixel| f64::from(pixel.1) < UNSOFTENED * strongest);
         let mut sum = [0_u64; 3];
         for pixel in &cell[firm..] {
-            for (sum, code) in sum.iter_mut().zip(over.composite[pixel.2]) {
+            for (sum, code) in sum.iter_mut().zip(over.keyed.composite()[pixel.2]) {
                 *sum += u64::from(code);
             }
         }
@@ -258,7 +243,7 @@ fn plate_cure(over: &OverCamera<'_>, worst: &Weak, limit: f64) -> String {
         clippy::cast_sign_loss,
         reason = "a percentage as a code"
     )]
-    let code = (over.darkest_solid_percent * 2.55).ceil().clamp(0.0, 255.0) as u8;
+    let code = (255.0 * over.key.threshold_frac() + 255.0 * over.key.softness_frac()).ceil().clamp(0.0, 255.0) as u8;
     let plate = relative_luminance([code; 3]);
     // The lightest ground on which the colour still passes, as a grey.
     let most = (relative_luminance(worst.color) + 0.05) / limit - 0.05;

@@ -3,12 +3,12 @@
 use super::components::{Components, Neighbours};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
-use super::pieces::Content;
+use super::over_camera::OverCamera;
 use super::runs::{Run, Runs};
-use super::slide_raster::{Fate, KeyedOver, SlideRaster};
+use super::slide_raster::Fate;
 use crate::pixel::composite::blend;
 use crate::pixel::key::matte;
-use crate::pixel::settings::{Alpha, Key};
+use crate::pixel::settings::Alpha;
 
 /// Pixels without a rise after which content has reached its own colour. Source: chosen.
 const LEVEL_PX: usize = 4;
@@ -20,23 +20,6 @@ const RISE: f32 = 0.5 / 255.0;
 const LEAST_PX: u64 = 16;
 /// Share of a band that may stay dark under a key that is advised. Source: chosen.
 const LEFT_DARK: f64 = 0.02;
-
-/// What is checked over which camera.
-#[derive(Clone, Copy, Debug)]
-pub struct EdgesOver<'a> {
-    /// How the finding names the camera.
-    pub name: &'a str,
-    /// The slide signal.
-    pub raster: &'a SlideRaster,
-    /// Its content.
-    pub content: &'a Content,
-    /// Which pieces are photographs, whose darks are their own.
-    pub is_photograph: &'a [bool],
-    /// Camera and composite.
-    pub keyed: &'a KeyedOver,
-    /// The key.
-    pub key: &'a Key,
-}
 
 /// Luma of a dark pixel's own colour, and how far the band reaches along its row and column.
 #[derive(Clone, Copy, Debug, Default)]
@@ -59,14 +42,14 @@ impl Dark {
 }
 
 /// One finding for all dark edges over this camera.
-pub fn find_dark_edges(over: &EdgesOver<'_>, limits: &Limits) -> Option<Finding> {
+pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding> {
     #[expect(clippy::cast_possible_truncation, reason = "codes, as pictures have them")]
     let depth = (limits.get(Limit::DarkEdgeDepth) / 255.0) as f32;
     let least = limits.get(Limit::DarkEdgeWidth);
     let mask = over
         .content
         .mask()
-        .filtered(|run, _| !over.is_photograph[over.content.piece_of_run(run)]);
+        .filtered(|run, _| !over.drawn.is_photograph[over.content.piece_of_run(run)]);
     let kept = mask.without(&over.raster.mask_of(Fate::Dropped));
     let mut band = Band {
         over,
@@ -113,7 +96,7 @@ pub fn find_dark_edges(over: &EdgesOver<'_>, limits: &Limits) -> Option<Finding>
 /// The dark pixels found so far, by their place.
 #[derive(Debug)]
 struct Band<'a> {
-    over: &'a EdgesOver<'a>,
+    over: &'a OverCamera<'a>,
     depth: f32,
     dark: std::collections::BTreeMap<usize, Dark>,
 }

@@ -15,6 +15,7 @@ pub mod limits;
 mod links;
 pub mod marks;
 pub mod outside_safe;
+pub mod over_camera;
 pub mod photographs;
 pub mod pieces;
 pub mod runs;
