@@ -13,7 +13,7 @@ use crate::pixel::color::srgb_encode;
 const CELLS_ALONG_HEIGHT: u32 = 54;
 /// Share of the strength in its cell that a pixel has where it is no soft edge. Source: chosen; WCAG 2.2,
 /// understanding 1.4.3, leaves antialiased edges out.
-const UNSOFTENED: f64 = 0.9;
+const UNSOFTENED: f64 = 0.98;
 /// Difference under which a pixel is ground, 8-bit codes. Source: as in `marks`, contrast of 1.1 on black.
 const GROUND_CODES: u8 = 16;
 /// Least pixels of a graphic that is judged. Source: as for pieces of content.
@@ -58,7 +58,14 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
         let around = ground_luminance(over, ground, &light);
         let mut is_text = vec![false; ground.marks.list().len()];
         let weak = |item: &Item, limit: Limit, found: &mut Vec<Weak>| {
-            found.extend(weakness(over, ground, &around, item, limits.get(limit), share));
+            found.extend(weakness(
+                over,
+                ground,
+                &around,
+                item,
+                limits.get(limit),
+                share,
+            ));
         };
         for line in lines {
             line.marks.iter().for_each(|&mark| is_text[mark] = true);
@@ -79,7 +86,12 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
         }
     }
     let text = finding(over, &text, "text", limits.get(Limit::ContrastText));
-    let graphics = finding(over, &graphics, "graphics", limits.get(Limit::ContrastGraphics));
+    let graphics = finding(
+        over,
+        &graphics,
+        "graphics",
+        limits.get(Limit::ContrastGraphics),
+    );
     text.into_iter().chain(graphics).collect()
 }
 
@@ -87,7 +99,10 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
 fn ground_luminance(over: &OverCamera<'_>, ground: &Ground, light: &[f64; 256]) -> Cells {
     let side = (over.raster.size().height() / CELLS_ALONG_HEIGHT).max(4);
     let (width, height) = (ground.bounds.width, ground.bounds.height);
-    let (across, down) = (width.div_ceil(side) as usize, height.div_ceil(side) as usize);
+    let (across, down) = (
+        width.div_ceil(side) as usize,
+        height.div_ceil(side) as usize,
+    );
     let mut near = vec![false; across * down];
     for run in ground.core.as_slice() {
         let row = (run.y / side) as usize;
@@ -103,7 +118,9 @@ fn ground_luminance(over: &OverCamera<'_>, ground: &Ground, light: &[f64; 256]) 
         for column in (0..across).filter(|column| near[row + column]) {
             let start = u32::try_from(column).unwrap_or(0) * side;
             let end = (start + side).min(width);
-            let first = over.raster.index(ground.bounds.x + start, ground.bounds.y + y);
+            let first = over
+                .raster
+                .index(ground.bounds.x + start, ground.bounds.y + y);
             let place = first..first + (end - start) as usize;
             let (sum, count) = &mut sums[row + column];
             let slide = &over.raster.codes()[place.clone()];
@@ -151,13 +168,21 @@ fn weakness(
 ) -> Option<Weak> {
     let mut pixels: Vec<(usize, u8, usize)> = Vec::new();
     let mut core = 0_u64;
-    for run in item.marks.iter().flat_map(|&mark| ground.marks.runs_of(mark)) {
+    for run in item
+        .marks
+        .iter()
+        .flat_map(|&mark| ground.marks.runs_of(mark))
+    {
         core += u64::from(run.length());
         for x in run.start..run.end {
-            let at = over.raster.index(ground.bounds.x + x, ground.bounds.y + run.y);
+            let at = over
+                .raster
+                .index(ground.bounds.x + x, ground.bounds.y + run.y);
             if over.raster.fates()[at] == Fate::Solid as u8 {
-                let cell = (run.y / around.side) as usize * around.across + (x / around.side) as usize;
-                let strength = ground.strength[run.y as usize * ground.bounds.width as usize + x as usize];
+                let cell =
+                    (run.y / around.side) as usize * around.across + (x / around.side) as usize;
+                let strength =
+                    ground.strength[run.y as usize * ground.bounds.width as usize + x as usize];
                 pixels.push((cell, strength, at));
             }
         }
@@ -203,7 +228,10 @@ fn weakness(
 /// The finding for what stands out too little.
 fn finding(over: &OverCamera<'_>, weak: &[Weak], what: &str, limit: f64) -> Option<Finding> {
     let worst = weak.iter().min_by(|a, b| a.ratio.total_cmp(&b.ratio))?;
-    let bounds = weak.iter().map(|item| item.bounds).reduce(PixelBox::union)?;
+    let bounds = weak
+        .iter()
+        .map(|item| item.bounds)
+        .reduce(PixelBox::union)?;
     let cure = match lighter(worst.color, worst.behind, limit) {
         Some([r, g, b]) => format!(
             "In #{r:02X}{g:02X}{b:02X} it would reach {limit}; a dark plate behind it would do as well."
@@ -243,7 +271,9 @@ fn plate_cure(over: &OverCamera<'_>, worst: &Weak, limit: f64) -> String {
         clippy::cast_sign_loss,
         reason = "a percentage as a code"
     )]
-    let code = (255.0 * over.key.threshold_frac() + 255.0 * over.key.softness_frac()).ceil().clamp(0.0, 255.0) as u8;
+    let code = (255.0 * over.key.threshold_frac() + 255.0 * over.key.softness_frac())
+        .ceil()
+        .clamp(0.0, 255.0) as u8;
     let plate = relative_luminance([code; 3]);
     // The lightest ground on which the colour still passes, as a grey.
     let most = (relative_luminance(worst.color) + 0.05) / limit - 0.05;
@@ -257,7 +287,9 @@ fn plate_cure(over: &OverCamera<'_>, worst: &Weak, limit: f64) -> String {
         clippy::cast_sign_loss,
         reason = "0..=1 as a code, rounded down so that it passes"
     )]
-    let lightest = (255.0 * f64::from(srgb_encode(most as f32))).floor().clamp(0.0, 255.0) as u8;
+    let lightest = (255.0 * f64::from(srgb_encode(most as f32)))
+        .floor()
+        .clamp(0.0, 255.0) as u8;
     format!(
         "No lighter colour is enough there: put a plate between #{code:02X}{code:02X}{code:02X}, the darkest that \
          the key keeps, and #{lightest:02X}{lightest:02X}{lightest:02X} behind it, or move it to where the picture is darker."

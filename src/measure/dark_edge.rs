@@ -43,7 +43,10 @@ impl Dark {
 
 /// One finding for all dark edges over this camera.
 pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding> {
-    #[expect(clippy::cast_possible_truncation, reason = "codes, as pictures have them")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "codes, as pictures have them"
+    )]
     let depth = (limits.get(Limit::DarkEdgeDepth) / 255.0) as f32;
     let least = limits.get(Limit::DarkEdgeWidth);
     let mask = over
@@ -70,7 +73,10 @@ pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding
     let parts = Components::of(&found, Neighbours::EIGHT);
     let large = (0..parts.list().len()).filter(|&i| parts.list()[i].area >= LEAST_PX);
     let runs: Vec<Run> = large.flat_map(|i| parts.runs_of(i)).copied().collect();
-    let bounds = runs.iter().map(|run| run.bounds()).reduce(PixelBox::union)?;
+    let bounds = runs
+        .iter()
+        .map(|run| run.bounds())
+        .reduce(PixelBox::union)?;
     let places: Vec<usize> = runs
         .iter()
         .flat_map(|run| (run.start..run.end).map(|x| over.raster.index(x, run.y)))
@@ -162,7 +168,11 @@ impl Band<'_> {
             for at in (start..i).map(&place) {
                 let dark = self.dark.entry(at).or_default();
                 dark.own = dark.own.max(own);
-                let reach = if along_row { &mut dark.across } else { &mut dark.down };
+                let reach = if along_row {
+                    &mut dark.across
+                } else {
+                    &mut dark.down
+                };
                 *reach = (*reach).max(count);
             }
             start = i + 1;
@@ -215,7 +225,11 @@ impl Band<'_> {
         let mut tries: Vec<(Alpha, f32)> = vec![(Alpha::Premultiplied, now)];
         let softer: Vec<f32> = others.collect();
         tries.extend(softer.iter().map(|&softness| (key.alpha, softness)));
-        tries.extend(softer.iter().map(|&softness| (Alpha::Premultiplied, softness)));
+        tries.extend(
+            softer
+                .iter()
+                .map(|&softness| (Alpha::Premultiplied, softness)),
+        );
         let cure = tries
             .into_iter()
             .filter(|&(alpha, softness)| alpha != key.alpha || softness > now)
@@ -223,9 +237,17 @@ impl Band<'_> {
         match cure {
             Some((alpha, softness)) => {
                 let alpha = (alpha != key.alpha).then_some("alpha `premultiplied`");
-                let softness = (softness > now).then(|| format!("softness {:.0} %", 100.0 * softness));
-                let set: Vec<String> = alpha.map(str::to_owned).into_iter().chain(softness).collect();
-                format!("{what}, or set {}, with which no rim is left here.", set.join(" and "))
+                let softness =
+                    (softness > now).then(|| format!("softness {:.0} %", 100.0 * softness));
+                let set: Vec<String> = alpha
+                    .map(str::to_owned)
+                    .into_iter()
+                    .chain(softness)
+                    .collect();
+                format!(
+                    "{what}, or set {}, with which no rim is left here.",
+                    set.join(" and ")
+                )
             }
             None => format!("{what}; no softness and neither alpha removes the rim here."),
         }

@@ -140,7 +140,9 @@ fn at_least_half(strength: &[u8], width: usize) -> Vec<u8> {
         }
         most.copy_from_slice(&along[0]);
         for row in &along[1..] {
-            most.iter_mut().zip(row).for_each(|(m, &s)| *m = (*m).max(s));
+            most.iter_mut()
+                .zip(row)
+                .for_each(|(m, &s)| *m = (*m).max(s));
         }
         for ((half, &s), &most) in half.iter_mut().zip(rows[y]).zip(&most) {
             *half = u8::from(s >= FAINTEST_CODES) & u8::from(s >= most - most / 2);
@@ -216,14 +218,25 @@ fn inner_rows(runs: &[Run], bounds: PixelBox) -> Vec<Run> {
     let mut hulls: Vec<(u32, u32)> = vec![(u32::MAX, 0); bounds.height as usize];
     for run in runs {
         let hull = &mut hulls[(run.y - bounds.y) as usize];
-        *hull = (hull.0.min(run.start - bounds.x), hull.1.max(run.end - bounds.x));
+        *hull = (
+            hull.0.min(run.start - bounds.x),
+            hull.1.max(run.end - bounds.x),
+        );
     }
     let window = 2 * RIM_PX + 1;
     let inner = hulls.windows(window).zip(0..);
     inner
         .filter_map(|(rows, y)| {
-            let start = rows.iter().map(|row| row.0).max()?.saturating_add(RIM_PX as u32);
-            let end = rows.iter().map(|row| row.1).min()?.saturating_sub(RIM_PX as u32);
+            let start = rows
+                .iter()
+                .map(|row| row.0)
+                .max()?
+                .saturating_add(RIM_PX as u32);
+            let end = rows
+                .iter()
+                .map(|row| row.1)
+                .min()?
+                .saturating_sub(RIM_PX as u32);
             let y = y + RIM_PX as u32;
             (start < end).then_some(Run { y, start, end })
         })

@@ -99,8 +99,12 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
             continue;
         };
         for cut in [true, false] {
-            let parts = pieces.iter().filter(|piece| piece.cut.contains(&side) == cut);
-            let on_bars = (!cut).then(|| text_within(layout, margin, &bleeding)).flatten();
+            let parts = pieces
+                .iter()
+                .filter(|piece| piece.cut.contains(&side) == cut);
+            let on_bars = (!cut)
+                .then(|| text_within(layout, margin, &bleeding))
+                .flatten();
             let bounds = parts
                 .filter_map(|piece| within(layout, piece.piece, margin, &bleeding))
                 .chain(on_bars)
@@ -121,18 +125,25 @@ struct PlacedPiece {
     cut: Vec<Side>,
 }
 
-/// The sides of the slide at which a line of text in these bounds is cut.
+/// The sides of the slide that cut a piece which belongs to a line of text: one no higher than the line,
+/// at most half the line's height beside it.
 fn cut_text(layout: &Layout<'_>, inside: PixelBox, piece: PixelBox) -> Vec<Side> {
-    let lines = layout.lines.iter();
-    let cut: Vec<PixelBox> = lines
-        .copied()
-        .filter(|line| line.intersection(piece).is_some())
-        .collect();
-    let touches = |side: Side| {
-        cut.iter().any(|line| side.gap(inside, *line) <= TOUCHES_PX)
-            && side.gap(inside, piece) <= TOUCHES_PX
+    let belongs = |line: &PixelBox| {
+        let reach = line.height / 2;
+        let near = PixelBox {
+            x: line.x.saturating_sub(reach),
+            y: line.y.saturating_sub(reach),
+            width: line.width + 2 * reach,
+            height: line.height + 2 * reach,
+        };
+        piece.height <= near.height && near.intersection(piece).is_some()
     };
-    Side::ALL.into_iter().filter(|&side| touches(side)).collect()
+    let touches = |side: &Side| side.gap(inside, piece) <= TOUCHES_PX;
+    let mut sides: Vec<Side> = Side::ALL.into_iter().filter(touches).collect();
+    if !sides.is_empty() && !layout.lines.iter().any(belongs) {
+        sides.clear();
+    }
+    sides
 }
 
 /// Pieces that run over the slide's edge by design: photographs, bars, large shapes, and rules from
@@ -181,7 +192,12 @@ fn contact_px(runs: &[Run], side: Side, bounds: PixelBox) -> u32 {
 }
 
 /// The box around a piece's content in an area; none where it bleeds off by design.
-fn within(layout: &Layout<'_>, piece: usize, area: PixelBox, bleeding: &[bool]) -> Option<PixelBox> {
+fn within(
+    layout: &Layout<'_>,
+    piece: usize,
+    area: PixelBox,
+    bleeding: &[bool],
+) -> Option<PixelBox> {
     layout.content.pieces()[piece].bounds.intersection(area)?;
     let runs = layout.content.runs_of(piece).iter();
     runs.filter(|_| !bleeding[piece])
@@ -198,7 +214,10 @@ fn text_within(layout: &Layout<'_>, area: PixelBox, bleeding: &[bool]) -> Option
         .collect();
     let lines = layout.lines.iter();
     lines
-        .filter(|line| bars.iter().any(|bar| bar.intersection(**line) == Some(**line)))
+        .filter(|line| {
+            bars.iter()
+                .any(|bar| bar.intersection(**line) == Some(**line))
+        })
         .filter_map(|line| line.intersection(area))
         .reduce(PixelBox::union)
 }
@@ -251,13 +270,19 @@ fn reserved_finding(layout: &Layout<'_>, guide: Guide, bleeding: &[bool]) -> Opt
         vec![shape]
     } else {
         let margins = Side::ALL.into_iter();
-        margins.filter_map(|side| side.margin(output, shape)).collect()
+        margins
+            .filter_map(|side| side.margin(output, shape))
+            .collect()
     };
     let pieces = 0..layout.content.pieces().len();
     let bounds = pieces
         .flat_map(|piece| areas.iter().map(move |&area| (piece, area)))
         .filter_map(|(piece, area)| within(layout, piece, area, bleeding))
-        .chain(areas.iter().filter_map(|&area| text_within(layout, area, bleeding)))
+        .chain(
+            areas
+                .iter()
+                .filter_map(|&area| text_within(layout, area, bleeding)),
+        )
         .reduce(PixelBox::union)?;
     let share = 100.0 * bounds.area() as f64 / output.area() as f64;
     Some(Finding {
@@ -292,13 +317,16 @@ fn whole(size: Size) -> PixelBox {
     reason = "guides lie on whole pixels inside the output"
 )]
 fn outline(guide: Guide, size: Size) -> Option<PixelBox> {
-    guide_shapes(guide, size).shapes.iter().find_map(|shape| match *shape {
-        Shape::Outline { x0, y0, x1, y1 } if x1 > x0 && y1 > y0 => Some(PixelBox {
-            x: x0 as u32,
-            y: y0 as u32,
-            width: (x1 - x0) as u32,
-            height: (y1 - y0) as u32,
-        }),
-        _ => None,
-    })
+    guide_shapes(guide, size)
+        .shapes
+        .iter()
+        .find_map(|shape| match *shape {
+            Shape::Outline { x0, y0, x1, y1 } if x1 > x0 && y1 > y0 => Some(PixelBox {
+                x: x0 as u32,
+                y: y0 as u32,
+                width: (x1 - x0) as u32,
+                height: (y1 - y0) as u32,
+            }),
+            _ => None,
+        })
 }

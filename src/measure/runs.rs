@@ -24,7 +24,9 @@ impl Run {
     pub fn uncovered_by(self, row: &[Self], mut found: impl FnMut(u32)) {
         let first = row.partition_point(|other| other.end <= self.start);
         let mut x = self.start;
-        let covering = row[first..].iter().take_while(|other| other.start < self.end);
+        let covering = row[first..]
+            .iter()
+            .take_while(|other| other.start < self.end);
         for other in covering {
             (x..other.start).for_each(&mut found);
             x = other.end;

@@ -23,7 +23,13 @@ pub struct MeasuredLine {
 pub fn find_small_text(lines: &[MeasuredLine], output: Size, limits: &Limits) -> Vec<Finding> {
     let percent = |px: f64| 100.0 * px / f64::from(output.height());
     let (warn, fail) = (limits.get(Limit::TextWarn), limits.get(Limit::TextFail));
-    let limit_of = |line: &MeasuredLine| if percent(line.height_px) < fail { fail } else { warn };
+    let limit_of = |line: &MeasuredLine| {
+        if percent(line.height_px) < fail {
+            fail
+        } else {
+            warn
+        }
+    };
     let mut small: Vec<MeasuredLine> = lines
         .iter()
         .copied()
@@ -36,7 +42,10 @@ pub fn find_small_text(lines: &[MeasuredLine], output: Size, limits: &Limits) ->
     let mut findings: Vec<Finding> = groups
         .filter_map(|group| {
             let smallest = group.first()?;
-            let bounds = group.iter().map(|line| line.bounds).reduce(PixelBox::union)?;
+            let bounds = group
+                .iter()
+                .map(|line| line.bounds)
+                .reduce(PixelBox::union)?;
             let limit = limit_of(smallest);
             let severity = if percent(smallest.height_px) < fail {
                 Severity::Fail

@@ -51,7 +51,9 @@ pub fn thin_strokes(ground: &Ground, widest_px: f64) -> Vec<Stroke> {
     let mut strokes = chained(&across);
     // A stroke at 45 degrees is found both ways and counts along rows.
     strokes.retain(|stroke| stroke.slope <= 1.0);
-    let down = chained(&down).into_iter().filter(|stroke| stroke.slope < 1.0);
+    let down = chained(&down)
+        .into_iter()
+        .filter(|stroke| stroke.slope < 1.0);
     strokes.extend(down.map(|stroke| Stroke {
         bounds: PixelBox {
             x: stroke.bounds.y,
@@ -71,7 +73,13 @@ fn cuts_of_rows(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
     runs.filter(|(_, run)| f64::from(run.length()) <= longest_cut)
         .map(|(i, run)| {
             let along = |x: i64| ground.strength_at(x, i64::from(run.y));
-            cut(ground.marks.label_of_run(i), run.y, run.start, run.end, along)
+            cut(
+                ground.marks.label_of_run(i),
+                run.y,
+                run.start,
+                run.end,
+                along,
+            )
         })
         .collect()
 }
@@ -135,9 +143,9 @@ fn chained(cuts: &[Cut]) -> Vec<Stroke> {
         let mut before = std::mem::take(&mut open).into_iter().peekable();
         for &cut in row {
             let mut chain = Vec::new();
-            while let Some(candidate) = before.next_if(|chain| {
-                chain.last().is_some_and(|last| last.start <= cut.end)
-            }) {
+            while let Some(candidate) =
+                before.next_if(|chain| chain.last().is_some_and(|last| last.start <= cut.end))
+            {
                 if candidate.last().is_some_and(|last| follows(last, &cut)) && chain.is_empty() {
                     chain = candidate;
                 } else {

@@ -184,14 +184,21 @@ fn line(ground: &Ground, row: &[Glyph]) -> TextLine {
     let above = |glyph: &Glyph| baseline.saturating_sub(glyph.bounds.y);
     let tallest = row.iter().map(above).max().unwrap_or(0);
     let near = (ON_BASELINE * f64::from(tallest)).max(1.0);
-    // Of the tallest, one that stands on the baseline shows its height best.
-    let exact = row
+    // Of the tallest, the median of those that stand on the baseline: round ones overshoot it.
+    let mut exact: Vec<f64> = row
         .iter()
         .filter(|glyph| {
-            above(glyph) == tallest && f64::from(glyph.bounds.bottom().abs_diff(baseline)) <= near
+            above(glyph) + 1 >= tallest
+                && f64::from(glyph.bounds.bottom().abs_diff(baseline)) <= near
         })
         .map(|glyph| soft_height(ground, glyph.bounds))
-        .fold(0.0, f64::max);
+        .collect();
+    let middle = exact.len() / 2;
+    let exact = if exact.is_empty() {
+        f64::from(tallest)
+    } else {
+        *exact.select_nth_unstable_by(middle, f64::total_cmp).1
+    };
     let bounds = row
         .iter()
         .map(|glyph| glyph.bounds)
@@ -201,7 +208,7 @@ fn line(ground: &Ground, row: &[Glyph]) -> TextLine {
     marks.sort_unstable();
     TextLine {
         bounds,
-        height_px: if exact > 0.0 { exact } else { f64::from(tallest) },
+        height_px: exact,
         marks,
     }
 }
@@ -222,5 +229,8 @@ fn soft_height(ground: &Ground, bounds: PixelBox) -> f64 {
     } else {
         1.0
     };
-    f64::from(bounds.height.saturating_sub(2)) + ends + beyond(top - 1, top - 2) + beyond(bottom, bottom + 1)
+    f64::from(bounds.height.saturating_sub(2))
+        + ends
+        + beyond(top - 1, top - 2)
+        + beyond(bottom, bottom + 1)
 }

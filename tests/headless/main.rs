@@ -25,11 +25,14 @@ mod documents;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+mod geometry;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod histogram;
 mod layering;
+#[path = "../support/lettering.rs"]
+mod lettering;
 mod outside;
 mod pixel_laws;
 mod published;
