@@ -86,27 +86,24 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     let Some(safe) = outline(Guide::GraphicsSafe, layout.raster.size()) else {
         return Vec::new();
     };
-    let bleeding = bleeding(layout, inside);
-    let pieces: Vec<PlacedPiece> = (0..layout.content.pieces().len())
-        .map(|piece| PlacedPiece {
-            piece,
-            cut: cut_text(layout, inside, layout.content.pieces()[piece].bounds),
-        })
-        .collect();
+    let cut_lines = cut_lines(layout, inside);
+    let bleeding = bleeding(layout, inside, &cut_lines);
     let mut findings = Vec::new();
     for side in Side::ALL {
         let Some(margin) = side.margin(output, safe) else {
             continue;
         };
         for cut in [true, false] {
-            let parts = pieces
-                .iter()
-                .filter(|piece| piece.cut.contains(&side) == cut);
+            let parts = (0..layout.content.pieces().len()).filter(|&piece| {
+                let bounds = layout.content.pieces()[piece].bounds;
+                let of_line = |line: &(Side, PixelBox)| line.0 == side && belongs(bounds, line.1);
+                cut_lines.iter().any(of_line) == cut
+            });
             let on_bars = (!cut)
                 .then(|| text_within(layout, margin, &bleeding))
                 .flatten();
             let bounds = parts
-                .filter_map(|piece| within(layout, piece.piece, margin, &bleeding))
+                .filter_map(|piece| within(layout, piece, margin, &bleeding))
                 .chain(on_bars)
                 .reduce(PixelBox::union);
             findings.extend(bounds.map(|bounds| margin_finding(side, cut, output, safe, bounds)));
@@ -118,37 +115,46 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     findings
 }
 
-/// A piece and the sides at which the edge cuts text in it.
-#[derive(Debug)]
-struct PlacedPiece {
-    piece: usize,
-    cut: Vec<Side>,
+/// Where a line of text and what is at most half its height beside it lie.
+fn reach_of(line: PixelBox) -> PixelBox {
+    let reach = line.height / 2;
+    PixelBox {
+        x: line.x.saturating_sub(reach),
+        y: line.y.saturating_sub(reach),
+        width: line.width + 2 * reach,
+        height: line.height + 2 * reach,
+    }
 }
 
-/// The sides of the slide that cut a piece which belongs to a line of text: one no higher than the line,
-/// at most half the line's height beside it.
-fn cut_text(layout: &Layout<'_>, inside: PixelBox, piece: PixelBox) -> Vec<Side> {
-    let belongs = |line: &PixelBox| {
-        let reach = line.height / 2;
-        let near = PixelBox {
-            x: line.x.saturating_sub(reach),
-            y: line.y.saturating_sub(reach),
-            width: line.width + 2 * reach,
-            height: line.height + 2 * reach,
-        };
-        piece.height <= near.height && near.intersection(piece).is_some()
-    };
-    let touches = |side: &Side| side.gap(inside, piece) <= TOUCHES_PX;
-    let mut sides: Vec<Side> = Side::ALL.into_iter().filter(touches).collect();
-    if !sides.is_empty() && !layout.lines.iter().any(belongs) {
-        sides.clear();
+/// Whether a piece belongs to a line of text with this reach: it is no higher and lies in it.
+fn belongs(piece: PixelBox, reach: PixelBox) -> bool {
+    piece.height <= reach.height && reach.intersection(piece).is_some()
+}
+
+/// The reaches of lines of text that the slide's edge cuts, and the side: a piece that belongs to the line
+/// touches the edge, and the line comes within its own height of it.
+fn cut_lines(layout: &Layout<'_>, inside: PixelBox) -> Vec<(Side, PixelBox)> {
+    let mut cut = Vec::new();
+    for side in Side::ALL {
+        let pieces = layout.content.pieces().iter();
+        let touching: Vec<PixelBox> = pieces
+            .map(|piece| piece.bounds)
+            .filter(|&piece| side.gap(inside, piece) <= TOUCHES_PX)
+            .collect();
+        let near = layout
+            .lines
+            .iter()
+            .filter(|line| side.gap(inside, **line) <= line.height);
+        let reaches = near.map(|&line| reach_of(line));
+        let is_cut = |reach: &PixelBox| touching.iter().any(|&piece| belongs(piece, *reach));
+        cut.extend(reaches.filter(is_cut).map(|reach| (side, reach)));
     }
-    sides
+    cut
 }
 
 /// Pieces that run over the slide's edge by design: photographs, bars, large shapes, and rules from
 /// side to side. Text that the edge cuts is none.
-fn bleeding(layout: &Layout<'_>, inside: PixelBox) -> Vec<bool> {
+fn bleeding(layout: &Layout<'_>, inside: PixelBox, cut: &[(Side, PixelBox)]) -> Vec<bool> {
     let long = BLEED_PERCENT / 100.0 * f64::from(layout.raster.size().height());
     let pieces = layout.content.pieces().iter().enumerate();
     pieces
@@ -162,8 +168,8 @@ fn bleeding(layout: &Layout<'_>, inside: PixelBox) -> Vec<bool> {
                 .iter()
                 .map(|&side| contact_px(layout.content.runs_of(i), side, piece.bounds))
                 .max();
-            contact.is_some_and(|px| f64::from(px) >= long)
-                || across && cut_text(layout, inside, piece.bounds).is_empty()
+            let is_text = cut.iter().any(|(_, reach)| belongs(piece.bounds, *reach));
+            !is_text && (across || contact.is_some_and(|px| f64::from(px) >= long))
         })
         .collect()
 }

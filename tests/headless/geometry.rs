@@ -219,10 +219,10 @@ fn what_bleeds_off_by_design_is_quiet_and_cut_text_fails() {
     assert_eq!(found(&slide.frame(), None, &[], Kind::OutsideSafe), []);
 
     let mut slide = Slide::new(1920, 1080, 0);
-    slide.text("Leading lights in line", (1500.0, 500.0), 60.0, WHITE);
+    slide.text("Leading lights in line", (1520.0, 500.0), 60.0, WHITE);
     let findings = found(&slide.frame(), None, &[], Kind::OutsideSafe);
     assert_eq!(findings.len(), 1, "{findings:?}");
-    assert_eq!(findings[0].severity, Severity::Fail);
+    assert_eq!(findings[0].severity, Severity::Fail, "{findings:?}");
     assert_eq!(findings[0].measured, 0.0);
     assert_eq!(findings[0].bounds.unwrap().right(), 1920);
 }
