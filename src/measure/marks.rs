@@ -7,7 +7,7 @@ use super::runs::{Run, Runs};
 use crate::pixel::settings::Size;
 
 /// Least difference of a mark from its ground, 8-bit codes. Source: WCAG 2.2 contrast of 1.1 on black is code 16.
-const FAINTEST_CODES: u8 = 16;
+pub(super) const FAINTEST_CODES: u8 = 16;
 /// Reach of the search for the strength that a pixel is compared with. Source: chosen, soft edges are under 2 px wide.
 const REACH_PX: usize = 2;
 /// Least sides of a plate, px, and least share of its box that it covers. Source: chosen, what a short word fits on.

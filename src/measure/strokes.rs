@@ -1,7 +1,7 @@
 //! How wide thin strokes are, to a fraction of a pixel, by the coverage that their soft edges show.
 
 use super::finding::PixelBox;
-use super::marks::Ground;
+use super::marks::{FAINTEST_CODES, Ground};
 
 /// Least length of a stroke, px, and in widths. Source: chosen; shorter ones are tips and dots.
 const SHORTEST_PX: f64 = 6.0;
@@ -192,7 +192,9 @@ fn stroke(chain: &[Cut]) -> Option<Stroke> {
     let long = length_px >= SHORTEST_PX.max(SHORTEST_WIDTHS * width_px);
     let start = chain.iter().map(|cut| cut.start).min()?;
     let end = chain.iter().map(|cut| cut.end).max()?;
-    (even && long).then(|| Stroke {
+    // A cut between lighter things beside it is a gap.
+    let visible = full >= f64::from(FAINTEST_CODES);
+    (even && long && visible).then(|| Stroke {
         mark: first.mark,
         width_px,
         length_px,
