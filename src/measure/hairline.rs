@@ -5,8 +5,8 @@ use super::limits::{Limit, Limits};
 use super::marks::Ground;
 use super::strokes::thin_strokes;
 
-/// How far under the limit a width must be, px: what 8-bit codes make of a stroke of exactly the limit.
-/// Source: measured on drawn lines at all angles, the worst of which came out 0.04 px too thin.
+/// How far under the limit a width must be, px, for what 8-bit codes make of a stroke of exactly the limit.
+/// Source: chosen; the worst error over all angles has not been measured.
 const SLACK_PX: f64 = 0.05;
 
 /// One finding for all thin strokes of a slide.

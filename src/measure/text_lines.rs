@@ -10,8 +10,8 @@ use super::marks::Ground;
 const LEAST_HEIGHT_PX: u32 = 4;
 /// Width of a character over its height, at most; wider marks must be joined characters. Source: chosen, `W` has 1.4.
 const WIDEST: f64 = 1.6;
-/// Strokes that a row of joined characters cuts, per width over height, at least. Source: measured on
-/// words of the fonts in the tests; frames, bars and waves of one period have fewer.
+/// Strokes that a row of joined characters cuts, per width over height, at least. Source: chosen; estimated
+/// from letter widths and stroke counts, not measured. Frames, bars and waves of one period have fewer.
 const JOINED_STROKES: f64 = 0.9;
 /// Strokes that a row cuts in one character of a joined word. Source: chosen, `n` has 2 and `i` 1.
 const STROKES_PER_CHARACTER: f64 = 1.7;
