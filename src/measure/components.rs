@@ -1,6 +1,7 @@
 //! Connected components of a mask: which of its runs belong together.
 
 use super::finding::PixelBox;
+use super::links::Links;
 use super::runs::{Run, Runs};
 
 /// Which pixels belong together.
@@ -167,28 +168,5 @@ fn link_rows(links: &mut Links, above: &[Span], row: &[Span], reach: u32) {
         for a in near {
             links.join(a.first, span.first);
         }
-    }
-}
-
-/// Disjoint sets of runs. Source: Tarjan, Efficiency of a good but not linear set union algorithm, 1975.
-struct Links(Vec<usize>);
-
-impl Links {
-    fn new(len: usize) -> Self {
-        Self((0..len).collect())
-    }
-
-    fn root(&mut self, mut i: usize) -> usize {
-        while self.0[i] != i {
-            self.0[i] = self.0[self.0[i]];
-            i = self.0[i];
-        }
-        i
-    }
-
-    /// The lower root stays, so that a component's root is its first run.
-    fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.root(a), self.root(b));
-        self.0[a.max(b)] = a.min(b);
     }
 }

@@ -20,6 +20,20 @@ impl Run {
         self.end - self.start
     }
 
+    /// Hands over the columns that none of a neighbouring row's runs covers.
+    pub fn uncovered_by(self, row: &[Self], mut found: impl FnMut(u32)) {
+        let first = row.partition_point(|other| other.end <= self.start);
+        let mut x = self.start;
+        let covering = row[first..]
+            .iter()
+            .take_while(|other| other.start < self.end);
+        for other in covering {
+            (x..other.start).for_each(&mut found);
+            x = other.end;
+        }
+        (x..self.end).for_each(&mut found);
+    }
+
     /// Its box.
     pub fn bounds(self) -> PixelBox {
         PixelBox {

@@ -3,9 +3,14 @@
 use super::background::measure_background;
 use super::finding::{Finding, Kind, Severity, Unit};
 use super::limits::{Limit, Limits};
+use super::over_camera::{OverCamera, find_over_camera};
+use super::pieces::Content;
+use super::slide_geometry::{Drawn, find_by_geometry};
+use super::slide_raster::{KeyedOver, SlideRaster};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
+use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::Background;
 
@@ -47,10 +52,55 @@ pub struct SlideCheck {
 /// Checks a slide.
 pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     let background = measure_background(check.slide, check.settings.placement.slide_range);
+    let plan = Plan::new(&Scene {
+        camera: check.cameras.first().map(|camera| camera.frame),
+        slide: Some(check.slide),
+        background,
+        settings: check.settings,
+    });
+    let raster = SlideRaster::new(&plan);
+    let content = Content::measure(&raster, plan.background, check.lossy);
+    let mut findings: Vec<Finding> = not_dark(check, background).into_iter().collect();
+    let covers_the_camera = !findings.is_empty();
+    let drawn = Drawn::new(&raster, &content, plan.background);
+    findings.extend(find_by_geometry(
+        &raster,
+        &content,
+        &drawn,
+        check.reserved,
+        check.limits,
+    ));
+    let cameras = check.cameras.iter().filter(|_| !covers_the_camera);
+    for camera in cameras {
+        let keyed = KeyedOver::new(check.slide, Some(camera.frame), check.settings, plan.output);
+        findings.extend(find_over_camera(
+            &OverCamera {
+                name: camera.name,
+                raster: &raster,
+                content: &content,
+                drawn: &drawn,
+                keyed: &keyed,
+                key: &check.settings.key,
+            },
+            check.limits,
+        ));
+    }
+    findings.sort_by_key(|finding| {
+        let place = finding.bounds.map(|bounds| (bounds.y, bounds.x));
+        (finding.kind, place)
+    });
+    SlideCheck {
+        background,
+        findings,
+    }
+}
+
+/// The finding for a background that is not made for a key.
+fn not_dark(check: &SlideToCheck<'_>, background: Background) -> Option<Finding> {
     let (kr, kb) = check.settings.key.luma.weights();
     let luma_percent = 100.0 * f64::from(luma(background.color, kr, kb));
     let limit = check.limits.get(Limit::NotDark);
-    let findings = (luma_percent > limit).then(|| Finding {
+    (luma_percent > limit).then(|| Finding {
         kind: Kind::NotDark,
         severity: Severity::Fail,
         bounds: None,
@@ -62,9 +112,5 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
              Use black, or turn the deck dark with `nightglass darken`."
         ),
         camera: None,
-    });
-    SlideCheck {
-        background,
-        findings: findings.into_iter().collect(),
-    }
+    })
 }

@@ -29,12 +29,15 @@ mod documents;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+mod geometry;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod histogram;
 mod key_suggestion;
 mod layering;
+#[path = "../support/lettering.rs"]
+mod lettering;
 mod outside;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
@@ -42,11 +45,11 @@ mod pixel_laws;
 mod published;
 mod setup_file;
 mod shader_contract;
+#[path = "../../examples/calibration_score/simulation.rs"]
+mod simulation;
 mod slide_levels;
 mod tune;
 mod watch;
-#[path = "../../examples/calibration_score/simulation.rs"]
-mod simulation;
 mod window_engine;
 mod window_panels;
 mod window_picture;

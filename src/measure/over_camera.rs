@@ -1,0 +1,34 @@
+//! The checks that need a camera: what stands out, and what gets a dark rim.
+
+use super::camera_contrast::find_low_contrast;
+use super::dark_edge::find_dark_edges;
+use super::finding::Finding;
+use super::limits::Limits;
+use super::pieces::Content;
+use super::slide_geometry::Drawn;
+use super::slide_raster::{KeyedOver, SlideRaster};
+use crate::pixel::settings::Key;
+
+/// What is checked over which camera.
+#[derive(Clone, Copy, Debug)]
+pub struct OverCamera<'a> {
+    /// How findings name the camera.
+    pub name: &'a str,
+    /// The slide signal.
+    pub raster: &'a SlideRaster,
+    /// Its content.
+    pub content: &'a Content,
+    /// What is drawn on it.
+    pub drawn: &'a Drawn,
+    /// Camera and composite.
+    pub keyed: &'a KeyedOver,
+    /// The key.
+    pub key: &'a Key,
+}
+
+/// `contrast` and `dark-edge`.
+pub fn find_over_camera(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding> {
+    let mut findings = find_low_contrast(over, limits);
+    findings.extend(find_dark_edges(over, limits));
+    findings
+}

@@ -1,0 +1,220 @@
+//! How wide thin strokes are, to a fraction of a pixel, by the coverage that their soft edges show.
+
+use super::finding::PixelBox;
+use super::marks::{FAINTEST_CODES, Ground};
+
+/// Least length of a stroke, px, and in widths. Source: chosen; shorter ones are tips and dots.
+const SHORTEST_PX: f64 = 6.0;
+const SHORTEST_WIDTHS: f64 = 4.0;
+/// Ratio of the upper to the lower quartile of a stroke's widths over which it is a tip. Source: chosen;
+/// a line has 1, a tip that grows evenly from nothing has 3.
+const TAPER: f64 = 2.0;
+/// Rows over which a stroke's slope is taken. Source: chosen.
+const SLOPE_ROWS: usize = 4;
+
+/// A thin stroke of a mark.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stroke {
+    /// Which mark of the ground it belongs to.
+    pub mark: usize,
+    /// Its width, px.
+    pub width_px: f64,
+    /// Its length, px.
+    pub length_px: f64,
+    /// Columns that it moves a row, or rows a column, whichever is less: 0 straight, 1 at 45 degrees.
+    pub slope: f64,
+    /// The box of its core, from the top left of the ground's box.
+    pub bounds: PixelBox,
+}
+
+/// A short cut across a mark, along a row (`lane` = y) or along a column (`lane` = x).
+#[derive(Clone, Copy, Debug)]
+struct Cut {
+    mark: usize,
+    lane: u32,
+    start: u32,
+    end: u32,
+    /// Strength above what is beside the cut, summed over it and its soft ends.
+    sum: f64,
+    /// The most of it in one pixel.
+    peak: f64,
+}
+
+/// The strokes thinner than `widest_px`, by rows and by columns.
+///
+/// A cut's coverage is the sum of the strength along it over the stroke's full strength; a straight
+/// stroke of slope k against the cuts' normal has width = coverage / sqrt(1 + k²).
+pub fn thin_strokes(ground: &Ground, widest_px: f64) -> Vec<Stroke> {
+    let longest_cut = (widest_px * std::f64::consts::SQRT_2).ceil() + 1.0;
+    let across = cuts_of_rows(ground, longest_cut);
+    let down = cuts_of_columns(ground, longest_cut);
+    let mut strokes = chained(&across);
+    // A stroke at 45 degrees is found both ways and counts along rows.
+    strokes.retain(|stroke| stroke.slope <= 1.0);
+    let down = chained(&down)
+        .into_iter()
+        .filter(|stroke| stroke.slope < 1.0);
+    strokes.extend(down.map(|stroke| Stroke {
+        bounds: PixelBox {
+            x: stroke.bounds.y,
+            y: stroke.bounds.x,
+            width: stroke.bounds.height,
+            height: stroke.bounds.width,
+        },
+        ..stroke
+    }));
+    strokes.retain(|stroke| stroke.width_px < widest_px);
+    strokes
+}
+
+/// The short cuts along rows, by row, then by column.
+fn cuts_of_rows(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
+    let runs = ground.core.as_slice().iter().enumerate();
+    runs.filter(|(_, run)| f64::from(run.length()) <= longest_cut)
+        .map(|(i, run)| {
+            let along = |x: i64| ground.strength_at(x, i64::from(run.y));
+            cut(
+                ground.marks.label_of_run(i),
+                run.y,
+                run.start,
+                run.end,
+                along,
+            )
+        })
+        .collect()
+}
+
+/// The short cuts along columns, by column, then by row.
+fn cuts_of_columns(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
+    let core = &ground.core;
+    let mut tops = vec![0_u32; core.size().width() as usize];
+    let mut cuts = Vec::new();
+    let mut index = 0;
+    for y in 0..core.size().height() {
+        let above = y.checked_sub(1).map_or(&[][..], |y| core.row(y));
+        let below = if y + 1 < core.size().height() {
+            core.row(y + 1)
+        } else {
+            &[]
+        };
+        for &run in core.row(y) {
+            run.uncovered_by(above, |x| tops[x as usize] = y);
+            run.uncovered_by(below, |x| {
+                let (start, end) = (tops[x as usize], y + 1);
+                if f64::from(end - start) <= longest_cut {
+                    let along = |y: i64| ground.strength_at(i64::from(x), y);
+                    cuts.push(cut(ground.marks.label_of_run(index), x, start, end, along));
+                }
+            });
+            index += 1;
+        }
+    }
+    cuts.sort_unstable_by_key(|cut| (cut.lane, cut.start));
+    cuts
+}
+
+/// Measures a cut.
+fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) -> Cut {
+    let (a, b) = (i64::from(start), i64::from(end));
+    let at = |i: i64| f64::from(along(i));
+    let (before, after) = (at(a - 1).min(at(a - 2)), at(b).min(at(b + 1)));
+    let base = before.min(after);
+    let core = (a..b).map(at);
+    let peak = core.clone().fold(0.0, f64::max) - base;
+    let soft_ends = at(a - 1) - before + at(b) - after;
+    Cut {
+        mark,
+        lane,
+        start,
+        end,
+        sum: core.map(|s| s - base).sum::<f64>() + soft_ends,
+        peak,
+    }
+}
+
+/// Chains of cuts in neighbouring lanes, as strokes whose boxes have the lanes down.
+fn chained(cuts: &[Cut]) -> Vec<Stroke> {
+    let mut strokes = Vec::new();
+    let mut open: Vec<Vec<Cut>> = Vec::new();
+    let mut rest = cuts;
+    while let Some(&Cut { lane, .. }) = rest.first() {
+        let (row, later) = rest.split_at(rest.partition_point(|cut| cut.lane == lane));
+        rest = later;
+        let mut before = std::mem::take(&mut open).into_iter().peekable();
+        for &cut in row {
+            let mut chain = Vec::new();
+            while let Some(candidate) =
+                before.next_if(|chain| chain.last().is_some_and(|last| last.start <= cut.end))
+            {
+                if candidate.last().is_some_and(|last| follows(last, &cut)) && chain.is_empty() {
+                    chain = candidate;
+                } else {
+                    strokes.extend(stroke(&candidate));
+                }
+            }
+            chain.push(cut);
+            open.push(chain);
+        }
+        for chain in before {
+            strokes.extend(stroke(&chain));
+        }
+    }
+    for chain in open {
+        strokes.extend(stroke(&chain));
+    }
+    strokes
+}
+
+/// Whether a cut goes on where another ended: in the next lane of the same mark, touching at least at a corner.
+fn follows(last: &Cut, cut: &Cut) -> bool {
+    let touching = cut.start <= last.end && last.start <= cut.end;
+    last.mark == cut.mark && last.lane + 1 == cut.lane && touching
+}
+
+/// What a chain measures; none where it is no thin stroke.
+fn stroke(chain: &[Cut]) -> Option<Stroke> {
+    let (first, last) = (chain.first()?, chain.last()?);
+    let middle = |cut: &Cut| f64::from(cut.start + cut.end) / 2.0;
+    let step = SLOPE_ROWS.min(chain.len() - 1).max(1);
+    let shifts: Vec<f64> = chain
+        .windows(step + 1)
+        .map(|w| (middle(&w[step]) - middle(&w[0])).abs() / step as f64)
+        .collect();
+    let slope = shifts.iter().sum::<f64>() / shifts.len().max(1) as f64;
+    let stretch = (1.0 + slope * slope).sqrt();
+    let mut sums: Vec<f64> = chain.iter().map(|cut| cut.sum).collect();
+    let mut peaks: Vec<f64> = chain.iter().map(|cut| cut.peak).collect();
+    // The cut whose pixels hit the stroke's middle shows its full strength; nine in ten are weaker.
+    let full = share_of(&mut peaks, 0.9);
+    let width_px = share_of(&mut sums, 0.5) / full.max(1.0) / stretch;
+    let length_px = chain.len() as f64 * stretch;
+    let even = share_of(&mut sums, 0.75) <= TAPER * share_of(&mut sums, 0.25);
+    let long = length_px >= SHORTEST_PX.max(SHORTEST_WIDTHS * width_px);
+    let start = chain.iter().map(|cut| cut.start).min()?;
+    let end = chain.iter().map(|cut| cut.end).max()?;
+    // A cut between lighter things beside it is a gap.
+    let visible = full >= f64::from(FAINTEST_CODES);
+    (even && long && visible).then(|| Stroke {
+        mark: first.mark,
+        width_px,
+        length_px,
+        slope,
+        bounds: PixelBox {
+            x: start,
+            y: first.lane,
+            width: end - start,
+            height: last.lane + 1 - first.lane,
+        },
+    })
+}
+
+/// The value that a share of the values is at or under. The values are reordered.
+fn share_of(values: &mut [f64], share: f64) -> f64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a place among the values"
+    )]
+    let place = (share * (values.len() - 1) as f64).round() as usize;
+    *values.select_nth_unstable_by(place, f64::total_cmp).1
+}
