@@ -53,6 +53,15 @@ impl Runs {
         mask
     }
 
+    /// A mask without a pixel.
+    pub fn none(size: Size) -> Self {
+        Self {
+            size,
+            runs: Vec::new(),
+            row_starts: vec![0; size.height() as usize + 1],
+        }
+    }
+
     /// A mask without rows yet.
     fn empty(size: Size) -> Self {
         let mut row_starts = Vec::with_capacity(size.height() as usize + 1);
@@ -86,9 +95,14 @@ impl Runs {
 
     /// Whether a pixel is in the mask.
     pub fn contains(&self, x: u32, y: u32) -> bool {
+        self.place_of(x, y).is_some()
+    }
+
+    /// The run with a pixel in it, by its place among all runs.
+    pub fn place_of(&self, x: u32, y: u32) -> Option<usize> {
         let row = self.row(y);
-        let after = row.partition_point(|run| run.start <= x);
-        after > 0 && x < row[after - 1].end
+        let at = row.partition_point(|run| run.start <= x).checked_sub(1)?;
+        (x < row[at].end).then(|| self.row_starts[y as usize] + at)
     }
 
     /// The pixels of both masks.

@@ -29,6 +29,7 @@ mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
 mod histogram;
+mod keyed_findings;
 mod layering;
 mod outside;
 mod pixel_laws;
