@@ -205,7 +205,7 @@ fn background_tiles(
     let mut known = vec![false; tiles.as_slice().len()];
     let mut is_open = vec![true; parts.list().len()];
     let mut best: Option<(usize, usize)> = None;
-    for part in 0..parts.list().len() {
+    for (part, is_open) in is_open.iter_mut().enumerate() {
         let (mut flat, mut all) = (0, 0);
         for i in members(part) {
             flat += usize::from(is_flat(mean(i)));
@@ -215,7 +215,7 @@ fn background_tiles(
             best = Some((flat, part));
         }
         if 2 * flat > all {
-            is_open[part] = false;
+            *is_open = false;
             members(part).for_each(|i| known[i] = true);
         }
     }
@@ -230,8 +230,8 @@ fn background_tiles(
     for _ in 0..CUT_OFF_ROUNDS {
         let nearest = nearest_known(tiles, &known);
         let mut found = false;
-        for part in 0..parts.list().len() {
-            if !is_open[part] {
+        for (part, is_open) in is_open.iter_mut().enumerate() {
+            if !*is_open {
                 continue;
             }
             let goes_on = |i: usize| distance(mean(i), mean(nearest[i])) <= CUT_OFF_CODES;
@@ -239,7 +239,7 @@ fn background_tiles(
                 (near + usize::from(goes_on(i)), all + 1)
             });
             if 2 * near > all {
-                is_open[part] = false;
+                *is_open = false;
                 found = true;
                 members(part).for_each(|i| known[i] = true);
             }

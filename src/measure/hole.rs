@@ -18,6 +18,8 @@ use super::tiles::TILE_PX;
 const LEAST_RADIUS_PX: f64 = 3.0;
 /// How far edges reach into a patch, px.
 const EDGE_PX: u32 = 2;
+/// How far a soft rim may keep what encloses a patch from being solid, px. Source: chosen.
+const SOFT_RIM_PX: u32 = 12;
 /// Step over which neighbouring pixels are an edge and no tone, 8-bit codes. Source: chosen.
 const TONE_STEP: u8 = 40;
 /// Share of the tiles around a patch from which it lies in continuous tone, percent. Source: chosen.
@@ -91,20 +93,27 @@ fn is_hole(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], solids: &Solid
 /// Whether what encloses a patch is content that stays: most of what is just beyond its ends is solid.
 fn is_in_solid(checked: &Checked<'_>, runs: &[Run]) -> bool {
     let raster = checked.raster;
-    let beyond = 2 * EDGE_PX;
-    let width = raster.size().width();
+    let stays = |x: u32, y: u32| {
+        let difference = checked.content.differences()[raster.index(x, y)];
+        difference > checked.content.tolerance_codes() && raster.fate(x, y) == Fate::Solid
+    };
     let (mut solid, mut all) = (0, 0);
     for run in runs {
-        let left = run.start.checked_sub(beyond);
-        let right = Some(run.end - 1 + beyond).filter(|&x| x < width);
-        for x in [left, right].into_iter().flatten() {
-            let difference = checked.content.differences()[raster.index(x, run.y)];
-            let is_content = difference > checked.content.tolerance_codes();
-            solid += u32::from(is_content && raster.fate(x, run.y) == Fate::Solid);
+        for side in beyond(*run, raster.size().width()) {
+            solid += u32::from(side.into_iter().flatten().any(|x| stays(x, run.y)));
             all += 1;
         }
     }
     2 * solid > all
+}
+
+/// Columns left and right of a run, just beyond a sharp edge and beyond a soft rim.
+fn beyond(run: Run, width: u32) -> [[Option<u32>; 2]; 2] {
+    let reaches = [2 * EDGE_PX, SOFT_RIM_PX];
+    [
+        reaches.map(|reach| run.start.checked_sub(reach)),
+        reaches.map(|reach| Some(run.end - 1 + reach).filter(|&x| x < width)),
+    ]
 }
 
 /// Whether a patch is of another colour than the background, the smoothed ends of its runs aside.
@@ -166,10 +175,10 @@ fn solid_radius(
         let parts = Components::of(&solid, Neighbours::EIGHT);
         (solid, parts)
     });
-    let beyond = 2 * EDGE_PX;
     let touching = runs.iter().find_map(|run| {
-        let x = run.start.checked_sub(beyond)?;
-        let place = solid.place_of(x, run.y)?;
+        let sides = beyond(*run, size.width());
+        let mut places = sides.into_iter().flatten().flatten();
+        let place = places.find_map(|x| solid.place_of(x, run.y))?;
         Some(solids.label_of_run(place))
     });
     let Some(label) = touching else { return 0.0 };
@@ -183,7 +192,7 @@ fn solid_radius(
         clippy::cast_sign_loss,
         reason = "a positive number of pixels, cut at the output's edge anyway"
     )]
-    let reach = (2.0 * needed).ceil().min(f64::from(u16::MAX)) as u32 + 2 * beyond;
+    let reach = (2.0 * needed).ceil().min(f64::from(u16::MAX)) as u32 + 2 * SOFT_RIM_PX;
     let window = wider(bounds, reach, size);
     let near = solids.runs_of(label).iter().copied();
     let near = near.filter(|run| run.y >= window.y && run.y < window.bottom());

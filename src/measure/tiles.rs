@@ -23,7 +23,7 @@ pub struct Tiles {
     inside: PixelBox,
     columns: u32,
     rows: u32,
-    tiles: Vec<Tile>,
+    list: Vec<Tile>,
 }
 
 impl Tiles {
@@ -56,8 +56,8 @@ impl Tiles {
             if y % 2 == 0 {
                 for (tile, codes) in tiles.iter_mut().zip(row.chunks(TILE_PX as usize)) {
                     for code in codes.iter().step_by(2) {
-                        for c in 0..3 {
-                            tile.mean[c] += f32::from(code[c]);
+                        for (sum, &channel) in tile.mean.iter_mut().zip(code) {
+                            *sum += f32::from(channel);
                         }
                     }
                 }
@@ -67,7 +67,7 @@ impl Tiles {
             inside,
             columns,
             rows,
-            tiles,
+            list: tiles,
         };
         measured.divide_means();
         Some(measured)
@@ -80,7 +80,7 @@ impl Tiles {
             for column in 0..self.columns {
                 let across = looked_at(column, self.inside.width);
                 let count = across * looked_at(row, self.inside.height);
-                let tile = &mut self.tiles[(row * self.columns + column) as usize];
+                let tile = &mut self.list[(row * self.columns + column) as usize];
                 tile.mean = tile.mean.map(|sum| sum / count as f32);
             }
         }
@@ -103,7 +103,7 @@ impl Tiles {
 
     /// All tiles, row by row.
     pub fn as_slice(&self) -> &[Tile] {
-        &self.tiles
+        &self.list
     }
 
     /// Whether a tile is at the slide's edge.

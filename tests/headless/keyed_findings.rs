@@ -67,6 +67,10 @@ fn check(slide: &Frame) -> Vec<Finding> {
     check_with(slide, &[], &Settings::default(), &Limits::default())
 }
 
+#[expect(
+    clippy::unnecessary_wraps,
+    reason = "the box of a finding is an option"
+)]
 fn bounds([x, y, width, height]: [u32; 4]) -> Option<PixelBox> {
     Some(PixelBox {
         x,
