@@ -68,18 +68,18 @@ impl Distances {
 /// The distance of each pixel to the nearest one outside in its own column, capped far above any real one.
 fn down_and_up(inside: &[bool], width: usize) -> Vec<i64> {
     let height = inside.len() / width;
-    let far = (width + height) as i64;
-    let mut column = vec![0; inside.len()];
+    let far = column(width + height);
+    let mut depths = vec![0; inside.len()];
     for i in 0..inside.len() {
         if inside[i] {
-            let above = if i < width { far } else { column[i - width] };
-            column[i] = far.min(above + 1);
+            let above = if i < width { far } else { depths[i - width] };
+            depths[i] = far.min(above + 1);
         }
     }
     for i in (0..inside.len().saturating_sub(width)).rev() {
-        column[i] = column[i].min(column[i + width] + 1);
+        depths[i] = depths[i].min(depths[i + width] + 1);
     }
-    column
+    depths
 }
 
 /// The lower envelope of a row's parabolas `(x - i)² + g(i)²`, with memory that is used again.
@@ -104,7 +104,8 @@ impl Lowest {
         self.row.extend(row.iter().map(|g| g * g));
         let g = &self.row;
         let at = |x: i64, i: i64| (x - i) * (x - i) + g[index(i)];
-        for u in 0..row.len() as i64 {
+        let width = column(row.len());
+        for u in 0..width {
             while let (Some(&middle), Some(&from)) = (self.middles.last(), self.from.last())
                 && at(from, middle) > at(from, u)
             {
@@ -118,17 +119,17 @@ impl Lowest {
             };
             let crossing = (u * u - middle * middle + g[index(u)] - g[index(middle)])
                 .div_euclid(2 * (u - middle));
-            if crossing + 1 < row.len() as i64 {
+            if crossing + 1 < width {
                 self.middles.push(u);
                 self.from.push(crossing + 1);
             }
         }
         let mut k = self.middles.len();
         for x in (0..row.len()).rev() {
-            while k > 1 && self.from[k - 1] > x as i64 {
+            while k > 1 && self.from[k - 1] > column(x) {
                 k -= 1;
             }
-            row[x] = at(x as i64, self.middles[k - 1]);
+            row[x] = at(column(x), self.middles[k - 1]);
         }
     }
 }
@@ -136,4 +137,9 @@ impl Lowest {
 /// A column as an index; columns are never negative.
 fn index(column: i64) -> usize {
     usize::try_from(column).unwrap_or(0)
+}
+
+/// An index as a column; rasters are far narrower than that.
+fn column(index: usize) -> i64 {
+    i64::try_from(index).unwrap_or(i64::MAX)
 }

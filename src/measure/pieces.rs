@@ -2,6 +2,7 @@
 
 use super::components::{Components, Neighbours};
 use super::finding::PixelBox;
+use super::ground::Ground;
 use super::runs::{Run, Runs};
 use super::slide_raster::SlideRaster;
 use crate::pixel::settings::Size;
@@ -11,8 +12,6 @@ use crate::pixel::settings::Size;
 pub const JOINED_WITHIN_PX: u32 = 4;
 /// Pixels that a piece has at least. Source: chosen; a full stop of the smallest legible text has more.
 pub const LEAST_PIECE_PX: u64 = 16;
-/// Difference that is content, 8-bit codes: more than this in a channel. It is `Background::TOLERANCE`.
-const TOLERANCE_CODES: u8 = 3;
 /// What rounding adds to a difference of whole codes at most. Source: `Background::TOLERANCE`.
 const ROUNDING_CODES: f32 = 255.0 / 262_144.0;
 /// How far a block of a lossy file spreads what is in it, px. Source: ITU-T T.81, blocks of 8 x 8 samples.
@@ -55,13 +54,24 @@ impl Content {
     /// `lossy` slides have noise of their own, which is measured where nothing is near, and remains of
     /// their edges within a block, which are not content unless they are more than a quarter of the edge.
     pub fn measure(raster: &SlideRaster, background: [f32; 3], lossy: bool) -> Self {
+        Self::on_ground(raster, &Ground::flat(background), lossy)
+    }
+
+    /// Finds what differs from a background that may change from place to place.
+    pub fn on_ground(raster: &SlideRaster, ground: &Ground, lossy: bool) -> Self {
         let size = raster.size();
-        let differences = differences(raster, background);
+        let differences = differences(raster, ground);
         let (found, tolerance) = if lossy {
-            found_in_lossy(size, raster.inside(), &differences)
+            found_in_lossy(
+                size,
+                raster.inside(),
+                &differences,
+                ground.tolerance_codes(),
+            )
         } else {
-            let over = |d| d > TOLERANCE_CODES;
-            (Runs::of_bytes(size, &differences, over), TOLERANCE_CODES)
+            let tolerance = ground.tolerance_codes();
+            let over = |d| d > tolerance;
+            (Runs::of_bytes(size, &differences, over), tolerance)
         };
         let neighbours = Neighbours::Within(JOINED_WITHIN_PX);
         let all = Components::of(&found, neighbours);
@@ -115,28 +125,38 @@ impl Content {
 }
 
 /// The largest difference of a channel to the background, in whole codes, rounded up.
-fn differences(raster: &SlideRaster, background: [f32; 3]) -> Vec<u8> {
+fn differences(raster: &SlideRaster, ground: &Ground) -> Vec<u8> {
     let mut differences = vec![0; raster.codes().len()];
     let Some(inside) = raster.inside() else {
         return differences;
     };
-    let background = background.map(|v| 255.0 * v);
-    let differs = |[r, g, b, _]: [u8; 4]| {
+    let differs = |[r, g, b, _]: [u8; 4], background: [f32; 3]| {
         let channel = |c: usize, code: u8| (f32::from(code) - background[c]).abs();
         let largest = channel(0, r).max(channel(1, g)).max(channel(2, b));
         whole_codes(largest - ROUNDING_CODES)
     };
+    let mut colors = Vec::new();
     for y in inside.y..inside.bottom() {
         let start = raster.index(inside.x, y);
         let row = start..start + inside.width as usize;
-        let mut last = None;
         let codes = &raster.codes()[row.clone()];
-        for (difference, &code) in differences[row].iter_mut().zip(codes) {
-            *difference = match last {
-                Some((same, difference)) if same == code => difference,
-                _ => differs(code),
-            };
-            last = Some((code, *difference));
+        let differences = &mut differences[row];
+        if ground.is_flat() {
+            let background = ground.color(inside.x, y);
+            let mut last = None;
+            for (difference, &code) in differences.iter_mut().zip(codes) {
+                *difference = match last {
+                    Some((same, difference)) if same == code => difference,
+                    _ => differs(code, background),
+                };
+                last = Some((code, *difference));
+            }
+        } else {
+            ground.fill_row(y, inside.x..inside.right(), &mut colors);
+            for ((difference, &code), &background) in differences.iter_mut().zip(codes).zip(&colors)
+            {
+                *difference = differs(code, background);
+            }
         }
     }
     differences
@@ -153,7 +173,12 @@ fn whole_codes(difference: f32) -> u8 {
 }
 
 /// The content of a lossy slide, and up to which difference the rest is background.
-fn found_in_lossy(size: Size, inside: Option<PixelBox>, differences: &[u8]) -> (Runs, u8) {
+fn found_in_lossy(
+    size: Size,
+    inside: Option<PixelBox>,
+    differences: &[u8],
+    tolerance: u8,
+) -> (Runs, u8) {
     let over = |limit: u8| Runs::of_bytes(size, differences, |d| d > limit);
     let beside: Vec<(u8, Runs)> = EDGE_CODES
         .iter()
@@ -165,7 +190,7 @@ fn found_in_lossy(size: Size, inside: Option<PixelBox>, differences: &[u8]) -> (
         size,
         beside.last().map(|(_, near)| near),
     );
-    let tolerance = TOLERANCE_CODES.max(noise);
+    let tolerance = tolerance.max(noise);
     let mut found = over(tolerance);
     for (spread, near) in &beside {
         let weak = Runs::of_bytes(size, differences, |d| d <= *spread);

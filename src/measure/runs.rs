@@ -49,7 +49,7 @@ impl Run {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Runs {
     size: Size,
-    runs: Vec<Run>,
+    list: Vec<Run>,
     /// Where each row's runs begin, and after the last row their number.
     row_starts: Vec<usize>,
 }
@@ -62,9 +62,18 @@ impl Runs {
         let rows = bytes.chunks(size.width() as usize);
         for (y, row) in (0..size.height()).zip(rows) {
             mask.push_bytes(y, row, &kept);
-            mask.row_starts.push(mask.runs.len());
+            mask.row_starts.push(mask.list.len());
         }
         mask
+    }
+
+    /// A mask without a pixel.
+    pub fn none(size: Size) -> Self {
+        Self {
+            size,
+            list: Vec::new(),
+            row_starts: vec![0; size.height() as usize + 1],
+        }
     }
 
     /// A mask without rows yet.
@@ -73,7 +82,7 @@ impl Runs {
         row_starts.push(0);
         Self {
             size,
-            runs: Vec::new(),
+            list: Vec::new(),
             row_starts,
         }
     }
@@ -85,24 +94,29 @@ impl Runs {
 
     /// All runs, by row, then by column.
     pub fn as_slice(&self) -> &[Run] {
-        &self.runs
+        &self.list
     }
 
     /// The runs of a row.
     pub fn row(&self, y: u32) -> &[Run] {
-        &self.runs[self.row_starts[y as usize]..self.row_starts[y as usize + 1]]
+        &self.list[self.row_starts[y as usize]..self.row_starts[y as usize + 1]]
     }
 
     /// Pixels in the mask.
     pub fn area(&self) -> u64 {
-        self.runs.iter().map(|run| u64::from(run.length())).sum()
+        self.list.iter().map(|run| u64::from(run.length())).sum()
     }
 
     /// Whether a pixel is in the mask.
     pub fn contains(&self, x: u32, y: u32) -> bool {
+        self.place_of(x, y).is_some()
+    }
+
+    /// The run with a pixel in it, by its place among all runs.
+    pub fn place_of(&self, x: u32, y: u32) -> Option<usize> {
         let row = self.row(y);
-        let after = row.partition_point(|run| run.start <= x);
-        after > 0 && x < row[after - 1].end
+        let at = row.partition_point(|run| run.start <= x).checked_sub(1)?;
+        (x < row[at].end).then(|| self.row_starts[y as usize] + at)
     }
 
     /// The pixels of both masks.
@@ -134,12 +148,12 @@ impl Runs {
         let mut next = 0;
         for &end in &self.row_starts[1..] {
             for i in next..end {
-                if keep(i, self.runs[i]) {
-                    mask.runs.push(self.runs[i]);
+                if keep(i, self.list[i]) {
+                    mask.list.push(self.list[i]);
                 }
             }
             next = end;
-            mask.row_starts.push(mask.runs.len());
+            mask.row_starts.push(mask.list.len());
         }
         mask
     }
@@ -166,8 +180,8 @@ impl Runs {
         let mut mask = Self::empty(self.size);
         let rows = windows.iter().skip(reach as usize);
         for (y, row) in (0..height).zip(rows) {
-            mask.runs.extend(row.iter().map(|run| Run { y, ..*run }));
-            mask.row_starts.push(mask.runs.len());
+            mask.list.extend(row.iter().map(|run| Run { y, ..*run }));
+            mask.row_starts.push(mask.list.len());
         }
         mask
     }
@@ -189,7 +203,7 @@ impl Runs {
     /// Appends the kept stretches of a row of bytes. Equal bytes are skipped eight at a time.
     fn push_bytes(&mut self, y: u32, row: &[u8], kept: &[bool; 256]) {
         let mut x = 0;
-        let first = self.runs.len();
+        let first = self.list.len();
         while let Some(&byte) = row.get(x) {
             let start = x;
             let same = [byte; 8];
@@ -202,9 +216,9 @@ impl Runs {
             }
             if kept[usize::from(byte)] {
                 let (start, end) = (column(start), column(x));
-                match self.runs[first..].last_mut() {
+                match self.list[first..].last_mut() {
                     Some(last) if last.end == start => last.end = end,
-                    _ => self.runs.push(Run { y, start, end }),
+                    _ => self.list.push(Run { y, start, end }),
                 }
             }
         }
@@ -215,7 +229,7 @@ impl Runs {
         assert_eq!(self.size, other.size, "masks of one raster");
         let mut mask = Self::empty(self.size);
         for y in 0..self.size.height() {
-            let first = mask.runs.len();
+            let first = mask.list.len();
             let (mut a, mut b) = (self.row(y), other.row(y));
             let mut x = 0;
             while !(a.is_empty() && b.is_empty()) {
@@ -223,16 +237,16 @@ impl Runs {
                 let (in_b, end_b) = stretch(b, x);
                 let end = end_a.min(end_b);
                 if (in_a || in_b) && keep(in_a, in_b) {
-                    match mask.runs[first..].last_mut() {
+                    match mask.list[first..].last_mut() {
                         Some(last) if last.end == x => last.end = end,
-                        _ => mask.runs.push(Run { y, start: x, end }),
+                        _ => mask.list.push(Run { y, start: x, end }),
                     }
                 }
                 x = end;
                 a = left_of_it(a, x);
                 b = left_of_it(b, x);
             }
-            mask.row_starts.push(mask.runs.len());
+            mask.row_starts.push(mask.list.len());
         }
         mask
     }

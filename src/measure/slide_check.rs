@@ -1,18 +1,29 @@
 //! What a key will do to one slide: all findings, in order.
 
+use std::cell::OnceCell;
+
 use super::background::measure_background;
+use super::camera_lit::CameraLit;
 use super::finding::{Finding, Kind, Severity, Unit};
+use super::ground::Ground;
+use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
 use super::over_camera::{OverCamera, find_over_camera};
 use super::pieces::Content;
+use super::runs::{Run, Runs};
 use super::slide_geometry::{Drawn, find_by_geometry};
 use super::slide_raster::{KeyedOver, SlideRaster};
+use super::tiles::Tiles;
+use super::{haze, hole, lost_content};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
 use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::Background;
+
+/// What is this near to a hole is its rim and not reported again, px. Source: chosen, over a soft edge.
+const CLAIMED_AROUND_PX: u32 = 4;
 
 /// A camera frame that the slide is checked over.
 #[derive(Clone, Copy, Debug)]
@@ -49,6 +60,46 @@ pub struct SlideCheck {
     pub findings: Vec<Finding>,
 }
 
+/// What the single checks look at.
+#[derive(Debug)]
+pub(super) struct Checked<'a> {
+    pub(super) raster: &'a SlideRaster,
+    pub(super) tiles: Option<&'a Tiles>,
+    pub(super) ground: &'a Ground,
+    pub(super) content: &'a Content,
+    pub(super) lossy: bool,
+    pub(super) plan: &'a Plan<'a>,
+    pub(super) keys: KeyColors,
+    pub(super) limits: &'a Limits,
+    lit: OnceCell<Vec<CameraLit>>,
+    slide: &'a SlideToCheck<'a>,
+}
+
+impl Checked<'_> {
+    /// The camera that is lit over most of these pixels, and over how many percent of them.
+    pub(super) fn most_lit(&self, runs: &[Run]) -> (Option<&str>, f64) {
+        let lit = self.lit.get_or_init(|| {
+            let keyed = |camera: &CheckedCamera<'_>| {
+                let frame = Some(camera.frame);
+                let settings = self.slide.settings;
+                KeyedOver::new(self.slide.slide, frame, settings, self.raster.size())
+            };
+            let cameras = self.slide.cameras.iter();
+            cameras
+                .map(|camera| CameraLit::measure(self.raster, &keyed(camera)))
+                .collect()
+        });
+        let mut most = (None, 0.0);
+        for (camera, lit) in self.slide.cameras.iter().zip(lit) {
+            let share = lit.share_percent(runs);
+            if share > most.1 {
+                most = (Some(camera.name), share);
+            }
+        }
+        most
+    }
+}
+
 /// Checks a slide.
 pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     let background = measure_background(check.slide, check.settings.placement.slide_range);
@@ -59,9 +110,40 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         settings: check.settings,
     });
     let raster = SlideRaster::new(&plan);
-    let content = Content::measure(&raster, plan.background, check.lossy);
-    let mut findings: Vec<Finding> = not_dark(check, background).into_iter().collect();
-    let covers_the_camera = !findings.is_empty();
+    let tiles = Tiles::measure(&raster);
+    let brightest = check.limits.get(Limit::NotDark);
+    let ground = match &tiles {
+        Some(tiles) => Ground::measure(&raster, tiles, plan.background, brightest),
+        None => Ground::flat(plan.background),
+    };
+    let content = Content::on_ground(&raster, &ground, check.lossy);
+    let checked = Checked {
+        raster: &raster,
+        tiles: tiles.as_ref(),
+        ground: &ground,
+        content: &content,
+        lossy: check.lossy,
+        plan: &plan,
+        keys: KeyColors::new(&plan),
+        limits: check.limits,
+        lit: OnceCell::new(),
+        slide: check,
+    };
+    let mut findings = Vec::new();
+    let mut claimed = Runs::none(raster.size());
+    if let Some(finding) = not_dark(check, &background) {
+        findings.push(finding);
+    } else if let Some((finding, place)) = haze::find(&checked) {
+        findings.push(finding);
+        claimed = place;
+    }
+    let (holes, place) = hole::find(&checked);
+    findings.extend(holes);
+    if !place.as_slice().is_empty() {
+        claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
+    }
+    findings.extend(lost_content::find(&checked, &claimed));
+    let covers_the_camera = findings.iter().any(|f| f.kind == Kind::NotDark);
     let drawn = Drawn::new(&raster, &content, plan.background);
     findings.extend(find_by_geometry(
         &raster,
@@ -95,8 +177,8 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     }
 }
 
-/// The finding for a background that is not made for a key.
-fn not_dark(check: &SlideToCheck<'_>, background: Background) -> Option<Finding> {
+/// The finding about a background that is not made for a key at all.
+fn not_dark(check: &SlideToCheck<'_>, background: &Background) -> Option<Finding> {
     let (kr, kb) = check.settings.key.luma.weights();
     let luma_percent = 100.0 * f64::from(luma(background.color, kr, kb));
     let limit = check.limits.get(Limit::NotDark);
@@ -108,8 +190,8 @@ fn not_dark(check: &SlideToCheck<'_>, background: Background) -> Option<Finding>
         limit,
         unit: Unit::Percent,
         advice: format!(
-            "The background has {luma_percent:.0} % luma and covers the camera. \
-             Use black, or turn the deck dark with `nightglass darken`."
+            "The background has {luma_percent:.0} % luma and covers the camera; {limit:.0} % is the \
+             limit. Use black, or turn the deck dark with `nightglass darken`."
         ),
         camera: None,
     })

@@ -124,6 +124,11 @@ impl SlideRaster {
         luma(codes.map(|v| f32::from(v) / 255.0), self.kr, self.kb)
     }
 
+    /// The key's weights of R' and B'.
+    pub fn weights(&self) -> (f32, f32) {
+        (self.kr, self.kb)
+    }
+
     /// Where a pixel is in the lists of pixels.
     pub fn index(&self, x: u32, y: u32) -> usize {
         y as usize * self.size.width() as usize + x as usize

@@ -101,6 +101,12 @@ fn pixels_of(mask: &Runs) -> Vec<bool> {
     places.map(|(x, y)| mask.contains(x, y)).collect()
 }
 
+/// Column and row of a pixel.
+fn place_of(i: usize, width: u32) -> (i64, i64) {
+    let i = i64::try_from(i).unwrap();
+    (i % i64::from(width), i / i64::from(width))
+}
+
 /// Of each pixel of the mask the first pixel that it is connected with, by flooding.
 fn flooded(
     width: u32,
@@ -117,7 +123,7 @@ fn flooded(
         first[seed] = seed;
         while let Some(at) = open.pop() {
             for (other, &on) in pixels.iter().enumerate() {
-                let place = |i: usize| ((i % width as usize) as i64, (i / width as usize) as i64);
+                let place = |i: usize| place_of(i, width);
                 let ((x, y), (u, v)) = (place(at), place(other));
                 if on && first[other] == usize::MAX && near((x - u).abs(), (y - v).abs()) {
                     first[other] = seed;
@@ -177,11 +183,11 @@ proptest! {
         prop_assert_eq!(pixels_of(&mask.union(&other)), both(|a, b| a || b));
         prop_assert_eq!(pixels_of(&mask.intersection(&other)), both(|a, b| a && b));
         prop_assert_eq!(pixels_of(&mask.without(&other)), both(|a, b| a && !b));
-        let grown: Vec<bool> = (0..height as i64)
-            .flat_map(|y| (0..width as i64).map(move |x| (x, y)))
+        let grown: Vec<bool> = (0..i64::from(height))
+            .flat_map(|y| (0..i64::from(width)).map(move |x| (x, y)))
             .map(|(x, y)| {
                 (0..a.len()).any(|i| {
-                    let (u, v) = ((i % width as usize) as i64, (i / width as usize) as i64);
+                    let (u, v) = place_of(i, width);
                     a[i] && (x - u).abs() <= i64::from(reach) && (y - v).abs() <= i64::from(reach)
                 })
             })
@@ -198,7 +204,7 @@ proptest! {
         let found = Distances::within(whole(mask.size()), mask.as_slice().iter().copied());
         let outside: Vec<usize> = (0..pixels.len()).filter(|&i| !pixels[i]).collect();
         let nearest = |i: usize| {
-            let place = |i: usize| ((i % width as usize) as i64, (i / width as usize) as i64);
+            let place = |i: usize| place_of(i, width);
             let (x, y) = place(i);
             outside.iter().map(|&o| place(o)).map(|(u, v)| (x - u).pow(2) + (y - v).pow(2)).min()
         };

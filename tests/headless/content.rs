@@ -2,7 +2,8 @@
 
 use nightglass::measure::finding::PixelBox;
 use nightglass::measure::pieces::{Content, Piece};
-use nightglass::measure::slide_raster::{Fate, KeyedOver, SlideRaster};
+use nightglass::measure::slide_raster::Fate::{self, Dropped, InTheRamp, Solid};
+use nightglass::measure::slide_raster::{KeyedOver, SlideRaster};
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::settings::{Chain, Settings, Size};
@@ -57,7 +58,6 @@ fn a_grey_exactly_at_the_threshold_is_dropped() {
     let raster = raster(&ramp, &settings);
     // Matte (v - 51) / 51: 0, 0.0196, 0.039, 0.961, 0.9804, 1.
     let fates: Vec<Fate> = (0..6).map(|x| raster.fate(x, 0)).collect();
-    use Fate::{Dropped, InTheRamp, Solid};
     assert_eq!(
         fates,
         [Dropped, Dropped, InTheRamp, InTheRamp, Solid, Solid]

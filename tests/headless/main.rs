@@ -35,6 +35,7 @@ mod gpu_layout;
 mod gpu_probe;
 mod histogram;
 mod key_suggestion;
+mod keyed_findings;
 mod layering;
 #[path = "../support/lettering.rs"]
 mod lettering;

@@ -1,0 +1,154 @@
+//! Light that a slide's background adds over the camera.
+
+use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use super::key_colors::{hex, mean_color};
+use super::limits::Limit;
+use super::runs::Runs;
+use super::slide_check::Checked;
+use super::slide_raster::Fate;
+use crate::pixel::composite::blend;
+use crate::pixel::key::{luma, matte};
+use crate::pixel::settings::Alpha;
+
+/// Share of the output under which added light is not the background's, percent. Source: chosen.
+const LEAST_SHARE_PERCENT: f64 = 0.2;
+/// Share of the output's sides from which a box is the whole picture, percent. Source: chosen.
+const WHOLE_PERCENT: u64 = 98;
+
+/// What the background adds, and where; nothing where it adds less than the limit.
+pub(super) fn find(checked: &Checked<'_>) -> Option<(Finding, Runs)> {
+    let raster = checked.raster;
+    let black_is_dropped = checked.plan.alpha == Alpha::Straight;
+    if black_is_dropped && !may_add(checked) {
+        return None;
+    }
+    let warn = checked.limits.get(Limit::HazeWarn);
+    let fail = checked.limits.get(Limit::HazeFail);
+    let tolerance = checked.content.tolerance_codes();
+    let light = added_light(checked, tolerance, warn / 2.0);
+    let place = Runs::of_bytes(raster.size(), &light, |codes| codes > 0);
+    let mut sum = 0.0;
+    let mut brightest = ([0; 3], 0.0);
+    let mut bounds: Option<PixelBox> = None;
+    for run in place.as_slice() {
+        for x in run.start..run.end {
+            let color = raster.color(x, run.y);
+            let added = added_percent(checked, color);
+            sum += added;
+            if added > brightest.1 {
+                brightest = (color, added);
+            }
+        }
+        bounds = Some(bounds.map_or(run.bounds(), |b| b.union(run.bounds())));
+    }
+    let area = place.area();
+    let share = 100.0 * area as f64 / raster.size().area() as f64;
+    let mean = sum / area.max(1) as f64;
+    if share < LEAST_SHARE_PERCENT || mean < warn {
+        return None;
+    }
+    let (severity, limit) = if mean >= fail {
+        (Severity::Fail, fail)
+    } else {
+        (Severity::Warn, warn)
+    };
+    let pixels = place
+        .as_slice()
+        .iter()
+        .flat_map(|run| (run.start..run.end).step_by(4).map(|x| (x, run.y)));
+    let color = if checked.ground.is_flat() {
+        mean_color(pixels.map(|(x, y)| raster.color(x, y)))
+    } else {
+        brightest.0
+    };
+    let finding = Finding {
+        kind: Kind::Haze,
+        severity,
+        bounds: bounds.filter(|b| !is_whole(*b, raster.size().width(), raster.size().height())),
+        measured: mean,
+        limit,
+        unit: Unit::Percent,
+        advice: advice(checked, color, mean, share, limit),
+        camera: None,
+    };
+    Some((finding, place))
+}
+
+/// Whether a box is as good as the whole output.
+fn is_whole(bounds: PixelBox, width: u32, height: u32) -> bool {
+    let most = |part: u32, whole: u32| 100 * u64::from(part) >= WHOLE_PERCENT * u64::from(whole);
+    most(bounds.width, width) && most(bounds.height, height)
+}
+
+/// Whether any background pixel is not dropped.
+fn may_add(checked: &Checked<'_>) -> bool {
+    let tolerance = checked.content.tolerance_codes();
+    let pixels = checked.raster.fates().iter();
+    pixels
+        .zip(checked.content.differences())
+        .any(|(&fate, &difference)| fate != Fate::Dropped as u8 && difference <= tolerance)
+}
+
+/// 1 for each background pixel that adds more than this, else 0.
+fn added_light(checked: &Checked<'_>, tolerance: u8, more_than_percent: f64) -> Vec<u8> {
+    let raster = checked.raster;
+    let straight = checked.plan.alpha == Alpha::Straight;
+    let pixels = raster
+        .codes()
+        .iter()
+        .zip(raster.fates())
+        .zip(checked.content.differences());
+    let mut last = ([0; 4], 0);
+    pixels
+        .map(|((&code, &fate), &difference)| {
+            if difference > tolerance || (straight && fate == Fate::Dropped as u8) {
+                return 0;
+            }
+            if last.0 != code {
+                let [r, g, b, _] = code;
+                let adds = added_percent(checked, [r, g, b]) > more_than_percent;
+                last = (code, u8::from(adds));
+            }
+            last.1
+        })
+        .collect()
+}
+
+/// Luma that a slide colour adds over black, percent of white: composite minus camera.
+fn added_percent(checked: &Checked<'_>, codes: [u8; 3]) -> f64 {
+    let plan = checked.plan;
+    let slide = codes.map(|v| f32::from(v) / 255.0);
+    let y = luma(slide, plan.kr, plan.kb);
+    let m = matte(y, plan.threshold, plan.softness, plan.ramp);
+    let out = blend(m, slide, [0.0; 3], plan.alpha, plan.blend_space);
+    100.0 * f64::from(luma(out, plan.kr, plan.kb))
+}
+
+/// What to do about it.
+fn advice(checked: &Checked<'_>, color: [u8; 3], mean: f64, share: f64, limit: f64) -> String {
+    let plan = checked.plan;
+    let color = checked.keys.before_chain(color);
+    let place = if checked.ground.is_flat() {
+        format!("The background {}", hex(color))
+    } else {
+        format!("The background, up to {},", hex(color))
+    };
+    let told = format!(
+        "{place} adds {mean:.1} % of white over {share:.0} % of the picture; {limit:.1} % is the limit."
+    );
+    let from_black = checked.keys.fate([0; 3]) != Fate::Dropped;
+    if from_black && plan.chain.is_some() {
+        return format!(
+            "{told} Even black arrives lighter than the key drops: \
+             correct the chain's black level, or raise the threshold."
+        );
+    }
+    let premultiplied = plan.alpha == Alpha::Premultiplied;
+    match checked.keys.dropped(color) {
+        Some(darker) if !premultiplied && darker != [0; 3] => format!(
+            "{told} Make it black, or at most {}, which this key drops.",
+            hex(darker)
+        ),
+        _ => format!("{told} Make it black, #000000."),
+    }
+}

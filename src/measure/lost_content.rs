@@ -1,0 +1,262 @@
+//! Content that the key drops or leaves half transparent.
+
+use super::components::{Components, Neighbours};
+use super::contrast::contrast_of_codes;
+use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use super::key_colors::{hex, mean_color};
+use super::limits::{Limit, Limits};
+use super::pieces::{JOINED_WITHIN_PX, LEAST_PIECE_PX};
+use super::places::{Place, gathered};
+use super::runs::{Run, Runs};
+use super::slide_check::Checked;
+use super::slide_raster::Fate;
+
+/// How far from a solid pixel an edge reaches, px. Source: chosen; an edge that is smoothed and then
+/// enlarged to twice its size is dropped or in the ramp for less.
+const EDGE_PX: u32 = 2;
+/// The same in a lossy file with colour at half resolution. Source: chosen, two samples of colour.
+const LOSSY_EDGE_PX: u32 = 4;
+/// Share of the largest difference from which a pixel shows the content's own colour, in tenths.
+const OWN_COLOR_TENTHS: u32 = 8;
+/// How far beside content its surroundings are looked at, px. Source: chosen, over the width of an edge.
+const BESIDE_PX: u32 = 3;
+/// Largest difference of a channel within a colour family, 8-bit codes. Source: chosen.
+const FAMILY_CODES: u8 = 48;
+/// Gap within which lost content of a family is one place, percent of the output's height.
+/// Source: chosen, lines of text belong together and blocks of it do not.
+const PLACE_GAP_PERCENT: u32 = 6;
+/// Findings of a kind on a slide at most; the largest places. Source: chosen, a reader wants a handful.
+const MOST_FINDINGS: usize = 6;
+
+/// Lost content of one colour at a place.
+struct Lost {
+    place: Place,
+    color: [u8; 3],
+    around: [u8; 3],
+    fate: Fate,
+}
+
+/// All lost content that none of the `claimed` pixels is.
+pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
+    let raster = checked.raster;
+    let edge = if checked.lossy {
+        LOSSY_EDGE_PX
+    } else {
+        EDGE_PX
+    };
+    let not_solid = Runs::of_bytes(raster.size(), raster.fates(), |f| f != Fate::Solid as u8);
+    let candidates = checked
+        .content
+        .mask()
+        .intersection(&not_solid)
+        .without(claimed);
+    if candidates.as_slice().is_empty() {
+        return Vec::new();
+    }
+    let beside_solid = raster.mask_of(Fate::Solid).grown(edge);
+    let lost = candidates.without(&beside_solid);
+    let parts = Components::of(&lost, Neighbours::Within(JOINED_WITHIN_PX));
+    let mut found: Vec<Lost> = (0..parts.list().len())
+        .filter(|&part| parts.list()[part].area >= LEAST_PIECE_PX)
+        .map(|part| look_at(checked, parts.list()[part].bounds, parts.runs_of(part)))
+        .collect();
+    let gap = (raster.size().height() * PLACE_GAP_PERCENT / 100).max(JOINED_WITHIN_PX);
+    let mut findings = Vec::new();
+    for (kind, fate) in [
+        (Kind::KeyedOut, Fate::Dropped),
+        (Kind::HalfKeyed, Fate::InTheRamp),
+    ] {
+        let (these, others) = found.into_iter().partition(|lost| lost.fate == fate);
+        found = others;
+        findings.extend(tell(checked, kind, these, gap));
+    }
+    findings
+}
+
+/// Colour, surroundings and fate of a part of the lost content.
+fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
+    let raster = checked.raster;
+    let pixels = || {
+        runs.iter()
+            .flat_map(|run| (run.start..run.end).map(|x| (x, run.y)))
+    };
+    let difference = |(x, y): (u32, u32)| checked.content.differences()[raster.index(x, y)];
+    let area = pixels().count();
+    let mut counts = [0_usize; 256];
+    for at in pixels() {
+        counts[usize::from(difference(at))] += 1;
+    }
+    // The largest difference that more than one pixel in fifty has, so that specks do not count.
+    let mut above = 0;
+    let largest = (0..=u8::MAX).rev().find(|&d| {
+        above += counts[usize::from(d)];
+        50 * above > area
+    });
+    let own = u32::from(largest.unwrap_or(0)) * OWN_COLOR_TENTHS / 10;
+    let shows = |at: &(u32, u32)| u32::from(difference(*at)) >= own;
+    let color = mean_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
+    let (mut dropped, mut all) = (0, 0);
+    for (x, y) in pixels().filter(shows) {
+        dropped += usize::from(raster.fate(x, y) == Fate::Dropped);
+        all += 1;
+    }
+    Lost {
+        place: Place::new(bounds, runs.to_vec()),
+        color,
+        around: surroundings(checked, runs),
+        fate: if 2 * dropped > all {
+            Fate::Dropped
+        } else {
+            Fate::InTheRamp
+        },
+    }
+}
+
+/// The usual colour beside runs, by its luma.
+fn surroundings(checked: &Checked<'_>, runs: &[Run]) -> [u8; 3] {
+    let raster = checked.raster;
+    let width = raster.size().width();
+    let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(2 * runs.len());
+    for run in runs {
+        let left = run.start.checked_sub(BESIDE_PX);
+        let right = Some(run.end - 1 + BESIDE_PX).filter(|&x| x < width);
+        for x in [left, right].into_iter().flatten() {
+            let color = raster.color(x, run.y);
+            let luma = (1000.0 * raster.luma(color)).to_bits();
+            beside.push((luma, color));
+        }
+    }
+    beside.sort_unstable();
+    match beside.get(beside.len() / 2) {
+        Some((_, color)) => *color,
+        None => [0; 3],
+    }
+}
+
+/// One finding for each place and colour family.
+fn tell(checked: &Checked<'_>, kind: Kind, lost: Vec<Lost>, gap: u32) -> Vec<Finding> {
+    let alike = |a: &Lost, b: &Lost| {
+        let largest = (0..3).map(|c| a.color[c].abs_diff(b.color[c])).max();
+        largest.is_some_and(|d| d <= FAMILY_CODES)
+    };
+    let mut groups: Vec<Lost> = gathered(lost, gap, |lost| &lost.place, alike)
+        .into_iter()
+        .filter_map(joined)
+        .collect();
+    groups.sort_by_key(|lost| std::cmp::Reverse(lost.place.area()));
+    let left_out = groups.len().saturating_sub(MOST_FINDINGS);
+    groups.truncate(MOST_FINDINGS);
+    groups.sort_by_key(|lost| (lost.place.bounds().y, lost.place.bounds().x));
+    let mut findings: Vec<Finding> = groups
+        .iter()
+        .map(|lost| finding(checked, kind, lost))
+        .collect();
+    if let (Some(last), 1..) = (findings.last_mut(), left_out) {
+        last.advice += &format!(" {left_out} smaller places on this slide are like it.");
+    }
+    findings
+}
+
+/// Parts of a group as one, with the colours of the largest.
+fn joined(group: Vec<Lost>) -> Option<Lost> {
+    let mut parts = group.into_iter();
+    let mut whole = parts.next()?;
+    let mut largest = whole.place.area();
+    for part in parts {
+        if part.place.area() > largest {
+            largest = part.place.area();
+            (whole.color, whole.around) = (part.color, part.around);
+        }
+        whole.place.take_in(part.place);
+    }
+    Some(whole)
+}
+
+/// The finding about a place.
+fn finding(checked: &Checked<'_>, kind: Kind, lost: &Lost) -> Finding {
+    let ratio = contrast_of_codes(lost.color, lost.around);
+    let (severity, limit) = loss(checked.limits, ratio);
+    let (name, lit) = checked.most_lit(lost.place.runs());
+    let told = told(checked, kind, lost, ratio, limit);
+    if lit >= super::camera_lit::LIT_SHARE_PERCENT {
+        return Finding {
+            kind,
+            severity: Severity::Fail,
+            bounds: Some(lost.place.bounds()),
+            measured: lit,
+            limit: super::camera_lit::LIT_SHARE_PERCENT,
+            unit: Unit::Percent,
+            advice: format!(
+                "{told} Over {lit:.0} % of it the camera is lit and shows through ({:.0} % is the limit).",
+                super::camera_lit::LIT_SHARE_PERCENT
+            ),
+            camera: name.map(str::to_owned),
+        };
+    }
+    Finding {
+        kind,
+        severity,
+        bounds: Some(lost.place.bounds()),
+        measured: ratio,
+        limit,
+        unit: Unit::Ratio,
+        advice: told,
+        camera: None,
+    }
+}
+
+/// How bad it is to lose content of this contrast, and the limit that says so.
+fn loss(limits: &Limits, ratio: f64) -> (Severity, f64) {
+    let (warn, fail) = (limits.get(Limit::LossWarn), limits.get(Limit::LossFail));
+    if ratio >= fail {
+        (Severity::Fail, fail)
+    } else if ratio >= warn {
+        (Severity::Warn, warn)
+    } else {
+        (Severity::Info, warn)
+    }
+}
+
+/// What is lost, and what to do about it.
+fn told(checked: &Checked<'_>, kind: Kind, lost: &Lost, ratio: f64, limit: f64) -> String {
+    let keys = &checked.keys;
+    let color = keys.before_chain(lost.color);
+    let luma = keys.luma_percent(lost.color);
+    let what = match kind {
+        Kind::KeyedOut => "disappears",
+        _ => "comes out half transparent",
+    };
+    let name = if is_blue(color) { "The blue " } else { "" };
+    let because = if is_blue(color) {
+        let blue = keys.luma_percent([0, 0, u8::MAX]);
+        format!(" Blue has little luma: even #0000FF has {blue:.1} %.")
+    } else {
+        String::new()
+    };
+    let compared = if ratio >= limit {
+        "limit"
+    } else {
+        "under the limit of"
+    };
+    let contrast = if ratio >= limit {
+        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}")
+    } else {
+        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}, so little is lost")
+    };
+    let cure = match keys.solid(color) {
+        Some(solid) => format!(
+            "Recolour it {} or lighter, the nearest colour that this key keeps solid.",
+            hex(solid)
+        ),
+        None => "Lower threshold and softness: this key keeps no colour solid.".to_owned(),
+    };
+    format!(
+        "{name}{} {what} at {luma:.1} % luma ({contrast}).{because} {cure}",
+        hex(color)
+    )
+}
+
+/// Whether a colour is mostly blue.
+fn is_blue([r, g, b]: [u8; 3]) -> bool {
+    b >= 96 && u16::from(b) > 2 * u16::from(r.max(g))
+}
