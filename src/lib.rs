@@ -5,4 +5,5 @@ pub mod files;
 pub mod gpu;
 pub mod measure;
 pub mod pixel;
+pub mod report;
 pub mod window;

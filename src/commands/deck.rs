@@ -26,6 +26,8 @@ pub(super) struct OpenDeck {
     pub slides: Vec<SlideSource>,
     /// Whether something that was asked for gave no slide.
     pub incomplete: bool,
+    /// Why it gave none, in words.
+    pub problems: Vec<String>,
     reader: SlideReader,
 }
 
@@ -51,13 +53,16 @@ impl DeckArgs {
         {
             return Err(problem.into());
         }
-        let incomplete = !deck.problems.is_empty();
+        let mut problems = Vec::new();
         for problem in deck.problems {
-            report(&problem.into());
+            let failure = Failure::from(problem);
+            report(&failure);
+            problems.push(failure.words());
         }
         Ok(OpenDeck {
             slides: deck.slides,
-            incomplete,
+            incomplete: !problems.is_empty(),
+            problems,
             reader: SlideReader::default(),
         })
     }
@@ -72,6 +77,15 @@ impl OpenDeck {
         &self,
         work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
     ) -> Vec<Option<T>> {
+        let results = self.results_of(work).into_iter();
+        results.map(Result::ok).collect()
+    }
+
+    /// The same, with words for what went wrong, which has been reported then.
+    pub(super) fn results_of<T: Send>(
+        &self,
+        work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
+    ) -> Vec<Result<T, String>> {
         let done: Vec<Result<T, Failure>> = self
             .slides
             .par_iter()
@@ -82,7 +96,12 @@ impl OpenDeck {
             })
             .collect();
         done.into_iter()
-            .map(|result| result.map_err(|failure| report(&failure)).ok())
+            .map(|result| {
+                result.map_err(|failure| {
+                    report(&failure);
+                    failure.words()
+                })
+            })
             .collect()
     }
 }

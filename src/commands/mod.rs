@@ -1,6 +1,8 @@
 //! The verbs of the command line, one file each, and what they share.
 
 mod args;
+mod check;
+mod check_job;
 mod compose;
 mod deck;
 mod demo;
@@ -28,12 +30,13 @@ const AFTER_HELP: &str = "\
 Without a command the window opens on the nightglass.toml in the current folder,
 or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
-Exit status: 0 done, 2 could not do all the work.";
+Exit status: 0 done, 1 done and something was found, 2 could not do all the work.";
 
 #[derive(Debug, Subcommand)]
 enum Verb {
     Preview(preview::PreviewArgs),
     Compose(compose::ComposeArgs),
+    Check(check::CheckArgs),
     Demo(demo::DemoArgs),
     Completions(manual::CompletionsArgs),
     Manual(manual::ManualArgs),
@@ -46,6 +49,7 @@ impl CommandLine {
             None => preview::run_alone(),
             Some(Verb::Preview(args)) => preview::run(args),
             Some(Verb::Compose(args)) => compose::run(&args),
+            Some(Verb::Check(args)) => check::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Completions(args)) => manual::run_completions(&args),
             Some(Verb::Manual(args)) => manual::run_manual(&args),
