@@ -10,10 +10,14 @@ use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::Verdict;
 use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
+use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Size;
+use crate::pixel::views::{Background, View};
 use crate::report::check_document::{CheckDocument, CheckedSlide, UnreadableSlide};
+use crate::report::check_page::SlidePictures;
 
 /// A camera frame and the name it is shown under.
 #[derive(Debug)]
@@ -27,6 +31,7 @@ struct Camera {
 pub(super) struct CheckJob {
     setup: Setup,
     cameras: Vec<Camera>,
+    wants_pictures: bool,
 }
 
 /// A slide that was checked.
@@ -34,13 +39,19 @@ pub(super) struct CheckJob {
 pub(super) struct SlideResult {
     /// What was found.
     pub slide: CheckedSlide,
+    /// Composite and marked slide, where they are wanted.
+    pub pictures: Option<SlidePictures>,
     /// What is worth saying about its file.
     pub warnings: Vec<String>,
 }
 
 impl CheckJob {
     /// Reads the cameras, and passes their warnings on.
-    pub(super) fn open(setup: Setup, camera_paths: &[PathBuf]) -> Result<Self, Failure> {
+    pub(super) fn open(
+        setup: Setup,
+        camera_paths: &[PathBuf],
+        wants_pictures: bool,
+    ) -> Result<Self, Failure> {
         let read = |path: &PathBuf| {
             let Picture {
                 frame, warnings, ..
@@ -56,6 +67,7 @@ impl CheckJob {
         Ok(Self {
             setup,
             cameras: cameras?,
+            wants_pictures,
         })
     }
 
@@ -80,21 +92,28 @@ impl CheckJob {
                 frame: &camera.frame,
             })
             .collect();
-        let mut findings = check_slide(&SlideToCheck {
+        let checked = check_slide(&SlideToCheck {
             slide: &frame,
             lossy,
             cameras: &cameras,
             settings: &self.setup.settings,
             limits: &self.setup.limits,
             reserved: &self.setup.reserved,
-        })
-        .findings;
+        });
+        let mut findings = checked.findings;
         let found = findings.len();
         let (name, output) = (source.file_name(), self.output());
         findings.retain(|finding| {
             let covers = |one: &Accepted| one.covers(&name, source.page, finding, output);
             !self.setup.accepted.iter().any(covers)
         });
+        let pictures = if self.wants_pictures {
+            let composite = self.picture(&frame, View::Composite, checked.background);
+            let placed = self.picture(&frame, View::Slide, checked.background);
+            SlidePictures::new(&composite, &placed, &findings)
+        } else {
+            None
+        };
         let slide = CheckedSlide {
             slide: source.path.to_string_lossy().into_owned(),
             page: source.page,
@@ -102,7 +121,25 @@ impl CheckJob {
             accepted: found - findings.len(),
             findings,
         };
-        SlideResult { slide, warnings }
+        SlideResult {
+            slide,
+            pictures,
+            warnings,
+        }
+    }
+
+    /// A view of a slide over the first camera.
+    fn picture(&self, slide: &Frame, view: View, background: Background) -> Frame {
+        let mut settings = self.setup.settings;
+        settings.view = view;
+        settings.placement.size = Some(self.output());
+        let camera = self.cameras.first().map(|camera| &camera.frame);
+        compose(&Plan::new(&Scene {
+            camera,
+            slide: Some(slide),
+            background,
+            settings: &settings,
+        }))
     }
 
     /// The document of these slides and of what could not be read.

@@ -32,13 +32,18 @@ pub(super) struct OpenDeck {
 }
 
 impl DeckArgs {
-    /// Finds the slides, the setup's where none are named; a failure where there is none at all.
-    pub(super) fn open(&self, setup: &Setup) -> Result<OpenDeck, Failure> {
-        let paths = if self.slides.is_empty() {
+    /// What was named: files and folders, the setup's where none are.
+    pub(super) fn paths<'a>(&'a self, setup: &'a Setup) -> &'a [PathBuf] {
+        if self.slides.is_empty() {
             &setup.slides
         } else {
             &self.slides
-        };
+        }
+    }
+
+    /// Finds the slides, the setup's where none are named; a failure where there is none at all.
+    pub(super) fn open(&self, setup: &Setup) -> Result<OpenDeck, Failure> {
+        let paths = self.paths(setup);
         if paths.is_empty() {
             return Err(Failure::with_hint(
                 anyhow::anyhow!("expected slides, got none"),

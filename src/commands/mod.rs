@@ -3,6 +3,7 @@
 mod args;
 mod check;
 mod check_job;
+mod check_watch;
 mod compose;
 mod deck;
 mod demo;

@@ -3,6 +3,7 @@
 pub mod atomic;
 pub mod deck;
 pub mod demonstration;
+pub mod page_output;
 pub mod picture_file;
 pub mod picture_output;
 mod setup_accepted;

@@ -51,8 +51,8 @@ fn clean_sentence(document: &CheckDocument) -> String {
     )
 }
 
-/// How many slides have which verdict, and what they were checked under.
-fn summary(document: &CheckDocument, columns: usize) -> String {
+/// How many slides have which verdict, in one line.
+pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
     let mut counts = count_words(document.slides.len(), "slide");
     let verdicts = [Verdict::Pass, Verdict::Warn, Verdict::Fail];
     for (index, verdict) in verdicts.into_iter().enumerate() {
@@ -70,8 +70,13 @@ fn summary(document: &CheckDocument, columns: usize) -> String {
             document.unreadable.len()
         ));
     }
+    wrapped(&counts, "", columns.clamp(COLUMNS.0, COLUMNS.1))
+}
+
+/// How many slides have which verdict, and what they were checked under.
+fn summary(document: &CheckDocument, columns: usize) -> String {
     let [width, height] = document.output;
-    let mut text = wrapped(&counts, "", columns);
+    let mut text = summary_line(document, columns);
     text.push_str(&wrapped(&key_words(&document.key), "", columns));
     if let Some(chain) = &document.chain {
         text.push_str(&wrapped(

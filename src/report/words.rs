@@ -18,6 +18,22 @@ impl Severity {
     }
 }
 
+/// What a kind means, as a heading.
+pub fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::NotDark => "The slide is not dark",
+        Kind::Haze => "The background lies over the camera as haze",
+        Kind::Hole => "A hole in solid content",
+        Kind::KeyedOut => "Content vanishes",
+        Kind::HalfKeyed => "Content goes half transparent",
+        Kind::DarkEdge => "A dark edge around content",
+        Kind::Hairline => "Lines too thin for video",
+        Kind::SmallText => "Text too small to read",
+        Kind::OutsideSafe => "Content outside the safe area",
+        Kind::Contrast => "Content hard to see against what is behind it",
+    }
+}
+
 /// Where a box is, by the ninth of the picture that its middle lies in, such as `top left`.
 pub fn place_words(bounds: Option<PixelBox>, output: Size) -> String {
     let Some(bounds) = bounds else {
