@@ -40,12 +40,12 @@ fn clean_sentence(document: &CheckDocument) -> String {
     let CheckDocument { key, .. } = document;
     let accepted = match document.accepted() {
         0 => String::new(),
-        accepted => format!(", {} accepted", count_words(accepted, "finding")),
+        accepted => format!("; {accepted} accepted"),
     };
     format!(
-        "{} {} at threshold {} %, softness {} %: nothing found{accepted}",
-        count_words(document.slides.len(), "slide"),
+        "{}: nothing found on {} at threshold {} %, softness {} %{accepted}",
         painted(Verdict::Pass.name(), Verdict::Pass),
+        count_words(document.slides.len(), "slide"),
         key.threshold,
         key.softness,
     )

@@ -13,6 +13,9 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod check;
+mod check_page;
+mod check_watch;
 mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
