@@ -10,7 +10,7 @@ const LIGHT_U8: [u8; 3] = [255; 3];
 /// Colour on both sides of the lines, and of the numbers. Source: chosen, black; with white 21:1.
 const DARK_U8: [u8; 3] = [0; 3];
 /// Picture height over the height of a number, and the least height in px. Source: chosen by eye.
-const NUMBER_SHARE: f32 = 26.0;
+const NUMBER_SHARE: f32 = 20.0;
 /// Least height of a number, px. Source: chosen by eye.
 const NUMBER_LEAST_PX: f32 = 15.0;
 /// Distance from what is marked to the line around it, px of the marked picture. Source: chosen by eye.

@@ -33,6 +33,7 @@ mod gpu_layout;
 mod gpu_probe;
 mod histogram;
 mod layering;
+mod marked;
 mod outside;
 mod pixel_laws;
 mod published;
