@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::args::PictureArgs;
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
-use super::output::{KeyJson, note, print, print_json};
+use super::output::{ChainJson, KeyJson, note, print, print_json};
 use super::setup;
 use crate::files::deck::Deck;
 use crate::files::documents::Documents;
@@ -24,7 +24,7 @@ use crate::pixel::guide_drawing::draw_guides;
 use crate::pixel::guides::Guide;
 use crate::pixel::matte_shares::{MatteShares, measure_matte};
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Chain, Size};
+use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
 
 /// Write what the key makes of a slide and a camera frame
@@ -64,23 +64,6 @@ struct ComposeJson<'a> {
     slide: InputJson<'a>,
     matte: MatteShares,
     out: Cow<'a, str>,
-}
-
-#[derive(Debug, Serialize)]
-struct ChainJson {
-    gain: f64,
-    offset: f64,
-    noise: f64,
-}
-
-impl From<Chain> for ChainJson {
-    fn from(chain: Chain) -> Self {
-        Self {
-            gain: chain.gain(),
-            offset: chain.offset_percent(),
-            noise: chain.noise_percent(),
-        }
-    }
 }
 
 #[derive(Debug, Serialize)]

@@ -17,9 +17,9 @@ use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::darken::{Change, DarkSlide, SlideToDarken, darken};
 use crate::measure::finding::Verdict;
+use crate::measure::palette::palette;
 use crate::measure::slide_check::{SlideCheck, SlideToCheck, check_slide};
 use crate::pixel::frame::Frame;
-use crate::measure::palette::palette;
 use crate::report::before_after::{BeforeAfter, before_after_sheet, small};
 use crate::report::palette_sheet::palette_sheet;
 
@@ -141,10 +141,7 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
 }
 
 /// Where each slide goes: its own name with .png, and the page where its file has several.
-fn output_paths(
-    deck: &OpenDeck,
-    folder: &Path,
-) -> Result<HashMap<SlideSource, PathBuf>, Failure> {
+fn output_paths(deck: &OpenDeck, folder: &Path) -> Result<HashMap<SlideSource, PathBuf>, Failure> {
     let mut taken: HashMap<PathBuf, &SlideSource> = HashMap::new();
     let mut paths = HashMap::new();
     for slide in &deck.slides {

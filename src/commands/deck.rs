@@ -33,20 +33,29 @@ pub(super) struct OpenDeck {
     pub slides: Vec<SlideSource>,
     /// Whether something that was asked for gave no slide.
     pub incomplete: bool,
+    /// Why it gave none, in words.
+    pub problems: Vec<String>,
     reader: SlideReader,
     documents: Documents,
     placement: Placement,
 }
 
 impl DeckArgs {
+    /// What was named: files and folders, the setup's where none are.
+    pub(super) fn paths<'a>(&'a self, setup: &'a Setup) -> &'a [PathBuf] {
+        if self.slides.is_empty() {
+            &setup.slides
+        } else {
+            &self.slides
+        }
+    }
+
     /// Finds the slides, the setup's where none are named; a failure where there is none at all.
     pub(super) fn open(&self, setup: &Setup) -> Result<OpenDeck, Failure> {
+        let paths = self.paths(setup);
         // The setup's pages are pages of the setup's slides.
-        let (paths, pages) = if self.slides.is_empty() {
-            (&setup.slides, self.pages.as_ref().or(setup.pages.as_ref()))
-        } else {
-            (&self.slides, self.pages.as_ref())
-        };
+        let pages_of_setup = setup.pages.as_ref().filter(|_| self.slides.is_empty());
+        let pages = self.pages.as_ref().or(pages_of_setup);
         if paths.is_empty() {
             return Err(Failure::with_hint(
                 anyhow::anyhow!("expected slides, got none"),
@@ -65,13 +74,16 @@ impl DeckArgs {
         {
             return Err(problem.into());
         }
-        let incomplete = !deck.problems.is_empty();
+        let mut problems = Vec::new();
         for problem in deck.problems {
-            report(&problem.into());
+            let failure = Failure::from(problem);
+            report(&failure);
+            problems.push(failure.words());
         }
         Ok(OpenDeck {
             slides: deck.slides,
-            incomplete,
+            incomplete: !problems.is_empty(),
+            problems,
             reader: SlideReader::new(&setup.settings.placement, None)
                 .with_documents(documents.clone()),
             documents,
@@ -95,6 +107,15 @@ impl OpenDeck {
         &self,
         work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
     ) -> Vec<Option<T>> {
+        let results = self.results_of(work).into_iter();
+        results.map(Result::ok).collect()
+    }
+
+    /// The same, with words for what went wrong, which has been reported then.
+    pub(super) fn results_of<T: Send>(
+        &self,
+        work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
+    ) -> Vec<Result<T, String>> {
         let progress = Progress::new(self.slides.len(), "slides");
         let done: Vec<Result<T, Failure>> = self
             .slides
@@ -108,7 +129,12 @@ impl OpenDeck {
             .collect();
         drop(progress);
         done.into_iter()
-            .map(|result| result.map_err(|failure| report(&failure)).ok())
+            .map(|result| {
+                result.map_err(|failure| {
+                    report(&failure);
+                    failure.words()
+                })
+            })
             .collect()
     }
 }

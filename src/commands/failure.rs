@@ -65,6 +65,12 @@ impl Failure {
         }
     }
 
+    /// The error and its causes in one line.
+    pub fn words(&self) -> String {
+        let causes: Vec<String> = self.error.chain().map(ToString::to_string).collect();
+        causes.join(": ")
+    }
+
     /// Whether the reader of stdout went away, which is no failure.
     pub fn is_broken_pipe(&self) -> bool {
         self.error

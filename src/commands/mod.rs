@@ -5,6 +5,9 @@ mod calibrate;
 mod calibrate_keyed;
 mod calibrate_report;
 mod chart;
+mod check;
+mod check_job;
+mod check_watch;
 mod compose;
 mod darken;
 mod deck;
@@ -37,7 +40,7 @@ const AFTER_HELP: &str = "\
 Without a command the window opens on the nightglass.toml in the current folder,
 or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
-Exit status: 0 done, 1 something was found, 2 could not do all the work.";
+Exit status: 0 done, 1 done and something was found, 2 could not do all the work.";
 
 #[derive(Debug, Subcommand)]
 enum Verb {
@@ -45,6 +48,7 @@ enum Verb {
     Compose(compose::ComposeArgs),
     Darken(darken::DarkenArgs),
     Tune(tune::TuneArgs),
+    Check(check::CheckArgs),
     Demo(demo::DemoArgs),
     Chart(chart::ChartArgs),
     Calibrate(calibrate::CalibrateArgs),
@@ -61,6 +65,7 @@ impl CommandLine {
             Some(Verb::Compose(args)) => compose::run(&args),
             Some(Verb::Darken(args)) => darken::run(&args),
             Some(Verb::Tune(args)) => tune::run(&args),
+            Some(Verb::Check(args)) => check::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Chart(args)) => chart::run(&args),
             Some(Verb::Calibrate(args)) => calibrate::run(&args),

@@ -5,38 +5,33 @@ use std::io::{self, Write};
 use serde::Serialize;
 
 use super::failure::Failure;
-use crate::pixel::key::{Luma, Ramp};
-use crate::pixel::settings::{Alpha, BlendSpace, Key};
+pub(super) use crate::report::check_document::{ChainJson, KeyJson};
 
-/// The key as every JSON document has it.
-#[derive(Clone, Copy, Debug, Serialize)]
-pub(super) struct KeyJson {
-    threshold: f64,
-    softness: f64,
-    ramp: Ramp,
-    luma: Luma,
-    alpha: Alpha,
-    blend_space: BlendSpace,
-}
-
-impl From<Key> for KeyJson {
-    fn from(key: Key) -> Self {
-        Self {
-            threshold: key.threshold_percent(),
-            softness: key.softness_percent(),
-            ramp: key.ramp,
-            luma: key.luma,
-            alpha: key.alpha,
-            blend_space: key.blend_space,
-        }
-    }
-}
+/// Columns of a text that goes to no terminal. Source: common practice, no source.
+const DEFAULT_COLUMNS: usize = 80;
 
 /// Prints a text on stdout.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
     let mut stdout = io::stdout().lock();
     stdout.write_all(text.as_bytes())?;
     Ok(stdout.flush()?)
+}
+
+/// Prints a text on stdout, with its colours where it is a terminal that wants them.
+pub(super) fn print_styled(text: &str) -> Result<(), Failure> {
+    let mut stdout = anstream::stdout().lock();
+    stdout.write_all(text.as_bytes())?;
+    Ok(stdout.flush()?)
+}
+
+/// How wide the text on stdout may be: the terminal's width, else `COLUMNS`, else 80.
+pub(super) fn columns() -> usize {
+    let terminal = terminal_size::terminal_size_of(io::stdout());
+    let set = || std::env::var("COLUMNS").ok()?.parse().ok();
+    terminal
+        .map(|(width, _)| usize::from(width.0))
+        .or_else(set)
+        .unwrap_or(DEFAULT_COLUMNS)
 }
 
 /// Prints one JSON document on stdout.

@@ -7,6 +7,7 @@ pub mod documents;
 mod file_stamp;
 pub mod jpeg_grid;
 pub mod office;
+pub mod page_output;
 pub mod page_raster;
 pub mod pages;
 pub mod pdf;

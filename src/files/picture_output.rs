@@ -38,6 +38,12 @@ pub enum WriteError {
         /// The name asked for.
         path: PathBuf,
     },
+    /// The name does not say that it is a page.
+    #[error("expected a name ending in .html, got `{}`", path.display())]
+    PageExtension {
+        /// The name asked for.
+        path: PathBuf,
+    },
     /// The output would replace a picture that is read.
     #[error("the output is also an input: `{}`", path.display())]
     IsInput {
@@ -81,6 +87,7 @@ impl WriteError {
             Self::Extension { .. } => {
                 Some("PNG keeps every pixel as it is: name the output something.png".to_owned())
             }
+            Self::PageExtension { .. } => Some("name the report something.html".to_owned()),
             Self::IsInput { .. } => Some("give the output a name of its own".to_owned()),
             Self::NoFolder { .. } => Some("make the folder first, or name another one".to_owned()),
             Self::Folder { .. } => Some("add a file name, such as composite.png".to_owned()),
@@ -179,7 +186,7 @@ impl PictureOutput {
 }
 
 /// Whether both names lead to one file on disk, however they are written.
-fn is_same_file(a: &Path, b: &Path) -> bool {
+pub(super) fn is_same_file(a: &Path, b: &Path) -> bool {
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;

@@ -58,7 +58,10 @@ pub(super) fn find_continuous_tone(
 impl Tiles {
     fn new(size: Size, codes: &[[u8; 4]]) -> Self {
         let side_px = (size.height() / TILES_DOWN).max(8);
-        let (across, down) = (size.width().div_ceil(side_px), size.height().div_ceil(side_px));
+        let (across, down) = (
+            size.width().div_ceil(side_px),
+            size.height().div_ceil(side_px),
+        );
         let lumas = luma_codes(codes);
         let tile = |index: u32| {
             let (x, y) = (index % across * side_px, index / across * side_px);
@@ -128,7 +131,8 @@ fn luma_codes(codes: &[[u8; 4]]) -> Vec<u8> {
 /// Whether the window around a tile, twice its side, has many tones and none that prevails.
 fn is_continuous(size: Size, lumas: &[u8], x: u32, y: u32, side_px: u32) -> bool {
     let mut bins = [0_u32; BINS];
-    let around = |at: u32, end: u32| at.saturating_sub(side_px / 2)..(at + side_px * 3 / 2).min(end);
+    let around =
+        |at: u32, end: u32| at.saturating_sub(side_px / 2)..(at + side_px * 3 / 2).min(end);
     for row in around(y, size.height()) {
         let columns = around(x, size.width());
         let start = row as usize * size.width() as usize;
@@ -138,7 +142,9 @@ fn is_continuous(size: Size, lumas: &[u8], x: u32, y: u32, side_px: u32) -> bool
     }
     let all = bins.iter().sum::<u32>() as f32;
     let fullest = bins.iter().max().map_or(0.0, |&count| count as f32);
-    let filled = bins.iter().filter(|&&count| count as f32 >= FILLED_BIN * all);
+    let filled = bins
+        .iter()
+        .filter(|&&count| count as f32 >= FILLED_BIN * all);
     fullest <= FULLEST_BIN * all && filled.count() >= FILLED_BINS
 }
 

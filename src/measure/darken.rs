@@ -105,8 +105,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     let content = Content::measure(&raster, background.color, slide.lossy);
     let size = raster.size();
     let is_content = Bits::of(content.mask());
-    let photographs =
-        find_continuous_tone(size, raster.codes(), |x, y| is_content.get(x, y));
+    let photographs = find_continuous_tone(size, raster.codes(), |x, y| is_content.get(x, y));
     let covered: u64 = photographs.iter().map(|b| b.area()).sum();
     let fills_it = covered as f64 > ALL_PHOTOGRAPH * size.area() as f64;
     if !fills_it && background_luma * gain + offset <= key.threshold_frac() {
@@ -273,9 +272,8 @@ impl Painting<'_> {
     /// An edge pixel: how much of the colour beside it there is over the background, in the turned colour.
     fn edge(&mut self, x: u32, y: u32, is_content: &Bits, is_ground: &Bits) -> [f32; 3] {
         let color = self.raster.color(x, y);
-        let off = |color: [u8; 3], ground: [f32; 3]| {
-            [0, 1, 2].map(|c| f32::from(color[c]) - ground[c])
-        };
+        let off =
+            |color: [u8; 3], ground: [f32; 3]| [0, 1, 2].map(|c| f32::from(color[c]) - ground[c]);
         let ground_at = |&(nx, ny): &(u32, u32)| !is_content.get(nx, ny) || is_ground.get(nx, ny);
         let mut ground = [0.0; 3];
         let mut ground_pixels = 0.0;

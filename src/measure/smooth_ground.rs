@@ -45,7 +45,8 @@ pub(super) fn grown_background(
     for run in content.as_slice() {
         for x in run.start..run.end {
             let place = (x, run.y);
-            let leads_on = |other: (u32, u32)| !is_content.get(other.0, other.1) && is_near(place, other);
+            let leads_on =
+                |other: (u32, u32)| !is_content.get(other.0, other.1) && is_near(place, other);
             if open.get(x, run.y) && around(place).any(leads_on) {
                 open.set(x, run.y, false);
                 waiting.push(place);

@@ -1,10 +1,11 @@
 //! The luma key: how much of the slide is kept at a pixel.
 //! Twin: `shaders/key.wgsl`, held together by `tests/gpu/twins.rs`.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Shape of the matte between dropped and solid.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum Ramp {
@@ -16,7 +17,7 @@ pub enum Ramp {
 }
 
 /// Which weights make luma from R'G'B'.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema, clap::ValueEnum)]
 #[serde(rename_all = "lowercase")]
 pub enum Luma {
     /// High definition: 0.2126, 0.7152, 0.0722.

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use thiserror::Error;
 
@@ -158,7 +159,7 @@ impl FromStr for Size {
 }
 
 /// How the slide's colour enters the composite.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum Alpha {
@@ -170,7 +171,7 @@ pub enum Alpha {
 }
 
 /// Where the blend is computed. The matte always comes from encoded values.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, clap::ValueEnum)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema, clap::ValueEnum)]
 #[repr(u32)]
 #[serde(rename_all = "lowercase")]
 pub enum BlendSpace {

@@ -1,5 +1,11 @@
 //! What was found, as text, JSON, pictures and pages: strings and bytes. Commands write them.
 
 pub mod before_after;
+pub mod check_document;
+pub mod check_page;
+pub mod check_table;
+pub mod embedded_picture;
 pub mod key_plot;
+pub mod marked;
 pub mod palette_sheet;
+pub mod words;

@@ -41,7 +41,13 @@ pub fn palette_sheet(rows: &[PaletteRow]) -> Option<Frame> {
         write(&mut canvas, use_for, 20.0, [x, 50.0], INK);
         write(&mut canvas, "over black", 18.0, [x + 8.0, 82.0], INK);
         let shirt_x = x + (CELL_PX / 2) as f32;
-        write(&mut canvas, "over a bright shirt", 18.0, [shirt_x, 82.0], INK);
+        write(
+            &mut canvas,
+            "over a bright shirt",
+            18.0,
+            [shirt_x, 82.0],
+            INK,
+        );
     }
     for (index, row) in (0..).zip(rows) {
         let y = HEAD_PX + index * ROW_PX;
@@ -64,7 +70,12 @@ fn draw_cell(canvas: &mut Canvas<'_>, color: PaletteColor, x: u32, y: u32) {
     for (left, ground, ink, ratio) in sides {
         let rect = |x0: u32, y0: u32, x1: u32, y1: u32| [x0, y0, x1, y1].map(f64::from);
         canvas.fill(rect(left, y, left + half, y + ROW_PX - PAD_PX), ground, 1.0);
-        let patch = rect(left + PAD_PX, y + PAD_PX, left + PAD_PX + 70, y + ROW_PX - 2 * PAD_PX);
+        let patch = rect(
+            left + PAD_PX,
+            y + PAD_PX,
+            left + PAD_PX + 70,
+            y + ROW_PX - 2 * PAD_PX,
+        );
         canvas.fill(patch, color.codes, 1.0);
         let words_x = (left + PAD_PX + 80) as f32;
         let code = format!("#{r:02X}{g:02X}{b:02X}");

@@ -15,6 +15,9 @@
 
 mod calibration;
 mod chart;
+mod check;
+mod check_page;
+mod check_watch;
 mod command_line;
 #[path = "../support/compare.rs"]
 mod compare;
@@ -39,6 +42,7 @@ mod keyed_findings;
 mod layering;
 #[path = "../support/lettering.rs"]
 mod lettering;
+mod marked;
 mod outside;
 #[path = "../support/pdfs.rs"]
 mod pdfs;

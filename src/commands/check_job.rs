@@ -1,0 +1,167 @@
+//! What every slide of a deck is checked over and under, and checking one.
+
+use std::path::PathBuf;
+
+use super::failure::Failure;
+use super::output::note;
+use crate::files::picture_file::{Picture, read_picture};
+use crate::files::setup_file::Setup;
+use crate::files::slide_file::SlideSource;
+use crate::measure::accepted::Accepted;
+use crate::measure::finding::Verdict;
+use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::pixel::cpu_engine::compose;
+use crate::pixel::frame::Frame;
+use crate::pixel::placement::output_size;
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::Size;
+use crate::pixel::views::{Background, View};
+use crate::report::check_document::{CheckDocument, CheckedSlide, UnreadableSlide};
+use crate::report::check_page::SlidePictures;
+
+/// A camera frame and the name it is shown under.
+#[derive(Debug)]
+struct Camera {
+    name: String,
+    frame: Frame,
+}
+
+/// What every slide is checked over and under.
+#[derive(Debug)]
+pub(super) struct CheckJob {
+    setup: Setup,
+    cameras: Vec<Camera>,
+    wants_pictures: bool,
+}
+
+/// A slide that was checked.
+#[derive(Clone, Debug)]
+pub(super) struct SlideResult {
+    /// What was found.
+    pub slide: CheckedSlide,
+    /// Composite and marked slide, where they are wanted.
+    pub pictures: Option<SlidePictures>,
+    /// What is worth saying about its file.
+    pub warnings: Vec<String>,
+}
+
+impl CheckJob {
+    /// Reads the cameras, and passes their warnings on.
+    pub(super) fn open(
+        setup: Setup,
+        camera_paths: &[PathBuf],
+        wants_pictures: bool,
+    ) -> Result<Self, Failure> {
+        let read = |path: &PathBuf| {
+            let Picture {
+                frame, warnings, ..
+            } = read_picture(path)
+                .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
+            for warning in warnings {
+                note(&format!("warning: {warning}"));
+            }
+            let name = path.to_string_lossy().into_owned();
+            Ok(Camera { name, frame })
+        };
+        let cameras: Result<Vec<Camera>, Failure> = camera_paths.iter().map(read).collect();
+        Ok(Self {
+            setup,
+            cameras: cameras?,
+            wants_pictures,
+        })
+    }
+
+    /// The size of the first camera, which decides the output's where the setup does not.
+    pub(super) fn camera_size(&self) -> Option<Size> {
+        self.cameras.first().map(|camera| camera.frame.size())
+    }
+
+    /// The size that boxes are counted in.
+    pub(super) fn output(&self) -> Size {
+        output_size(&self.setup.settings.placement, self.camera_size())
+    }
+
+    /// Checks a slide that was read.
+    pub(super) fn check(&self, source: &SlideSource, picture: Picture) -> SlideResult {
+        let Picture {
+            frame,
+            lossy,
+            warnings,
+        } = picture;
+        let cameras: Vec<CheckedCamera<'_>> = self
+            .cameras
+            .iter()
+            .map(|camera| CheckedCamera {
+                name: &camera.name,
+                frame: &camera.frame,
+            })
+            .collect();
+        let checked = check_slide(&SlideToCheck {
+            slide: &frame,
+            lossy,
+            cameras: &cameras,
+            settings: &self.setup.settings,
+            limits: &self.setup.limits,
+            reserved: &self.setup.reserved,
+        });
+        let mut findings = checked.findings;
+        let found = findings.len();
+        let (name, output) = (source.file_name(), self.output());
+        findings.retain(|finding| {
+            let covers = |one: &Accepted| one.covers(&name, source.page, finding, output);
+            !self.setup.accepted.iter().any(covers)
+        });
+        let pictures = if self.wants_pictures {
+            let composite = self.picture(&frame, View::Composite, checked.background);
+            let placed = self.picture(&frame, View::Slide, checked.background);
+            SlidePictures::new(&composite, &placed, &findings)
+        } else {
+            None
+        };
+        let slide = CheckedSlide {
+            slide: source.path.to_string_lossy().into_owned(),
+            page: source.page,
+            verdict: Verdict::of(&findings),
+            accepted: found - findings.len(),
+            findings,
+        };
+        SlideResult {
+            slide,
+            pictures,
+            warnings,
+        }
+    }
+
+    /// A view of a slide over the first camera.
+    fn picture(&self, slide: &Frame, view: View, background: Background) -> Frame {
+        let mut settings = self.setup.settings;
+        settings.view = view;
+        settings.placement.size = Some(self.output());
+        let camera = self.cameras.first().map(|camera| &camera.frame);
+        compose(&Plan::new(&Scene {
+            camera,
+            slide: Some(slide),
+            background,
+            settings: &settings,
+        }))
+    }
+
+    /// The document of these slides and of what could not be read.
+    pub(super) fn document(
+        &self,
+        slides: Vec<CheckedSlide>,
+        unreadable: Vec<UnreadableSlide>,
+    ) -> CheckDocument {
+        let output = self.output();
+        let settings = &self.setup.settings;
+        CheckDocument {
+            schema: CheckDocument::SCHEMA,
+            output: [output.width(), output.height()],
+            key: settings.key.into(),
+            chain: settings.chain.map(Into::into),
+            cameras: self.cameras.iter().map(|c| c.name.clone()).collect(),
+            slides,
+            unreadable,
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! The result of a check as one document, and the schema of that document. Does not check anything.
+
+use schemars::{JsonSchema, schema_for};
+use serde::Serialize;
+
+use crate::measure::finding::{Finding, Severity, Verdict};
+use crate::pixel::key::{Luma, Ramp};
+use crate::pixel::settings::{Alpha, BlendSpace, Chain, Key, Size};
+
+/// The key as every JSON document has it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct KeyJson {
+    /// Luma at and below which the slide is dropped, percent of white.
+    pub threshold: f64,
+    /// Width of the ramp above the threshold, percent of white; 0 is a hard step.
+    pub softness: f64,
+    /// Shape of the matte between dropped and solid.
+    pub ramp: Ramp,
+    /// Weights that make luma from R'G'B'.
+    pub luma: Luma,
+    /// How the slide's colour enters.
+    pub alpha: Alpha,
+    /// Where the blend is computed.
+    pub blend_space: BlendSpace,
+}
+
+impl From<Key> for KeyJson {
+    fn from(key: Key) -> Self {
+        Self {
+            threshold: key.threshold_percent(),
+            softness: key.softness_percent(),
+            ramp: key.ramp,
+            luma: key.luma,
+            alpha: key.alpha,
+            blend_space: key.blend_space,
+        }
+    }
+}
+
+/// The video chain as every JSON document has it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct ChainJson {
+    /// What the chain multiplies the slide signal by.
+    pub gain: f64,
+    /// What it adds then, percent of white.
+    pub offset: f64,
+    /// Its noise, one standard deviation, percent of white.
+    pub noise: f64,
+}
+
+impl From<Chain> for ChainJson {
+    fn from(chain: Chain) -> Self {
+        Self {
+            gain: chain.gain(),
+            offset: chain.offset_percent(),
+            noise: chain.noise_percent(),
+        }
+    }
+}
+
+/// A slide and what was found on it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct CheckedSlide {
+    /// The file.
+    pub slide: String,
+    /// The page, from 1; null where the file is one slide.
+    pub page: Option<u32>,
+    /// The worst that was found.
+    pub verdict: Verdict,
+    /// How many findings stay quiet because they were accepted.
+    pub accepted: usize,
+    /// What was found, by kind, then from top to bottom.
+    pub findings: Vec<Finding>,
+}
+
+impl CheckedSlide {
+    /// The slide as it is named in texts, such as `deck.pdf, page 3`.
+    pub fn title(&self) -> String {
+        match self.page {
+            Some(page) => format!("{}, page {page}", self.slide),
+            None => self.slide.clone(),
+        }
+    }
+
+    /// How many findings have this severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        let is_it = |finding: &&Finding| finding.severity == severity;
+        self.findings.iter().filter(is_it).count()
+    }
+}
+
+/// Something that was to be checked and could not be read.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct UnreadableSlide {
+    /// The file; null where what was asked for gave no slide at all.
+    pub slide: Option<String>,
+    /// The page, from 1; null where the file is one slide.
+    pub page: Option<u32>,
+    /// Why, in words that name the file or folder.
+    pub error: String,
+}
+
+/// What `nightglass check --json` prints.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct CheckDocument {
+    /// The version of this document's form.
+    #[schemars(extend("const" = 1))]
+    pub schema: u32,
+    /// Width and height of the output, px. Boxes are counted in it.
+    pub output: [u32; 2],
+    /// The key that the slides were checked under.
+    pub key: KeyJson,
+    /// What the video chain does to the slides; null where none is set.
+    pub chain: Option<ChainJson>,
+    /// The camera frames that the slides were checked over; empty for black.
+    pub cameras: Vec<String>,
+    /// The slides in order.
+    pub slides: Vec<CheckedSlide>,
+    /// What could not be read.
+    pub unreadable: Vec<UnreadableSlide>,
+}
+
+impl CheckDocument {
+    /// The version of the document's form.
+    pub const SCHEMA: u32 = 1;
+
+    /// The worst verdict; `pass` where there is no slide.
+    pub fn verdict(&self) -> Verdict {
+        let verdicts = self.slides.iter().map(|slide| slide.verdict);
+        verdicts.max().unwrap_or(Verdict::Pass)
+    }
+
+    /// How many slides have this verdict.
+    pub fn count(&self, verdict: Verdict) -> usize {
+        let is_it = |slide: &&CheckedSlide| slide.verdict == verdict;
+        self.slides.iter().filter(is_it).count()
+    }
+
+    /// How many findings were accepted, on all slides.
+    pub fn accepted(&self) -> usize {
+        self.slides.iter().map(|slide| slide.accepted).sum()
+    }
+
+    /// The output's size; high definition where the numbers are none.
+    pub fn output_size(&self) -> Size {
+        Size::new(self.output[0], self.output[1]).unwrap_or(Size::HD)
+    }
+}
+
+/// The JSON Schema of [`CheckDocument`], draft 2020-12.
+pub fn check_schema() -> serde_json::Value {
+    let mut schema = schema_for!(CheckDocument);
+    schema.insert("title".to_owned(), "nightglass check".into());
+    schema.to_value()
+}

@@ -1,0 +1,160 @@
+//! The result of a check as text for a terminal. Every line makes sense without its colours.
+
+use anstyle::{AnsiColor, Style};
+use textwrap::{Options, wrap};
+
+use super::check_document::{CheckDocument, CheckedSlide};
+use super::words::{
+    box_words, camera_words, chain_words, count_words, key_words, measured_words, place_words,
+};
+use crate::measure::finding::{Finding, Kind, Severity, Verdict};
+use crate::pixel::settings::Size;
+
+/// Fewest and most columns of the text. Source: chosen; longer lines are hard to follow.
+const COLUMNS: (usize, usize) = (40, 100);
+/// What stands before a finding.
+const FINDING_INDENT: &str = "  ";
+/// What stands before its advice.
+const ADVICE_INDENT: &str = "        ";
+
+/// The whole result: a summary, then every slide. A clean deck is one sentence.
+pub fn check_table(document: &CheckDocument, columns: usize) -> String {
+    let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
+    let is_clean = document.unreadable.is_empty()
+        && document
+            .slides
+            .iter()
+            .all(|slide| slide.findings.is_empty());
+    if is_clean {
+        return wrapped(&clean_sentence(document), "", columns);
+    }
+    let mut text = summary(document, columns);
+    for slide in &document.slides {
+        text.push_str(&slide_lines(slide, document.output_size(), columns));
+    }
+    text
+}
+
+/// A deck on which nothing was found.
+fn clean_sentence(document: &CheckDocument) -> String {
+    let CheckDocument { key, .. } = document;
+    let accepted = match document.accepted() {
+        0 => String::new(),
+        accepted => format!("; {accepted} accepted"),
+    };
+    format!(
+        "{}: nothing found on {} at threshold {} %, softness {} %{accepted}",
+        painted(Verdict::Pass.name(), Verdict::Pass),
+        count_words(document.slides.len(), "slide"),
+        key.threshold,
+        key.softness,
+    )
+}
+
+/// How many slides have which verdict, in one line.
+pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
+    let mut counts = count_words(document.slides.len(), "slide");
+    let verdicts = [Verdict::Pass, Verdict::Warn, Verdict::Fail];
+    for (index, verdict) in verdicts.into_iter().enumerate() {
+        counts.push_str(if index == 0 { ": " } else { ", " });
+        let count = document.count(verdict);
+        counts.push_str(&format!("{count} {}", painted(verdict.name(), verdict)));
+    }
+    if document.accepted() > 0 {
+        let accepted = count_words(document.accepted(), "finding");
+        counts.push_str(&format!("; {accepted} accepted"));
+    }
+    if !document.unreadable.is_empty() {
+        counts.push_str(&format!(
+            "; {} could not be read",
+            document.unreadable.len()
+        ));
+    }
+    wrapped(&counts, "", columns.clamp(COLUMNS.0, COLUMNS.1))
+}
+
+/// How many slides have which verdict, and what they were checked under.
+fn summary(document: &CheckDocument, columns: usize) -> String {
+    let [width, height] = document.output;
+    let mut text = summary_line(document, columns);
+    text.push_str(&wrapped(&key_words(&document.key), "", columns));
+    if let Some(chain) = &document.chain {
+        text.push_str(&wrapped(
+            &format!("chain {}", chain_words(chain)),
+            "",
+            columns,
+        ));
+    }
+    let output = format!("output {width}x{height}, {}", camera_words(document));
+    text.push_str(&wrapped(&output, "", columns));
+    text.push('\n');
+    text
+}
+
+/// A slide: its verdict and name, then its findings.
+pub fn slide_lines(slide: &CheckedSlide, output: Size, columns: usize) -> String {
+    let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
+    let verdict = painted(slide.verdict.name(), slide.verdict);
+    let mut head = format!("{verdict}  {}", slide.title());
+    if slide.accepted > 0 {
+        head.push_str(&format!(" ({} accepted)", slide.accepted));
+    }
+    let mut text = wrapped(&head, "      ", columns);
+    for finding in &slide.findings {
+        text.push_str(&finding_lines(finding, output, columns));
+    }
+    text
+}
+
+/// A finding: severity, kind, place and numbers, then the advice below.
+fn finding_lines(finding: &Finding, output: Size, columns: usize) -> String {
+    let kinds = Kind::ALL.map(|kind| kind.name().len());
+    let kind_columns = kinds.into_iter().max().unwrap_or(0);
+    let mut place = place_words(finding.bounds, output);
+    if let Some(numbers) = box_words(finding.bounds) {
+        place.push_str(&format!(", {numbers}"));
+    }
+    let severity = painted(finding.severity.name(), severity_verdict(finding.severity));
+    let mut head = format!(
+        "{FINDING_INDENT}{severity}  {:kind_columns$}  {place}; {}",
+        finding.kind.name(),
+        measured_words(finding),
+    );
+    if let Some(camera) = &finding.camera {
+        head.push_str(&format!(", over {camera}"));
+    }
+    let mut text = wrapped(&head, ADVICE_INDENT, columns);
+    let advice = format!("{ADVICE_INDENT}{}", finding.advice);
+    text.push_str(&wrapped(&advice, ADVICE_INDENT, columns));
+    text
+}
+
+/// A paragraph, its later lines indented, with a line end.
+fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
+    let options = Options::new(columns)
+        .subsequent_indent(indent)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    let mut text = wrap(paragraph, options).join("\n");
+    text.push('\n');
+    text
+}
+
+/// The verdict that a finding of this severity alone leads to; information has none to show.
+fn severity_verdict(severity: Severity) -> Verdict {
+    match severity {
+        Severity::Info => Verdict::Pass,
+        Severity::Warn => Verdict::Warn,
+        Severity::Fail => Verdict::Fail,
+    }
+}
+
+/// A word in the colour of a verdict. Red and green alone would not do: the word says it.
+fn painted(word: &str, verdict: Verdict) -> String {
+    let color = match verdict {
+        Verdict::Pass => AnsiColor::Green,
+        Verdict::Warn => AnsiColor::Yellow,
+        Verdict::Fail => AnsiColor::Red,
+    };
+    let style = Style::new().bold().fg_color(Some(color.into()));
+    format!("{style}{word}{style:#}")
+}

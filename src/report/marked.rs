@@ -1,0 +1,147 @@
+//! Numbered boxes drawn on a picture, readable on any picture: light lines between dark ones.
+
+use crate::measure::finding::PixelBox;
+use crate::pixel::canvas::{Canvas, Words};
+use crate::pixel::frame::Frame;
+use crate::pixel::settings::Size;
+
+/// Colour of the lines and of the numbers' ground. Source: chosen, white.
+const LIGHT_U8: [u8; 3] = [255; 3];
+/// Colour on both sides of the lines, and of the numbers. Source: chosen, black; with white 21:1.
+const DARK_U8: [u8; 3] = [0; 3];
+/// Picture height over the height of a number, and the least height in px. Source: chosen by eye.
+const NUMBER_SHARE: f32 = 20.0;
+/// Least height of a number, px. Source: chosen by eye.
+const NUMBER_LEAST_PX: f32 = 15.0;
+/// Distance from what is marked to the line around it, px of the marked picture. Source: chosen by eye.
+const CLEARANCE_PX: f64 = 4.0;
+
+/// A place to mark, and its number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Mark {
+    /// What is written at the box.
+    pub number: usize,
+    /// The place in output pixels; none for the whole picture.
+    pub bounds: Option<PixelBox>,
+}
+
+/// `[left, top, right, bottom]` in pixels of the marked picture.
+type Edges = [f64; 4];
+
+/// Draws a numbered box for every mark. The picture is the output of this size, scaled.
+///
+/// No number lies on another where there is a free place beside its box.
+pub fn draw_marks(picture: &mut Frame, output: Size, marks: &[Mark]) {
+    let Some(mut canvas) = Canvas::new(picture) else {
+        return;
+    };
+    let size = canvas.size();
+    let boxes: Vec<Edges> = marks
+        .iter()
+        .map(|mark| edges_of(mark.bounds, output, size))
+        .collect();
+    // All boxes before all numbers: a line through a number would make it another one.
+    for &[left, top, right, bottom] in &boxes {
+        for (inset, color) in [
+            (0.0, DARK_U8),
+            (1.0, LIGHT_U8),
+            (2.0, LIGHT_U8),
+            (3.0, DARK_U8),
+        ] {
+            let ring = [left + inset, top + inset, right - inset, bottom - inset];
+            draw_ring(&mut canvas, ring, color);
+        }
+    }
+    let scale_px = (size.height() as f32 / NUMBER_SHARE).max(NUMBER_LEAST_PX);
+    let mut taken: Vec<Edges> = Vec::new();
+    for (mark, &edges) in marks.iter().zip(&boxes) {
+        if let Some(number) = Words::new(&mark.number.to_string(), scale_px) {
+            let place = free_place(&number, edges, size, &taken);
+            draw_number(&mut canvas, &number, place);
+            taken.push(place);
+        }
+    }
+}
+
+/// The line around a place, outside of it where the picture leaves room.
+fn edges_of(bounds: Option<PixelBox>, output: Size, size: Size) -> Edges {
+    let (width, height) = (f64::from(size.width()), f64::from(size.height()));
+    let Some(bounds) = bounds else {
+        return [0.0, 0.0, width, height];
+    };
+    let (across, down) = (
+        width / f64::from(output.width()),
+        height / f64::from(output.height()),
+    );
+    [
+        (f64::from(bounds.x) * across - CLEARANCE_PX).max(0.0),
+        (f64::from(bounds.y) * down - CLEARANCE_PX).max(0.0),
+        (f64::from(bounds.right()) * across + CLEARANCE_PX).min(width),
+        (f64::from(bounds.bottom()) * down + CLEARANCE_PX).min(height),
+    ]
+    .map(f64::round)
+}
+
+/// One pixel wide, inside the edges.
+fn draw_ring(canvas: &mut Canvas<'_>, [left, top, right, bottom]: Edges, color: [u8; 3]) {
+    if right - left < 2.0 || bottom - top < 2.0 {
+        return;
+    }
+    for side in [
+        [left, top, right, top + 1.0],
+        [left, bottom - 1.0, right, bottom],
+        [left, top, left + 1.0, bottom],
+        [right - 1.0, top, right, bottom],
+    ] {
+        canvas.fill(side, color, 1.0);
+    }
+}
+
+/// Where a number goes: at a corner outside its box, else inside, where no other number is.
+fn free_place(number: &Words, edges: Edges, size: Size, taken: &[Edges]) -> Edges {
+    let [left, top, right, bottom] = edges;
+    let height = f64::from(number.height_px()).ceil() + 2.0;
+    let width = (f64::from(number.width_px()).ceil() + 8.0).max(height);
+    let corners = [
+        (left, top - height),
+        (right - width, top - height),
+        (left, bottom),
+        (right - width, bottom),
+        (left - width, top),
+        (right, top),
+        (left, top),
+        (right - width, top),
+        (left, bottom - height),
+        (right - width, bottom - height),
+    ];
+    let place = |(x, y): (f64, f64)| [x, y, x + width, y + height];
+    let fits = |p: &Edges| {
+        p[0] >= 0.0
+            && p[1] >= 0.0
+            && p[2] <= f64::from(size.width())
+            && p[3] <= f64::from(size.height())
+    };
+    let overlaps = |a: &Edges, b: &Edges| a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+    let is_free = |p: &Edges| taken.iter().all(|other| !overlaps(p, other));
+    let inside: Vec<Edges> = corners.into_iter().map(place).filter(fits).collect();
+    let free = inside.iter().copied().find(is_free);
+    free.or(inside.first().copied())
+        .unwrap_or_else(|| place((left, top)))
+}
+
+/// A number, dark on a light ground with a dark border.
+fn draw_number(canvas: &mut Canvas<'_>, number: &Words, place: Edges) {
+    let [left, top, right, bottom] = place;
+    canvas.fill(place, DARK_U8, 1.0);
+    let ground = [left + 1.0, top + 1.0, right - 1.0, bottom - 1.0];
+    canvas.fill(ground, LIGHT_U8, 1.0);
+    let spare = (right - left - f64::from(number.width_px())) / 2.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "positions within the picture"
+    )]
+    let at = [(left + spare) as f32, (top + 1.0) as f32];
+    // Twice, half a pixel apart: the font is a light one.
+    canvas.draw(number, at, DARK_U8);
+    canvas.draw(number, [at[0] + 0.5, at[1]], DARK_U8);
+}

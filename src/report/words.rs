@@ -1,0 +1,177 @@
+//! Findings in words that terminal and page share: where, what was measured, under which key.
+
+use super::check_document::{ChainJson, CheckDocument, KeyJson};
+use crate::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use crate::pixel::settings::Size;
+
+/// Share of a side from which a box is more than a part of it. Source: chosen.
+const MOST_OF_A_SIDE: f64 = 0.75;
+
+impl Severity {
+    /// The word for it: `info`, `warn` or `fail`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Info => "info",
+            Self::Warn => "warn",
+            Self::Fail => "fail",
+        }
+    }
+}
+
+/// What a kind means, as a heading.
+pub fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::NotDark => "The slide is not dark",
+        Kind::Haze => "The background lies over the camera as haze",
+        Kind::Hole => "A hole in solid content",
+        Kind::KeyedOut => "Content vanishes",
+        Kind::HalfKeyed => "Content goes half transparent",
+        Kind::DarkEdge => "A dark edge around content",
+        Kind::Hairline => "Lines too thin for video",
+        Kind::SmallText => "Text too small to read",
+        Kind::OutsideSafe => "Content outside the safe area",
+        Kind::Contrast => "Content hard to see against what is behind it",
+    }
+}
+
+/// Where a box is, by the ninth of the picture that its middle lies in, such as `top left`.
+pub fn place_words(bounds: Option<PixelBox>, output: Size) -> String {
+    let Some(bounds) = bounds else {
+        return "whole picture".to_owned();
+    };
+    let share = |px: u32, side: u32| f64::from(px) / f64::from(side);
+    let is_wide = share(bounds.width, output.width()) >= MOST_OF_A_SIDE;
+    let is_tall = share(bounds.height, output.height()) >= MOST_OF_A_SIDE;
+    if is_wide && is_tall {
+        return "most of the picture".to_owned();
+    }
+    let third = |start: u32, length: u32, side: u32, names: [&'static str; 3]| {
+        let middle = f64::from(start) + f64::from(length) / 2.0;
+        match 3.0 * middle / f64::from(side) {
+            m if m < 1.0 => names[0],
+            m if m < 2.0 => names[1],
+            _ => names[2],
+        }
+    };
+    let across = third(
+        bounds.x,
+        bounds.width,
+        output.width(),
+        ["left", "", "right"],
+    );
+    let down = third(
+        bounds.y,
+        bounds.height,
+        output.height(),
+        ["top", "", "bottom"],
+    );
+    let parts = [
+        if is_tall { "" } else { down },
+        if is_wide { "" } else { across },
+    ];
+    let named: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    if named.is_empty() {
+        "middle".to_owned()
+    } else {
+        named.join(" ")
+    }
+}
+
+/// A box in numbers, such as `600x80 px at 100,900`; empty for the whole picture.
+pub fn box_words(bounds: Option<PixelBox>) -> Option<String> {
+    let PixelBox {
+        x,
+        y,
+        width,
+        height,
+    } = bounds?;
+    Some(format!("{width}x{height} px at {x},{y}"))
+}
+
+/// What was measured against its limit, such as `added luma 5.1 %, limit 3 %`.
+pub fn measured_words(finding: &Finding) -> String {
+    let quantity = quantity(finding.kind, finding.unit);
+    format!(
+        "{quantity} {}, limit {}",
+        number_words(finding.measured, finding.unit),
+        number_words(finding.limit, finding.unit)
+    )
+}
+
+/// What a kind measures in this unit.
+fn quantity(kind: Kind, unit: Unit) -> &'static str {
+    match (kind, unit) {
+        (Kind::NotDark, _) => "background luma",
+        (Kind::Haze, _) => "added luma",
+        (Kind::Contrast, _) => "contrast",
+        (_, Unit::Ratio) => "contrast on the slide",
+        (Kind::DarkEdge, Unit::Codes) => "darker by",
+        (Kind::DarkEdge, _) => "width",
+        (Kind::Hairline, _) => "stroke width",
+        (Kind::SmallText, _) => "character height",
+        (Kind::OutsideSafe, Unit::Px) => "outside by",
+        _ => "measured",
+    }
+}
+
+/// A number with its unit, at most two decimals, none where it has none.
+fn number_words(number: f64, unit: Unit) -> String {
+    let rounded = (number * 100.0).round() / 100.0;
+    match unit {
+        Unit::Percent => format!("{rounded} %"),
+        Unit::Px => format!("{rounded} px"),
+        Unit::Ratio => format!("{rounded}:1"),
+        Unit::Codes => format!("{rounded} codes"),
+        Unit::None => format!("{rounded}"),
+    }
+}
+
+/// A number of things, such as `1 slide` or `3 slides`.
+pub fn count_words(count: usize, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {thing}{ending}")
+}
+
+/// The key, such as `threshold 6 %, softness 4 %, ramp linear, luma bt709, alpha straight, blend space encoded`.
+pub fn key_words(key: &KeyJson) -> String {
+    let KeyJson {
+        threshold,
+        softness,
+        ramp,
+        luma,
+        alpha,
+        blend_space,
+    } = key;
+    format!(
+        "threshold {threshold} %, softness {softness} %, ramp {}, luma {}, alpha {}, blend space {}",
+        word(ramp),
+        word(luma),
+        word(alpha),
+        word(blend_space),
+    )
+}
+
+/// The chain, such as `gain 0.86, offset 6.3 %, noise 0.2 %`.
+pub fn chain_words(chain: &ChainJson) -> String {
+    let ChainJson {
+        gain,
+        offset,
+        noise,
+    } = chain;
+    format!("gain {gain}, offset {offset} %, noise {noise} %")
+}
+
+/// Which cameras: `over camera.jpg`, or over black.
+pub fn camera_words(document: &CheckDocument) -> String {
+    if document.cameras.is_empty() {
+        "over black, no camera".to_owned()
+    } else {
+        format!("over {}", document.cameras.join(", "))
+    }
+}
+
+/// The word that a flag takes for a value.
+fn word(value: &impl clap::ValueEnum) -> String {
+    let value = value.to_possible_value();
+    value.map_or_else(String::new, |value| value.get_name().to_owned())
+}

@@ -1,0 +1,91 @@
+//! Numbered boxes are seen on any picture, where they belong, and no number hides another.
+
+use nightglass::measure::contrast::contrast_of_codes;
+use nightglass::measure::finding::PixelBox;
+use nightglass::pixel::frame::{Frame, Pixels};
+use nightglass::pixel::settings::Size;
+use nightglass::report::marked::{Mark, draw_marks};
+
+const BOUNDS: PixelBox = PixelBox {
+    x: 400,
+    y: 300,
+    width: 200,
+    height: 120,
+};
+
+fn mark(number: usize, bounds: Option<PixelBox>) -> Mark {
+    Mark { number, bounds }
+}
+
+/// A half-size picture of an output of 1920x1080 in one colour, marked.
+fn marked(color: [u8; 3], marks: &[Mark]) -> Vec<[u8; 4]> {
+    let mut picture = Frame::from_fn(Size::new(960, 540).unwrap(), |_, _| color);
+    draw_marks(&mut picture, Size::HD, marks);
+    match picture.pixels() {
+        Pixels::Rgba8(pixels) => pixels.clone(),
+        Pixels::Rgba16(_) => panic!("expected 8 bits"),
+    }
+}
+
+fn at(pixels: &[[u8; 4]], x: usize, y: usize) -> [u8; 3] {
+    let [r, g, b, _] = pixels[y * 960 + x];
+    [r, g, b]
+}
+
+/// WCAG 2.2, success criterion 1.4.11: graphics need 3:1 against what is beside them.
+#[test]
+fn the_line_is_seen_on_every_grey() {
+    for grey in 0..=255 {
+        let pixels = marked([grey; 3], &[mark(1, Some(BOUNDS))]);
+        // 4 px around the halved box: from 196 to 304 across.
+        let line: Vec<[u8; 3]> = (196..200).map(|x| at(&pixels, x, 180)).collect();
+        assert_eq!(line, [[0; 3], [255; 3], [255; 3], [0; 3]]);
+        assert_eq!(
+            (at(&pixels, 195, 180), at(&pixels, 200, 180)),
+            ([grey; 3], [grey; 3])
+        );
+        let best = line
+            .iter()
+            .map(|&color| contrast_of_codes(color, [grey; 3]));
+        assert!(best.fold(0.0, f64::max) >= 3.0, "grey {grey}");
+    }
+}
+
+#[test]
+fn numbers_of_one_place_lie_beside_each_other() {
+    let grey = [90; 3];
+    let grounds = |count: usize| {
+        let marks: Vec<Mark> = (0..count).map(|_| mark(8, Some(BOUNDS))).collect();
+        let pixels = marked(grey, &marks);
+        pixels
+            .iter()
+            .filter(|&&[r, g, b, _]| [r, g, b] == [255; 3])
+            .count()
+    };
+    let (none, one, two, four) = (grounds(0), grounds(1), grounds(2), grounds(4));
+    assert_eq!(none, 0);
+    let number = two - one;
+    assert!(number > 200, "a number takes {number} light pixels");
+    assert_eq!(four, two + 2 * number);
+}
+
+#[test]
+fn places_at_the_edge_and_the_whole_picture_are_marked_inside() {
+    let corner = PixelBox {
+        x: 1916,
+        y: 1078,
+        width: 4,
+        height: 2,
+    };
+    let tall = PixelBox {
+        x: 0,
+        y: 0,
+        width: 1,
+        height: 1080,
+    };
+    for bounds in [None, Some(corner), Some(tall)] {
+        let pixels = marked([90; 3], &[mark(123, bounds)]);
+        let light = pixels.iter().filter(|pixel| pixel[..3] == [255; 3]).count();
+        assert!(light > 300, "{bounds:?} has {light} light pixels");
+    }
+}
