@@ -75,6 +75,21 @@ pub enum Action {
     /// Shows the camera without the slide, or with it again.
     ToggleSlideHidden,
 
+    /// Selects the next finding of the slide shown, round the end.
+    NextFinding,
+    /// Selects the finding before, round the start.
+    PreviousFinding,
+    /// Selects a finding of the slide shown by its place in the list; none deselects.
+    SelectFinding(Option<usize>),
+    /// Goes to the next slide with a finding that was not accepted, and selects its worst.
+    NextSlideWithFinding,
+    /// Accepts the selected finding, or takes that back: one undo step.
+    ToggleAccepted,
+    /// Opens or closes the list of findings.
+    ToggleFindings,
+    /// Leaves the chain out, or puts it back: one undo step.
+    ToggleChain,
+
     /// What is left of the dividing line, or the only view.
     LeftView(View),
     /// What is right of the dividing line; `None` takes the line away.

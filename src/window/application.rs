@@ -12,10 +12,11 @@ use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
 use winit::window::WindowId;
 
 use super::action::{Action, FileKind, MessageKind, Request};
+use super::checks::Checks;
 use super::dialogs::show_dialog;
 use super::event::Event;
 use super::key_event::{is_escape, is_key_press, is_modifier};
-use super::loader::{Loader, PictureSource};
+use super::loader::{Loaded, Loader, PictureSource};
 use super::main_window::{Shown, Turn};
 use super::monitors::Monitors;
 use super::panels::{PanelInputs, install, panels_ui};
@@ -39,6 +40,7 @@ pub struct Application {
     egui: Context,
     state: State,
     pictures: Pictures,
+    checks: Checks,
     monitors: Monitors,
     first_monitor: Option<usize>,
     stage: Option<Stage>,
@@ -62,7 +64,12 @@ impl std::fmt::Debug for Application {
 
 impl Application {
     /// The application before it has a window.
-    pub fn new(start: WindowStart, proxy: EventLoopProxy<Event>, loader: Loader) -> Self {
+    pub fn new(
+        start: WindowStart,
+        proxy: EventLoopProxy<Event>,
+        loader: Loader,
+        checks: Checks,
+    ) -> Self {
         let WindowStart {
             setup,
             setup_path,
@@ -89,6 +96,7 @@ impl Application {
             egui,
             state,
             pictures,
+            checks,
             monitors: Monitors::default(),
             first_monitor: clean_output_monitor,
             stage: None,
@@ -286,6 +294,7 @@ impl Application {
             Some(stage) => stage.make_views(&mut self.pictures, &mut self.state),
             None => Ok(()),
         };
+        self.checks.want(&self.pictures, &mut self.state);
         self.show_output(event_loop);
         let drawn = if draw_main {
             self.show_main(turn)
@@ -435,7 +444,10 @@ impl ApplicationHandler<Event> for Application {
     fn user_event(&mut self, event_loop: &ActiveEventLoop, event: Event) {
         match event {
             Event::Loaded(loaded) => {
-                self.pictures.take(*loaded, &mut self.state, &self.egui);
+                match *loaded {
+                    Loaded::Checked(checked) => self.checks.take(*checked, &mut self.state),
+                    loaded => self.pictures.take(loaded, &mut self.state, &self.egui),
+                }
                 self.update(event_loop, false);
             }
             Event::Chosen(kind, paths) => {
@@ -471,7 +483,7 @@ fn read_out(
     let hovered = || place.and_then(|place| hovered_px(egui, place));
     let at_px = state.probe_px.or_else(hovered)?;
     let ingredients = stage.ingredients();
-    ReadOut::at(&ingredients.plan(state.settings()), at_px)
+    ReadOut::at(&ingredients.plan(&state.settings_in_force()), at_px)
 }
 
 /// What a closed dialog means.

@@ -19,6 +19,8 @@ pub struct Slide {
     pub frame: Arc<Frame>,
     /// What counts as its background.
     pub background: Background,
+    /// Whether its file was compressed with loss.
+    pub lossy: bool,
 }
 
 /// What came of reading a slide; `slide` is none where it could not be read.

@@ -2,15 +2,22 @@
 
 pub mod action;
 pub mod application;
+pub mod check_job;
+pub mod checks;
 pub mod chord;
 mod control;
 mod controls;
+pub mod deck_check;
 mod deck_strip;
 pub mod dialogs;
 pub mod edit;
 pub mod engine;
 pub mod event;
 mod files_group;
+mod finding_actions;
+mod finding_marks;
+pub mod finding_words;
+mod findings_panel;
 pub mod graphics;
 mod guides_group;
 pub mod histogram_axis;
@@ -51,3 +58,4 @@ pub mod state;
 pub mod surface;
 pub mod thumbnail;
 mod top_bar;
+mod verdict_mark;

@@ -5,6 +5,7 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, Answer, FileKind, Request};
+use super::history::Edited;
 use super::message::Question;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
 
@@ -21,7 +22,7 @@ pub struct TypedPath {
 #[derive(Clone, Debug)]
 pub(super) struct OpenSetup {
     /// As edited.
-    pub(super) setup: Setup,
+    pub(super) edited: Edited,
     saved: Setup,
     path: Option<PathBuf>,
     requests: Vec<Request>,
@@ -37,7 +38,10 @@ impl OpenSetup {
     pub(super) fn new(setup: Setup, path: Option<PathBuf>) -> Self {
         Self {
             saved: setup.clone(),
-            setup,
+            edited: Edited {
+                setup,
+                chain_left_out: false,
+            },
             path,
             requests: Vec::new(),
             after_saving: None,
@@ -55,7 +59,7 @@ impl OpenSetup {
 
     /// Whether something would be lost by closing. The view shown is not worth a question.
     pub(super) fn has_unsaved_changes(&self) -> bool {
-        let mut edited = self.setup.clone();
+        let mut edited = self.edited.setup.clone();
         edited.settings.view = self.saved.settings.view;
         edited != self.saved
     }
@@ -87,21 +91,21 @@ impl OpenSetup {
 
     /// The camera picture was read.
     pub(super) fn camera_loaded(&mut self, path: PathBuf) {
-        self.setup.camera = Some(path);
+        self.edited.setup.camera = Some(path);
         self.built_in_camera = false;
     }
 
     /// The slides were found; whether they are others than before.
     pub(super) fn slides_loaded(&mut self, paths: Vec<PathBuf>) -> bool {
-        let are_others = self.setup.slides != paths;
-        self.setup.slides = paths;
+        let are_others = self.edited.setup.slides != paths;
+        self.edited.setup.slides = paths;
         self.built_in_slides = false;
         are_others
     }
 
     /// The built-in pictures were taken.
     pub(super) fn demonstration_loaded(&mut self) {
-        self.setup.camera = None;
+        self.edited.setup.camera = None;
         self.built_in_camera = true;
         self.built_in_slides = true;
     }
@@ -124,7 +128,10 @@ impl OpenSetup {
         self.built_in_camera = false;
         self.built_in_slides = false;
         self.saved = setup.clone();
-        self.setup = setup;
+        self.edited = Edited {
+            setup,
+            chain_left_out: false,
+        };
         self.path = Some(path);
     }
 
@@ -187,8 +194,8 @@ impl OpenSetup {
 
     fn type_path(&mut self, kind: FileKind) {
         let known = match kind {
-            FileKind::Camera => self.setup.camera.as_deref(),
-            FileKind::Slides => self.setup.slides.first().map(PathBuf::as_path),
+            FileKind::Camera => self.edited.setup.camera.as_deref(),
+            FileKind::Slides => self.edited.setup.slides.first().map(PathBuf::as_path),
             FileKind::LoadSetup => self.path(),
             FileKind::SaveSetup => self.path().or(Some(Path::new(SETUP_FILE_NAME))),
         };
@@ -211,7 +218,7 @@ impl OpenSetup {
             FileKind::Camera => Request::LoadCamera(path),
             FileKind::Slides => Request::LoadSlides(vec![path]),
             FileKind::LoadSetup => return self.load_setup(path),
-            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.setup.clone())),
+            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.edited.setup.clone())),
         });
     }
 
@@ -244,7 +251,7 @@ impl OpenSetup {
 
     fn save(&mut self) {
         self.requests.push(match &self.path {
-            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.setup.clone())),
+            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.edited.setup.clone())),
             None => Request::Dialog(FileKind::SaveSetup),
         });
     }

@@ -89,6 +89,17 @@ impl Pictures {
         self.shown.as_ref()
     }
 
+    /// The slide asked for, once it is read.
+    pub fn wanted_slide(&self) -> Option<(&PictureSource, &Slide)> {
+        let source = self.wanted.as_ref()?;
+        Some((source, self.known.get(source)??))
+    }
+
+    /// Where the slides come from, in order.
+    pub fn deck(&self) -> &[PictureSource] {
+        &self.deck
+    }
+
     /// Dark values of the slide shown, once they are measured.
     pub fn histogram(&self) -> Option<&NearBlackHistogram> {
         self.histogram.as_ref()
@@ -228,6 +239,7 @@ impl Pictures {
                 let slide = Slide {
                     frame: slide.frame,
                     background: slide.background,
+                    lossy: slide.lossy,
                 };
                 self.remember(source, Some(slide));
             }
@@ -238,6 +250,8 @@ impl Pictures {
                 }
             }
             Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
+            // The checks take these.
+            Loaded::Checked(_) => {}
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }

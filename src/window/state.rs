@@ -4,6 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, MessageKind, Request};
+use super::deck_check::DeckCheck;
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::message::{Messages, Question};
@@ -39,12 +40,20 @@ pub struct Monitor {
     reason = "each is a switch of its own in the window"
 )]
 pub struct State {
-    open: OpenSetup,
-    history: History,
+    pub(super) open: OpenSetup,
+    pub(super) history: History,
     refused: Option<(Setting, String)>,
     slide_names: Vec<String>,
     slide_index: usize,
 
+    /// What is known about the slides. Told by the shell.
+    pub deck_check: DeckCheck,
+    /// Whether the list of findings is open where it has room under the picture.
+    pub findings_open_below: bool,
+    /// Whether the list of findings is open where it takes the place of the settings.
+    pub findings_open_beside: bool,
+    /// Whether the list of findings has no room under the picture. Told by the panels.
+    pub findings_are_beside: bool,
     /// Whether the slide is left out for now.
     pub slide_hidden: bool,
     /// What is right of the dividing line, if there is one.
@@ -104,6 +113,10 @@ impl State {
             refused: None,
             slide_names: Vec::new(),
             slide_index: 0,
+            deck_check: DeckCheck::default(),
+            findings_open_below: true,
+            findings_open_beside: false,
+            findings_are_beside: false,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -130,17 +143,31 @@ impl State {
 
     /// The setup as edited.
     pub fn setup(&self) -> &Setup {
-        &self.open.setup
+        &self.open.edited.setup
     }
 
     /// The settings as edited.
     pub fn settings(&self) -> &Settings {
-        &self.open.setup.settings
+        &self.open.edited.setup.settings
+    }
+
+    /// The settings as the picture is made with them: without the chain while it is left out.
+    pub fn settings_in_force(&self) -> Settings {
+        let settings = *self.settings();
+        Settings {
+            chain: settings.chain.filter(|_| !self.chain_is_left_out()),
+            ..settings
+        }
+    }
+
+    /// Whether the chain is left out for a moment.
+    pub fn chain_is_left_out(&self) -> bool {
+        self.open.edited.chain_left_out
     }
 
     /// What is left of the dividing line, or everywhere.
     pub fn left_view(&self) -> View {
-        self.open.setup.settings.view
+        self.open.edited.setup.settings.view
     }
 
     /// What the clean output shows: always the composite; none while it is off.
@@ -246,6 +273,7 @@ impl State {
         if self.open.slides_loaded(paths) {
             self.slide_index = 0;
         }
+        self.deck_check.start(names.len());
         self.slide_names = names;
         self.slide_index = self.slide_index.min(self.last_slide());
         self.slide_hidden = false;
@@ -297,11 +325,11 @@ impl State {
             Action::Refuse(setting, text) => self.refused = Some((setting, text)),
             Action::Undo => {
                 self.refused = None;
-                self.history.undo(&mut self.open.setup);
+                self.history.undo(&mut self.open.edited);
             }
             Action::Redo => {
                 self.refused = None;
-                self.history.redo(&mut self.open.setup);
+                self.history.redo(&mut self.open.edited);
             }
 
             Action::NextSlide => self.go_to_slide(self.slide_index.saturating_add(1)),
@@ -309,9 +337,16 @@ impl State {
             Action::FirstSlide => self.go_to_slide(0),
             Action::LastSlide => self.go_to_slide(usize::MAX),
             Action::GoToSlide(index) => self.go_to_slide(index),
+            Action::NextFinding => self.step_finding(true),
+            Action::PreviousFinding => self.step_finding(false),
+            Action::SelectFinding(place) => self.select_finding(place),
+            Action::NextSlideWithFinding => self.go_to_next_finding(),
+            Action::ToggleAccepted => self.toggle_accepted(),
+            Action::ToggleFindings => self.toggle_findings(),
+            Action::ToggleChain => self.toggle_chain(),
             Action::ToggleSlideHidden => self.slide_hidden = !self.slide_hidden,
 
-            Action::LeftView(view) => self.open.setup.settings.view = view,
+            Action::LeftView(view) => self.open.edited.setup.settings.view = view,
             Action::RightView(view) => self.right_view = view,
             Action::Divider(place) => {
                 if place.is_finite() {
@@ -320,8 +355,8 @@ impl State {
             }
             Action::SwapViews => {
                 if let Some(right) = self.right_view {
-                    self.right_view = Some(self.open.setup.settings.view);
-                    self.open.setup.settings.view = right;
+                    self.right_view = Some(self.open.edited.setup.settings.view);
+                    self.open.edited.setup.settings.view = right;
                 }
             }
 
@@ -337,6 +372,7 @@ impl State {
             }
 
             Action::Focus(setting) => {
+                self.findings_open_beside = false;
                 *self.settings_open_mut() = true;
                 self.focus = Some(setting);
             }
@@ -347,10 +383,7 @@ impl State {
                     None => Some(self.centre_px()),
                 };
             }
-            Action::ToggleSettings => {
-                let open = self.settings_open_mut();
-                *open = !*open;
-            }
+            Action::ToggleSettings => self.toggle_settings(),
             Action::ToggleMoreSettings => self.more_settings_open = !self.more_settings_open,
             Action::ToggleKeySheet => self.key_sheet_open = !self.key_sheet_open,
             Action::ToggleHistogram => self.histogram_open = !self.histogram_open,
@@ -381,13 +414,16 @@ impl State {
 
     /// Checks a new value and takes it, or keeps why not.
     fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
-        let mut setup = self.open.setup.clone();
+        let mut setup = self.open.edited.setup.clone();
         match edit.put_into(&mut setup) {
             Ok(()) => {
                 self.refused = None;
-                if setup != self.open.setup {
-                    self.history.record(Snapshot::of(&self.open.setup), dragged);
-                    self.open.setup = setup;
+                if setup != self.open.edited.setup {
+                    self.history
+                        .record(Snapshot::of(&self.open.edited), dragged);
+                    self.open.edited.setup = setup;
+                    // Who sets the chain wants to see it.
+                    self.open.edited.chain_left_out &= edit.setting() != Setting::Chain;
                 }
             }
             Err(error) => self.refused = Some((edit.setting(), error.to_string())),
@@ -413,8 +449,9 @@ impl State {
         self.slide_names.len().saturating_sub(1)
     }
 
-    fn go_to_slide(&mut self, index: usize) {
+    pub(super) fn go_to_slide(&mut self, index: usize) {
         self.slide_index = index.min(self.last_slide());
+        self.deck_check.select(None);
         self.slide_hidden = false;
     }
 
@@ -428,7 +465,7 @@ impl State {
         self.zoom_to(to_f32(zoom), self.centre_uv);
     }
 
-    fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
+    pub(super) fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
         let [smallest, largest] = [MIN_ZOOM, MAX_ZOOM].map(to_f32);
         if scale.is_finite() && centre_uv.iter().all(|v| v.is_finite()) {
             self.zoom = Zoom::Scale(scale.clamp(smallest, largest));
@@ -445,7 +482,7 @@ impl State {
         }
     }
 
-    fn settings_open_mut(&mut self) -> &mut bool {
+    pub(super) fn settings_open_mut(&mut self) -> &mut bool {
         if self.is_narrow {
             &mut self.settings_open_narrow
         } else {
@@ -461,7 +498,12 @@ impl State {
         if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
-            self.settings_open_narrow = false;
+            if self.deck_check.selected().is_some() {
+                self.deck_check.select(None);
+            } else {
+                self.settings_open_narrow = false;
+                self.findings_open_beside = false;
+            }
         }
     }
 }

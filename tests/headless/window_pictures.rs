@@ -171,6 +171,7 @@ fn kept_slides_are_few_in_number_and_in_bytes_but_the_wanted_one_stays() {
             [0; 3]
         })),
         background: Background::BLACK,
+        lossy: false,
     };
     let source = PictureSource::DemonstrationSlide;
     let kept_after = |sides: &[u32], wanted: usize| {
