@@ -11,10 +11,11 @@ use winit::event::{StartCause, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
 use winit::window::WindowId;
 
-use super::action::{Action, FileKind, MessageKind, Request};
+use super::action::{Action, MessageKind, Request};
 use super::checks::Checks;
-use super::dialogs::show_dialog;
+use super::dialogs::{action_of, show_dialog};
 use super::event::Event;
+use super::followed_files::{FollowedFiles, take_changed};
 use super::key_event::{is_escape, is_key_press, is_modifier};
 use super::loader::{Loaded, Loader, PictureSource};
 use super::main_window::{Shown, Turn};
@@ -41,6 +42,7 @@ pub struct Application {
     state: State,
     pictures: Pictures,
     checks: Checks,
+    followed: FollowedFiles,
     monitors: Monitors,
     first_monitor: Option<usize>,
     stage: Option<Stage>,
@@ -78,6 +80,9 @@ impl Application {
         } = start;
         let (camera, slides) = (setup.camera.clone(), setup.slides.clone());
         let mut state = State::new(setup, setup_path);
+        // Followed before they are read, so that no change is missed.
+        let mut followed = FollowedFiles::default();
+        followed.follow(&mut state, &proxy);
         let mut pictures = Pictures::new(loader);
         if demonstration {
             pictures.take_demonstration(&mut state);
@@ -97,6 +102,7 @@ impl Application {
             state,
             pictures,
             checks,
+            followed,
             monitors: Monitors::default(),
             first_monitor: clean_output_monitor,
             stage: None,
@@ -294,6 +300,7 @@ impl Application {
             Some(stage) => stage.make_views(&mut self.pictures, &mut self.state),
             None => Ok(()),
         };
+        self.followed.follow(&mut self.state, &self.proxy);
         self.checks.want(&self.pictures, &mut self.state);
         self.show_output(event_loop);
         let drawn = if draw_main {
@@ -450,8 +457,12 @@ impl ApplicationHandler<Event> for Application {
                 }
                 self.update(event_loop, false);
             }
+            Event::Changed(paths) => {
+                take_changed(&paths, &mut self.state, &mut self.pictures);
+                self.update(event_loop, false);
+            }
             Event::Chosen(kind, paths) => {
-                self.state.apply(chosen(kind, paths));
+                self.state.apply(action_of(kind, paths));
                 self.update(event_loop, false);
             }
             Event::Accessibility(event) => {
@@ -484,16 +495,4 @@ fn read_out(
     let at_px = state.probe_px.or_else(hovered)?;
     let ingredients = stage.ingredients();
     ReadOut::at(&ingredients.plan(&state.settings_in_force()), at_px)
-}
-
-/// What a closed dialog means.
-fn chosen(kind: FileKind, mut paths: Vec<PathBuf>) -> Action {
-    match paths.pop() {
-        None => Action::DialogGaveNothing(kind),
-        Some(path) if paths.is_empty() => Action::PathGiven(kind, path),
-        Some(path) => {
-            paths.push(path);
-            Action::FilesDropped(paths)
-        }
-    }
 }

@@ -31,6 +31,32 @@ pub struct CheckConditions {
 }
 
 impl CheckConditions {
+    /// The camera as checks take it.
+    pub(super) fn cameras(&self) -> Option<CheckedCamera<'_>> {
+        let (name, frame) = self.camera.as_ref()?;
+        Some(CheckedCamera {
+            name: name.as_str(),
+            frame,
+        })
+    }
+
+    /// A slide as checks take it.
+    pub(super) fn slide_to_check<'a>(
+        &'a self,
+        slide: &'a Frame,
+        lossy: bool,
+        cameras: &'a [CheckedCamera<'a>],
+    ) -> SlideToCheck<'a> {
+        SlideToCheck {
+            slide,
+            lossy,
+            cameras,
+            settings: &self.settings,
+            limits: &self.limits,
+            reserved: &self.reserved,
+        }
+    }
+
     /// Whether the same would be found under both.
     pub fn is_same(&self, other: &Self) -> bool {
         let without_view = |settings: Settings| Settings {
@@ -91,17 +117,7 @@ pub(super) fn check(
         conditions,
         not_before: _,
     } = job;
-    let CheckConditions {
-        camera,
-        settings,
-        limits,
-        reserved,
-    } = &*conditions;
-    let camera_size = camera.as_ref().map(|(_, frame)| frame.size());
-    let cameras = camera.as_ref().map(|(name, frame)| CheckedCamera {
-        name: name.as_str(),
-        frame,
-    });
+    let cameras = conditions.cameras();
     let findings = guarded(source.paths(), || {
         let (slide, lossy) = match picture {
             Some(picture) => picture,
@@ -110,20 +126,14 @@ pub(super) fn check(
                 (Arc::new(picture.frame), picture.lossy)
             }
         };
-        let checked = check_slide(&SlideToCheck {
-            slide: &slide,
-            lossy,
-            cameras: cameras.as_slice(),
-            settings,
-            limits,
-            reserved,
-        });
-        Ok(checked.findings)
+        let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice());
+        Ok(check_slide(&check).findings)
     });
+    let camera_size = conditions.camera.as_ref().map(|(_, frame)| frame.size());
     Checked {
         ticket,
         id: id_of(&source),
-        output: output_size(&settings.placement, camera_size),
+        output: output_size(&conditions.settings.placement, camera_size),
         findings,
     }
 }

@@ -108,7 +108,11 @@ impl Checks {
         state: &State,
     ) {
         let count = pictures.deck().len();
-        let is_asked = |index: usize| self.asked_shown == state.deck_check.ticket(index);
+        // The slide shown has its turn once it is read; nothing is read twice.
+        let is_asked = |index: usize| {
+            index == shown && pictures.is_reading()
+                || self.asked_shown == state.deck_check.ticket(index)
+        };
         let next = (0..count)
             .map(|step| (shown + step) % count)
             .find(|&index| state.deck_check.needs_check(index) && !is_asked(index));

@@ -112,6 +112,15 @@ impl DeckCheck {
         self.slides = vec![CheckedSlide::default(); slides];
     }
 
+    /// Keeps what another deck knew about slides; `before` is where each slide was in it.
+    pub fn keep(&mut self, other: &Self, before: &[Option<usize>]) {
+        for (slide, place) in self.slides.iter_mut().zip(before) {
+            if let Some(known) = place.and_then(|place| other.slides.get(place)) {
+                slide.clone_from(known);
+            }
+        }
+    }
+
     /// Key, camera or limits changed: what is known is old from now on.
     pub fn outdate(&mut self) {
         self.conditions += 1;

@@ -118,8 +118,13 @@ fn head_ui(ui: &mut Ui, state: &mut State) {
                 state.apply(action);
             }
         }
-        summary_ui(ui, state);
+        if !state.findings_are_beside {
+            summary_ui(ui, state);
+        }
     });
+    if state.findings_are_beside {
+        ui.horizontal_wrapped(|ui| summary_ui(ui, state));
+    }
 }
 
 /// Findings of a slide that count, and those that were accepted.
@@ -158,16 +163,14 @@ fn summary_ui(ui: &mut Ui, state: &State) {
         .zip(counts)
         .filter(|(_, count)| *count > 0)
         .collect();
-    let response = ui
-        .horizontal(|ui| {
-            ui.label(RichText::new("Deck").weak());
-            for (mark, count) in parts {
-                mark_ui(ui, mark);
-                ui.add(Label::new(format!("{count} {}", mark.name())).extend());
-            }
-        })
-        .response;
-    response.on_hover_text(MARKS_TOOLTIP);
+    ui.label(RichText::new("Deck:").weak())
+        .on_hover_text(MARKS_TOOLTIP);
+    for (mark, count) in parts {
+        mark_ui(ui, mark);
+        let words = format!("{count} {}", mark.name());
+        ui.add(Label::new(words).extend())
+            .on_hover_text(MARKS_TOOLTIP);
+    }
 }
 
 /// The findings of the slide, the worst first.

@@ -57,6 +57,11 @@ impl KeptSlides {
         self.kept.clear();
     }
 
+    /// Forgets what came of reading this slide.
+    pub fn forget(&mut self, source: &PictureSource) {
+        self.kept.retain(|kept| kept.source != *source);
+    }
+
     /// What came of reading this slide, if that is still known: the slide, or none.
     pub fn get(&self, source: &PictureSource) -> Option<Option<&Slide>> {
         let kept = self.kept.iter().find(|kept| kept.source == *source)?;

@@ -3,6 +3,7 @@
 use egui::{Grid, RichText, Ui};
 
 use super::action::Action;
+use super::chain_line::{chain_line_ui, knobs_ui};
 use super::control::{group_ui, name_control, quiet_ui, toggle_ui};
 use super::edit::{Edit, Setting};
 use super::histogram_panel::histogram_ui;
@@ -66,6 +67,8 @@ pub(super) fn key_group_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
             Edit::Softness,
         );
         meaning_ui(ui, state);
+        knobs_ui(ui, state);
+        chain_line_ui(ui, state);
         kept_ui(ui, state, histogram);
         let toggled = toggle_ui(ui, "Histogram", state.histogram_open).on_hover_text(
             "How much of the slide is how dark, from black to a quarter of white. \

@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod application;
+mod chain_line;
 pub mod check_job;
 pub mod checks;
 pub mod chord;
@@ -18,6 +19,7 @@ mod finding_actions;
 mod finding_marks;
 pub mod finding_words;
 mod findings_panel;
+mod followed_files;
 pub mod graphics;
 mod guides_group;
 pub mod histogram_axis;
@@ -57,5 +59,6 @@ pub mod stage;
 pub mod state;
 pub mod surface;
 pub mod thumbnail;
+mod told;
 mod top_bar;
 mod verdict_mark;

@@ -64,6 +64,11 @@ impl OpenSetup {
         edited != self.saved
     }
 
+    /// Whether the file has the chain as it is here.
+    pub(super) fn chain_is_saved(&self) -> bool {
+        self.saved.settings.chain == self.edited.setup.settings.chain
+    }
+
     /// What is asked.
     pub(super) fn question(&self) -> Option<&Question> {
         self.question.as_ref()
@@ -133,6 +138,45 @@ impl OpenSetup {
             chain_left_out: false,
         };
         self.path = Some(path);
+    }
+
+    /// Another program wrote this into the file of the setup. It is taken where nothing would be lost by
+    /// that, else asked about; whether it was taken.
+    pub(super) fn changed_on_disk(&mut self, setup: Setup) -> bool {
+        if setup == self.saved {
+            return false;
+        }
+        let Some(path) = self.path.clone() else {
+            return false;
+        };
+        if self.has_unsaved_changes() {
+            self.question = Some(Question::SetupChanged(path));
+            return false;
+        }
+        self.take_over(setup);
+        true
+    }
+
+    /// Takes a setup from the file that it came from; only pictures that are others are asked for.
+    fn take_over(&mut self, setup: Setup) {
+        let old = &self.edited.setup;
+        if old.camera != setup.camera {
+            self.requests.push(match &setup.camera {
+                Some(camera) => Request::LoadCamera(camera.clone()),
+                None => Request::ClearCamera,
+            });
+        }
+        if old.slides != setup.slides {
+            self.requests.push(if setup.slides.is_empty() {
+                Request::ClearSlides
+            } else {
+                Request::LoadSlides(setup.slides.clone())
+            });
+        }
+        let view = old.settings.view;
+        self.saved = setup.clone();
+        self.edited.setup = setup;
+        self.edited.setup.settings.view = view;
     }
 
     /// It was written; what waited for that goes on.
@@ -250,6 +294,10 @@ impl OpenSetup {
     }
 
     fn save(&mut self) {
+        // Which of the two stays is asked already; saving would answer it unasked.
+        if matches!(self.question, Some(Question::SetupChanged(_))) {
+            return;
+        }
         self.requests.push(match &self.path {
             Some(path) => Request::SaveSetup(path.clone(), Box::new(self.edited.setup.clone())),
             None => Request::Dialog(FileKind::SaveSetup),
@@ -271,7 +319,7 @@ impl OpenSetup {
                 self.after_saving = Some(Request::LoadSetup(path));
                 self.save();
             }
-            (Question::LoadUnsaved(path), Answer::Discard) => {
+            (Question::LoadUnsaved(path) | Question::SetupChanged(path), Answer::Discard) => {
                 self.requests.push(Request::LoadSetup(path));
             }
             (Question::Dropped(path), Answer::UseAsCamera) => {

@@ -42,9 +42,9 @@ pub struct Monitor {
 pub struct State {
     pub(super) open: OpenSetup,
     pub(super) history: History,
-    refused: Option<(Setting, String)>,
-    slide_names: Vec<String>,
-    slide_index: usize,
+    pub(super) refused: Option<(Setting, String)>,
+    pub(super) slide_names: Vec<String>,
+    pub(super) slide_index: usize,
 
     /// What is known about the slides. Told by the shell.
     pub deck_check: DeckCheck,
@@ -160,6 +160,11 @@ impl State {
         }
     }
 
+    /// Whether the file of the setup has the chain as it is here.
+    pub fn chain_is_saved(&self) -> bool {
+        self.open.chain_is_saved()
+    }
+
     /// Whether the chain is left out for a moment.
     pub fn chain_is_left_out(&self) -> bool {
         self.open.edited.chain_left_out
@@ -253,67 +258,6 @@ impl State {
     /// Tells a message.
     pub fn tell(&mut self, kind: MessageKind, text: impl Into<String>) {
         self.messages.push(kind, text);
-    }
-
-    /// The camera picture was read.
-    pub fn camera_loaded(&mut self, path: PathBuf) {
-        self.open.camera_loaded(path);
-    }
-
-    /// The built-in pictures are taken; the setup names none then.
-    pub fn demonstration_loaded(&mut self, names: Vec<String>) {
-        self.deck_loaded(Vec::new(), names);
-        self.open.demonstration_loaded();
-    }
-
-    /// The slides were found; `paths` is what the setup keeps.
-    ///
-    /// The slide shown stays where it is in the deck if the paths are the same as before.
-    pub fn deck_loaded(&mut self, paths: Vec<PathBuf>, names: Vec<String>) {
-        if self.open.slides_loaded(paths) {
-            self.slide_index = 0;
-        }
-        self.deck_check.start(names.len());
-        self.slide_names = names;
-        self.slide_index = self.slide_index.min(self.last_slide());
-        self.slide_hidden = false;
-    }
-
-    /// A setup was read; its pictures are asked for, and what it does not name is not shown any more.
-    ///
-    /// As when the window opens, a setup without any picture is shown on the built-in ones.
-    pub fn setup_loaded(&mut self, path: PathBuf, setup: Setup) {
-        self.slide_index = 0;
-        self.tell(
-            MessageKind::Note,
-            format!("Loaded the setup {}.", path.display()),
-        );
-        self.open.loaded(path, setup);
-        self.history = History::default();
-        self.refused = None;
-    }
-
-    /// A setup was written.
-    pub fn setup_saved(&mut self, path: PathBuf, setup: Setup) {
-        self.tell(
-            MessageKind::Note,
-            format!("Saved the setup to {}.", path.display()),
-        );
-        self.open.saved(path, setup);
-    }
-
-    /// A setup could not be written; nothing that waited for it goes on.
-    pub fn save_failed(&mut self, why: impl Into<String>) {
-        self.open.forget_what_waits();
-        self.tell(MessageKind::Error, why);
-    }
-
-    /// The screens there are.
-    pub fn set_monitors(&mut self, monitors: Vec<Monitor>) {
-        self.monitors = monitors;
-        if self.monitor_index >= self.monitors.len() {
-            self.monitor_index = 0;
-        }
     }
 
     /// Does what a user did.
@@ -445,7 +389,7 @@ impl State {
         ]
     }
 
-    fn last_slide(&self) -> usize {
+    pub(super) fn last_slide(&self) -> usize {
         self.slide_names.len().saturating_sub(1)
     }
 

@@ -40,6 +40,7 @@ mod slide_levels;
 mod tune;
 mod watch;
 mod window_engine;
+mod window_findings;
 mod window_panels;
 mod window_picture;
 mod window_pictures;
