@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use super::edit::{Edit, Setting};
 use crate::files::setup_file::Setup;
+use crate::measure::finding::PixelBox;
 use crate::pixel::views::View;
 
 /// What kind of file is meant.
@@ -87,6 +88,14 @@ pub enum Action {
     ToggleAccepted,
     /// Opens or closes the list of findings.
     ToggleFindings,
+    /// Looks for a key for the whole deck.
+    SearchKey,
+    /// Sets the key that was found: one undo step.
+    UseFoundKey,
+    /// Goes to a slide and brings a place on it into sight.
+    GoToPlace(usize, Option<PixelBox>),
+    /// Shows the deck in the histogram, or the slide.
+    HistogramOfDeck(bool),
     /// Leaves the chain out, or puts it back: one undo step.
     ToggleChain,
 

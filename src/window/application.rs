@@ -17,7 +17,7 @@ use super::dialogs::{action_of, show_dialog};
 use super::event::Event;
 use super::followed_files::{FollowedFiles, take_changed};
 use super::key_event::{is_escape, is_key_press, is_modifier};
-use super::loader::{Loaded, Loader, PictureSource};
+use super::loader::{Loader, PictureSource};
 use super::main_window::{Shown, Turn};
 use super::monitors::Monitors;
 use super::panels::{PanelInputs, install, panels_ui};
@@ -451,9 +451,8 @@ impl ApplicationHandler<Event> for Application {
     fn user_event(&mut self, event_loop: &ActiveEventLoop, event: Event) {
         match event {
             Event::Loaded(loaded) => {
-                match *loaded {
-                    Loaded::Checked(checked) => self.checks.take(*checked, &mut self.state),
-                    loaded => self.pictures.take(loaded, &mut self.state, &self.egui),
+                if let Some(loaded) = self.checks.take(*loaded, &mut self.state) {
+                    self.pictures.take(loaded, &mut self.state, &self.egui);
                 }
                 self.update(event_loop, false);
             }

@@ -119,12 +119,11 @@ pub(super) fn check(
     } = job;
     let cameras = conditions.cameras();
     let findings = guarded(source.paths(), || {
-        let (slide, lossy) = match picture {
-            Some(picture) => picture,
-            None => {
-                let picture = read(&source)?;
-                (Arc::new(picture.frame), picture.lossy)
-            }
+        let (slide, lossy) = if let Some(picture) = picture {
+            picture
+        } else {
+            let picture = read(&source)?;
+            (Arc::new(picture.frame), picture.lossy)
         };
         let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice());
         Ok(check_slide(&check).findings)

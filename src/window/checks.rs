@@ -6,9 +6,10 @@ use std::time::{Duration, Instant};
 
 use super::check_job::{CheckConditions, CheckJob, Checked};
 use super::deck_check::{Outcome, Ticket};
+use super::deck_search::DeckSearch;
 use super::files_group::file_name;
 use super::kept_slides::Slide;
-use super::loader::{Job, Loader, PictureSource};
+use super::loader::{Job, Loaded, Loader, PictureSource};
 use super::pictures::{Pictures, error_words};
 use super::state::State;
 
@@ -25,6 +26,7 @@ pub struct Checks {
     changed_at: Option<Instant>,
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
+    search: DeckSearch,
 }
 
 impl Checks {
@@ -37,6 +39,7 @@ impl Checks {
             changed_at: None,
             asked_shown: None,
             asked_rest: None,
+            search: DeckSearch::default(),
         }
     }
 
@@ -45,6 +48,8 @@ impl Checks {
         let conditions = self.conditions_now(pictures, state);
         let shown = state.slide_index();
         self.want_shown(pictures.wanted_slide(), shown, &conditions, state);
+        self.search
+            .want(&self.for_rest, pictures.deck(), &conditions, state);
         self.want_rest(pictures, shown, conditions, state);
     }
 
@@ -130,19 +135,32 @@ impl Checks {
         })));
     }
 
-    /// Takes what a thread found.
-    pub fn take(&mut self, checked: Checked, state: &mut State) {
-        let Checked {
-            ticket,
-            id,
-            output,
-            findings,
-        } = checked;
-        let outcome = match findings {
-            Ok(findings) => Outcome::Checked(findings),
-            Err(error) => Outcome::Unreadable(error_words(&error, error.hint())),
-        };
-        let shown = state.slide_index();
-        state.deck_check.put(ticket, id, output, outcome, shown);
+    /// Takes what a thread found; hands back what is about pictures.
+    pub fn take(&mut self, loaded: Loaded, state: &mut State) -> Option<Loaded> {
+        match loaded {
+            Loaded::Checked(checked) => take_checked(*checked, state),
+            Loaded::Levels(measured) => self.search.take_levels(*measured, state),
+            Loaded::Suggested(search, suggestion) => {
+                self.search.take_suggestion(search, suggestion, state);
+            }
+            other => return Some(other),
+        }
+        None
     }
+}
+
+/// What was found on a slide.
+fn take_checked(checked: Checked, state: &mut State) {
+    let Checked {
+        ticket,
+        id,
+        output,
+        findings,
+    } = checked;
+    let outcome = match findings {
+        Ok(findings) => Outcome::Checked(findings),
+        Err(error) => Outcome::Unreadable(error_words(&error, error.hint())),
+    };
+    let shown = state.slide_index();
+    state.deck_check.put(ticket, id, output, outcome, shown);
 }

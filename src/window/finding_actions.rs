@@ -1,7 +1,10 @@
 //! What a user does about findings and about the chain in force.
 
+use super::action::MessageKind;
 use super::deck_check::Listed;
+use super::edit::Edit;
 use super::history::Snapshot;
+use super::key_search::KeySearch;
 use super::state::State;
 use crate::measure::finding::PixelBox;
 
@@ -96,6 +99,37 @@ impl State {
         };
         let centre = [0, 1].map(|axis| (start[axis] + span[axis] / 2.0) / sides[axis]);
         self.zoom_to(scale, centre);
+    }
+
+    /// Goes to a slide, and to a place on it.
+    pub(super) fn go_to_place(&mut self, index: usize, bounds: Option<PixelBox>) {
+        self.go_to_slide(index);
+        if let Some(bounds) = bounds {
+            self.bring_into_sight(bounds);
+        }
+    }
+
+    /// Asks for a key for the deck; the result stands in the settings.
+    pub(super) fn search_key(&mut self) {
+        if self.slide_names().is_empty() {
+            self.tell(
+                MessageKind::Warning,
+                "There are no slides to find a key for.",
+            );
+            return;
+        }
+        self.key_search = KeySearch::Wanted;
+        self.findings_open_beside = false;
+        *self.settings_open_mut() = true;
+    }
+
+    /// Sets the key that was found.
+    pub(super) fn use_found_key(&mut self) {
+        if let KeySearch::Found(found) = &self.key_search {
+            let key = found.suggestion.key;
+            let both = [key.threshold_percent(), key.softness_percent()];
+            self.edit(Edit::ThresholdAndSoftness(both), None);
+        }
     }
 
     /// Accepts the selected finding, or takes back whatever accepts it.

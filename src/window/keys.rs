@@ -244,6 +244,12 @@ pub static BINDINGS: &[Binding] = &[
     ),
     bind(
         Setup,
+        &[plain(Key::K)],
+        Action::SearchKey,
+        "find a key for this deck",
+    ),
+    bind(
+        Setup,
         &[plain(Key::L)],
         Action::ToggleChain,
         "leave the chain out, or put it back",

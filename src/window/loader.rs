@@ -13,12 +13,14 @@ use crate::files::picture_file::{Picture, ReadError, decode_picture, read_pictur
 use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
 use crate::measure::histogram::{NearBlackHistogram, measure_near_black};
+use crate::measure::key_suggestion::KeySuggestion;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{CodeRange, Settings};
 use crate::pixel::views::Background;
 
 use super::check_job::{CheckJob, Checked, check};
+use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
 use super::thumbnail::thumbnail;
 
@@ -92,6 +94,10 @@ pub enum Job {
     Measure(Box<Measurement>),
     /// Check a slide.
     Check(Box<CheckJob>),
+    /// Measure a slide for a key for the deck.
+    Levels(Box<LevelsJob>),
+    /// Choose a key for the deck.
+    Suggest(Box<SuggestJob>),
     /// Read a slide that may be shown next.
     NextSlide(PictureSource, CodeRange),
     /// Make a small picture of a slide.
@@ -102,7 +108,11 @@ impl Job {
     /// Smaller goes first.
     fn rank(&self) -> u32 {
         match self {
-            Self::Camera(..) | Self::Deck(..) | Self::Slide(..) => 0,
+            Self::Camera(..)
+            | Self::Deck(..)
+            | Self::Slide(..)
+            | Self::Levels(_)
+            | Self::Suggest(_) => 0,
             Self::Measure(_) | Self::Check(_) => 1,
             Self::NextSlide(..) => 2,
             Self::Thumbnail(_) => 3,
@@ -133,6 +143,9 @@ impl Job {
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::Check(_) => matches!(self, Self::Check(_)),
+            Self::Levels(_) | Self::Suggest(_) => {
+                matches!(self, Self::Levels(_) | Self::Suggest(_))
+            }
             Self::NextSlide(..) | Self::Thumbnail(_) => false,
         }
     }
@@ -164,6 +177,10 @@ pub enum Loaded {
     Measured(Result<Box<Measured>, LoadError>),
     /// What a slide was found to have.
     Checked(Box<Checked>),
+    /// What a slide has for a key for the deck.
+    Levels(Box<MeasuredLevels>),
+    /// A key for the deck, for the search with this number.
+    Suggested(u64, Result<Box<KeySuggestion>, LoadError>),
     /// A small picture of a slide.
     Thumbnail(PictureSource, egui::ColorImage),
 }
@@ -315,6 +332,8 @@ fn run(job: Job, read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>) -
             Some(Loaded::Measured(measured))
         }
         Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
+        Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
+        Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),
         Job::Thumbnail(source) => {
             let small = guarded(source.paths(), || Ok(thumbnail(&read(&source)?.frame)));
             Some(Loaded::Thumbnail(source, small.ok()?))

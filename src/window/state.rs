@@ -7,6 +7,7 @@ use super::action::{Action, MessageKind, Request};
 use super::deck_check::DeckCheck;
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
+use super::key_search::KeySearch;
 use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
 use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
@@ -48,6 +49,10 @@ pub struct State {
 
     /// What is known about the slides. Told by the shell.
     pub deck_check: DeckCheck,
+    /// The search for a key for the deck.
+    pub key_search: KeySearch,
+    /// Whether the histogram shows the deck, once a search has measured it.
+    pub histogram_of_deck: bool,
     /// Whether the list of findings is open where it has room under the picture.
     pub findings_open_below: bool,
     /// Whether the list of findings is open where it takes the place of the settings.
@@ -114,6 +119,8 @@ impl State {
             slide_names: Vec::new(),
             slide_index: 0,
             deck_check: DeckCheck::default(),
+            key_search: KeySearch::Idle,
+            histogram_of_deck: false,
             findings_open_below: true,
             findings_open_beside: false,
             findings_are_beside: false,
@@ -287,6 +294,10 @@ impl State {
             Action::NextSlideWithFinding => self.go_to_next_finding(),
             Action::ToggleAccepted => self.toggle_accepted(),
             Action::ToggleFindings => self.toggle_findings(),
+            Action::SearchKey => self.search_key(),
+            Action::UseFoundKey => self.use_found_key(),
+            Action::GoToPlace(index, bounds) => self.go_to_place(index, bounds),
+            Action::HistogramOfDeck(shown) => self.histogram_of_deck = shown,
             Action::ToggleChain => self.toggle_chain(),
             Action::ToggleSlideHidden => self.slide_hidden = !self.slide_hidden,
 
@@ -357,7 +368,7 @@ impl State {
     }
 
     /// Checks a new value and takes it, or keeps why not.
-    fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
+    pub(super) fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
         let mut setup = self.open.edited.setup.clone();
         match edit.put_into(&mut setup) {
             Ok(()) => {

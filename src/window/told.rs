@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::action::MessageKind;
 use super::history::History;
+use super::key_search::KeySearch;
 use super::state::{Monitor, State};
 use crate::files::setup_file::Setup;
 
@@ -27,6 +28,7 @@ impl State {
             self.slide_index = 0;
         }
         self.deck_check.start(names.len());
+        self.key_search = KeySearch::Idle;
         self.slide_names = names;
         self.slide_index = self.slide_index.min(self.last_slide());
         self.slide_hidden = false;

@@ -39,6 +39,7 @@ mod shader_contract;
 mod slide_levels;
 mod tune;
 mod watch;
+mod window_checks;
 mod window_engine;
 mod window_findings;
 mod window_panels;

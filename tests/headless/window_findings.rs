@@ -1,16 +1,20 @@
 //! Findings in the window: what the state knows of them, how they are listed, spoken and accepted.
 
 use egui::accesskit::{Action as Ability, Role};
-use egui::{Key, Modifiers, Rect, pos2};
+use egui::{Key as Press, Modifiers, Rect, pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use nightglass::files::setup_file::Setup;
 use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use nightglass::measure::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
+use nightglass::measure::key_compromise::KeyCost;
+use nightglass::measure::key_suggestion::{KeyConflict, KeySuggestion, LevelPlace};
 use nightglass::pixel::knobs::{KnobScale, Knobs};
-use nightglass::pixel::settings::{Chain, Settings, Size};
+use nightglass::pixel::settings::{Chain, Key, Settings, Size};
 use nightglass::window::action::{Action, Answer, Request};
 use nightglass::window::deck_check::{Outcome, SlideId, SlideMark};
 use nightglass::window::edit::Edit;
+use nightglass::window::key_search::{FoundKey, KeySearch};
 use nightglass::window::message::Question;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::{State, Zoom};
@@ -338,10 +342,10 @@ fn findings_are_listed_and_spoken_with_kind_severity_and_numbers() {
     harness.get_by_label("Slide 2: slide 2, warn, 1 finding");
     harness.get_by_label("Slide 3: slide 3, pass, 0 findings");
     harness.get_by_label("Slide 4: slide 4, not checked yet");
-    harness.key_press(Key::N);
+    harness.key_press(Press::N);
     harness.run();
     harness.get_by_label_contains("Make the stars brighter");
-    harness.key_press(Key::A);
+    harness.key_press(Press::A);
     harness.run();
     harness.get_by_label("1. Content goes half transparent, accepted, 4.25 %, limit 3 %");
     harness.get_by_label("Slide 1: slide 1, warn, 2 findings, 1 accepted");
@@ -354,13 +358,13 @@ fn findings_are_listed_and_spoken_with_kind_severity_and_numbers() {
         .click();
     harness.run();
     assert_eq!(harness.state().deck_check.selected(), Some(2));
-    harness.key_press_modifiers(Modifiers::CTRL, Key::N);
+    harness.key_press_modifiers(Modifiers::CTRL, Press::N);
     harness.run();
     assert_eq!(harness.state().deck_check.selected(), Some(1));
-    harness.key_press(Key::G);
+    harness.key_press(Press::G);
     harness.run();
     assert_eq!(harness.state().slide_index(), 1);
-    harness.key_press(Key::Escape);
+    harness.key_press(Press::Escape);
     harness.run();
     assert_eq!(harness.state().deck_check.selected(), None);
 }
@@ -374,7 +378,7 @@ fn a_finding_is_chosen_with_tab_and_enter() {
     assert_eq!(node.accesskit_node().role(), Role::Button);
     node.focus();
     harness.run();
-    harness.key_press(Key::Enter);
+    harness.key_press(Press::Enter);
     harness.run();
     assert_eq!(harness.state().deck_check.selected(), Some(0));
 }
@@ -404,9 +408,9 @@ fn empty_lists_say_why() {
 fn where_there_is_no_room_findings_stand_in_the_place_of_the_settings() {
     for size in [[700.0, 500.0], [600.0, 350.0], [1200.0, 500.0]] {
         let mut harness = harness_at(size, checked_deck());
-        harness.key_press(Key::C);
+        harness.key_press(Press::C);
         harness.run();
-        harness.key_press(Key::N);
+        harness.key_press(Press::N);
         harness.run();
         let window = Rect::from_min_size(pos2(0.0, 0.0), size.into());
         let picture = harness.get_by_label_contains("Picture:").rect();
@@ -424,7 +428,7 @@ fn where_there_is_no_room_findings_stand_in_the_place_of_the_settings() {
                 .query_by_role_and_label(Role::Slider, "Threshold")
                 .is_none()
         );
-        harness.key_press(Key::E);
+        harness.key_press(Press::E);
         harness.run();
         harness.get_by_role_and_label(Role::Slider, "Threshold");
         assert!(harness.query_by_label("Accept").is_none());
@@ -459,4 +463,113 @@ fn the_chain_in_force_and_the_knobs_stand_beside_the_key() {
         .apply(Action::Edit(Edit::Chain(Some([1.03, 1.5, 0.4]))));
     harness.run();
     harness.get_by_label_contains("gain 1.03, offset +1.5 %, noise 0.4 %, not saved yet");
+}
+
+/// A place on a slide with a luma.
+fn place(slide: usize, percent: f64) -> LevelPlace {
+    LevelPlace {
+        slide,
+        bounds: Some(PixelBox {
+            x: 100,
+            y: 100,
+            width: 40,
+            height: 30,
+        }),
+        percent,
+        color: None,
+    }
+}
+
+/// A key that was found for a deck whose second slide could not be read.
+fn found_key(conflict: Option<KeyConflict>) -> KeySearch {
+    let key = Key::default().with_threshold(4.5).unwrap();
+    let cost = KeyCost {
+        content_lost_percent: 2.5,
+        haze_percent: 0.75,
+    };
+    KeySearch::Found(Box::new(FoundKey {
+        suggestion: KeySuggestion {
+            key: key.with_softness(5.0).unwrap(),
+            current: Key::default(),
+            ceiling: Some(place(0, 2.0)),
+            floor: Some(place(2, 12.0)),
+            conflict,
+            not_dark: Vec::new(),
+            cost,
+            current_cost: cost,
+            near_black: NearBlackHistogram {
+                background: vec![1; HISTOGRAM_BINS],
+                content: vec![2; HISTOGRAM_BINS],
+                background_above: 0,
+                content_above: 0,
+            },
+        },
+        slides: vec![0, 2, 3],
+        unreadable: 1,
+        settings: Settings::default(),
+    }))
+}
+
+#[test]
+fn the_key_that_was_found_is_told_with_margins_and_used_by_a_button() {
+    let mut state = checked_deck();
+    state.key_search = found_key(None);
+    state.histogram_of_deck = true;
+    let mut harness = harness_at([1200.0, 700.0], state);
+    harness.get_by_label("Found: threshold 4.5 %, softness 5 %.");
+    harness.get_by_label("Backgrounds reach 2 %, 2.5 % below the threshold.");
+    harness.get_by_label("Content starts at 12 %, 2.5 % above the ramp.");
+    harness.get_by_label("1 slide cannot be read and did not count.");
+    harness.get_by_label("Use this key").click();
+    harness.run();
+    let key = harness.state().settings().key;
+    assert_eq!(
+        (key.threshold_percent(), key.softness_percent()),
+        (4.5, 5.0)
+    );
+    harness.get_by_label("This is the key in force.");
+    assert!(harness.query_by_label("Use this key").is_none());
+    harness.key_press_modifiers(Modifiers::CTRL, Press::Z);
+    harness.run();
+    assert_eq!(harness.state().settings().key, Key::default());
+}
+
+#[test]
+fn slides_that_are_in_the_way_of_a_key_are_gone_to() {
+    let mut state = checked_deck();
+    state.key_search = found_key(Some(KeyConflict {
+        backgrounds: vec![place(0, 9.0)],
+        contents: vec![place(2, 7.25), place(2, 8.0)],
+    }));
+    let mut harness = harness_at([1200.0, 700.0], state);
+    harness.get_by_label("Best compromise: threshold 4.5 %, softness 5 %.");
+    harness.get_by_label_contains("It loses 2.5 % of the content and adds 0.75 % luma of haze");
+    harness.get_by_label("Go to slide 1, background at 9 %");
+    // The third slide that counted is the fourth of the deck.
+    harness
+        .get_by_label("Go to slide 4, content at 7.25 %")
+        .click();
+    harness.run();
+    assert_eq!(harness.state().slide_index(), 3);
+    assert_ne!(
+        harness.state().zoom,
+        Zoom::Fit,
+        "40 x 30 px are brought closer"
+    );
+}
+
+#[test]
+fn a_search_is_asked_for_by_its_key_and_says_how_far_it_is() {
+    let mut harness = harness_at([700.0, 500.0], checked_deck());
+    harness.key_press(Press::K);
+    harness.run();
+    assert_eq!(harness.state().key_search, KeySearch::Wanted);
+    harness.get_by_label("Looking through the slides.");
+    harness.state_mut().key_search = KeySearch::Running([3, 12]);
+    harness.run();
+    harness.get_by_label("Looking through the slides: 3 of 12 done.");
+    let mut state = State::default();
+    state.apply(Action::SearchKey);
+    assert_eq!(state.key_search, KeySearch::Idle);
+    assert_eq!(state.messages.list().len(), 1);
 }
