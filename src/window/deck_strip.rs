@@ -71,7 +71,7 @@ fn lesson(state: &State) -> Option<&'static str> {
 }
 
 /// Which slide of how many, by name.
-fn position_ui(ui: &mut Ui, state: &State) {
+fn position_ui(ui: &mut Ui, state: &mut State) {
     let index = state.slide_index();
     let count = state.slide_names().len();
     let hidden = if state.slide_hidden { ", hidden" } else { "" };
@@ -79,7 +79,20 @@ fn position_ui(ui: &mut Ui, state: &State) {
         ui.label(format!("Slide {} of {count}{hidden}", index + 1));
         let mark = state.deck_check.mark(index, &state.setup().accepted);
         mark_ui(ui, mark);
-        ui.label(RichText::new(mark.name()).weak());
+        if state.findings_are_beside {
+            let label = "Findings";
+            let tooltip = format!(
+                "{}. Opens or closes the list of what was found. C.",
+                mark.name()
+            );
+            let response = toggle_ui(ui, label, state.findings_open()).on_hover_text(tooltip);
+            name_control(&response, label);
+            if response.clicked() {
+                state.apply(Action::ToggleFindings);
+            }
+        } else {
+            ui.label(RichText::new(mark.name()).weak());
+        }
     });
     if let Some(name) = state.slide_names().get(index) {
         ui.add(egui::Label::new(RichText::new(name).weak()).truncate());

@@ -119,7 +119,7 @@ fn margin_words(found: &FoundKey) -> Vec<String> {
     }
     if suggestion.conflict.is_some() {
         words.push(format!(
-            "It loses {} of the content and adds {} luma of haze; the key so far loses {} and adds {}.",
+            "This key loses {} of the content and adds {} luma of haze; the one in force when the search began loses {} and adds {}.",
             percent(suggestion.cost.content_lost_percent),
             percent(suggestion.cost.haze_percent),
             percent(suggestion.current_cost.content_lost_percent),
@@ -178,7 +178,7 @@ fn places_ui(ui: &mut Ui, state: &mut State, found: &FoundKey) {
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new(format!("{heading}:")).weak());
             for (index, place) in named.iter().take(NAMED_SLIDES) {
-                let label = format!("{}: {}", index + 1, percent(place.percent));
+                let label = format!("Slide {}, {}", index + 1, percent(place.percent));
                 let name = format!(
                     "Go to slide {}, {what} at {}",
                     index + 1,

@@ -543,7 +543,8 @@ fn slides_that_are_in_the_way_of_a_key_are_gone_to() {
     }));
     let mut harness = harness_at([1200.0, 700.0], state);
     harness.get_by_label("Best compromise: threshold 4.5 %, softness 5 %.");
-    harness.get_by_label_contains("It loses 2.5 % of the content and adds 0.75 % luma of haze");
+    harness
+        .get_by_label_contains("This key loses 2.5 % of the content and adds 0.75 % luma of haze");
     harness.get_by_label("Go to slide 1, background at 9 %");
     // The third slide that counted is the fourth of the deck.
     harness

@@ -35,6 +35,8 @@ SETTLE_SECONDS = 5.0
 OUTPUT_SIZE = (1280, 720)
 DEMONSTRATION_PART = (100, 100, 400, 300)
 """Left, top, width and height of a part of the screen that the demonstration fills."""
+FINDINGS_PART = (0, 420, 860, 130)
+"""The same of the list of findings under the picture."""
 BRIGHT_PIXELS = 3000
 """More than the panels have, fewer than the picture of the demonstration has."""
 
@@ -353,9 +355,10 @@ def drive_findings(program: str, folder: Path) -> list[str]:
             marked = desktop.look(left, top, *PICTURE_SIZE)
             differs = np.abs(marked.astype(np.int16) - plain.astype(np.int16)).max(axis=2) > 30
             rows, columns = np.nonzero(differs)
-            box = (columns.min(), rows.min(), columns.max(), rows.max()) if rows.size else None
+            edges = (columns.min(), rows.min(), columns.max(), rows.max()) if rows.size else ()
+            box = tuple(int(edge) for edge in edges)
             expected = (1, 1, PICTURE_SIZE[0] - 2, PICTURE_SIZE[1] - 2)
-            is_there = box is not None and max(abs(a - b) for a, b in zip(box, expected)) <= 3
+            is_there = len(box) == 4 and max(abs(a - b) for a, b in zip(box, expected)) <= 3
             print(f"the whole slide is outlined at {box}  {'pass' if is_there else 'FAIL'}")
             if not is_there:
                 failures.append("the finding's outline is at another place")
@@ -431,6 +434,34 @@ def time_demonstration(program: str, folder: Path) -> float:
             running.kill()
 
 
+def time_findings(program: str, folder: Path) -> float | None:
+    """Median milliseconds from a step of the threshold to changed findings of 1920x1080 in the list.
+
+    None where no finding changed with the key.
+    """
+    with Desktop(*SCREEN_SIZE) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            desktop.focus(TITLE)
+            time.sleep(3.0)
+            # The haze of the third slide changes with every step.
+            desktop.keys("Right", "Right", "t", "shift+Tab")
+            time.sleep(2.0)
+            times = []
+            for _ in range(5):
+                before = desktop.look(*FINDINGS_PART)
+                start = time.perf_counter()
+                desktop.press("minus")
+                while largest(desktop.look(*FINDINGS_PART), before) == 0:
+                    if time.perf_counter() - start > 3.0:
+                        return None
+                times.append(1000.0 * (time.perf_counter() - start))
+                time.sleep(0.5)
+            return float(np.median(times))
+        finally:
+            running.kill()
+
+
 def main() -> int:
     """Drive, compare, measure; 1 if anything is wrong."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -447,8 +478,15 @@ def main() -> int:
         with tempfile.TemporaryDirectory() as empty:
             first = time_first_picture(arguments.program, Path(empty))
             step = time_demonstration(arguments.program, Path(empty))
+            found = time_findings(arguments.program, Path(empty))
     print(f"first picture: {first:.0f} ms after the start, median of 5")
     print(f"from a step of the threshold to 1920x1080 on the screen: {step:.0f} ms, median of 5")
+    if found is None:
+        failures.append("no finding changed with the key")
+    else:
+        print(f"from a step of the threshold to findings of 1920x1080: {found:.0f} ms, median of 5")
+        if found > 100.0:
+            failures.append("findings come too late while the key is dragged")
     failures += more_failures
     total = compared + more
     print(f"window: {total} pixels compared, {len(failures)} steps failed")
