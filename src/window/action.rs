@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use super::edit::{Edit, Setting};
 use crate::files::setup_file::Setup;
+use crate::measure::finding::PixelBox;
 use crate::pixel::views::View;
 
 /// What kind of file is meant.
@@ -74,6 +75,29 @@ pub enum Action {
     GoToSlide(usize),
     /// Shows the camera without the slide, or with it again.
     ToggleSlideHidden,
+
+    /// Selects the next finding of the slide shown, round the end.
+    NextFinding,
+    /// Selects the finding before, round the start.
+    PreviousFinding,
+    /// Selects a finding of the slide shown by its place in the list; none deselects.
+    SelectFinding(Option<usize>),
+    /// Goes to the next slide with a finding that was not accepted, and selects its worst.
+    NextSlideWithFinding,
+    /// Accepts the selected finding, or takes that back: one undo step.
+    ToggleAccepted,
+    /// Opens or closes the list of findings.
+    ToggleFindings,
+    /// Looks for a key for the whole deck.
+    SearchKey,
+    /// Sets the key that was found: one undo step.
+    UseFoundKey,
+    /// Goes to a slide and brings a place on it into sight.
+    GoToPlace(usize, Option<PixelBox>),
+    /// Shows the deck in the histogram, or the slide.
+    HistogramOfDeck(bool),
+    /// Leaves the chain out, or puts it back: one undo step.
+    ToggleChain,
 
     /// What is left of the dividing line, or the only view.
     LeftView(View),

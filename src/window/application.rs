@@ -11,9 +11,11 @@ use winit::event::{StartCause, WindowEvent};
 use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
 use winit::window::WindowId;
 
-use super::action::{Action, FileKind, MessageKind, Request};
-use super::dialogs::show_dialog;
+use super::action::{Action, MessageKind, Request};
+use super::checks::Checks;
+use super::dialogs::{action_of, show_dialog};
 use super::event::Event;
+use super::followed_files::{FollowedFiles, take_changed};
 use super::key_event::{is_escape, is_key_press, is_modifier};
 use super::loader::{Loader, PictureSource};
 use super::main_window::{Shown, Turn};
@@ -39,6 +41,8 @@ pub struct Application {
     egui: Context,
     state: State,
     pictures: Pictures,
+    checks: Checks,
+    followed: FollowedFiles,
     monitors: Monitors,
     first_monitor: Option<usize>,
     stage: Option<Stage>,
@@ -62,7 +66,12 @@ impl std::fmt::Debug for Application {
 
 impl Application {
     /// The application before it has a window.
-    pub fn new(start: WindowStart, proxy: EventLoopProxy<Event>, loader: Loader) -> Self {
+    pub fn new(
+        start: WindowStart,
+        proxy: EventLoopProxy<Event>,
+        loader: Loader,
+        checks: Checks,
+    ) -> Self {
         let WindowStart {
             setup,
             setup_path,
@@ -71,6 +80,9 @@ impl Application {
         } = start;
         let (camera, slides) = (setup.camera.clone(), setup.slides.clone());
         let mut state = State::new(setup, setup_path);
+        // Followed before they are read, so that no change is missed.
+        let mut followed = FollowedFiles::default();
+        followed.follow(&mut state, &proxy);
         let mut pictures = Pictures::new(loader);
         if demonstration {
             pictures.take_demonstration(&mut state);
@@ -89,6 +101,8 @@ impl Application {
             egui,
             state,
             pictures,
+            checks,
+            followed,
             monitors: Monitors::default(),
             first_monitor: clean_output_monitor,
             stage: None,
@@ -286,6 +300,8 @@ impl Application {
             Some(stage) => stage.make_views(&mut self.pictures, &mut self.state),
             None => Ok(()),
         };
+        self.followed.follow(&mut self.state, &self.proxy);
+        self.checks.want(&self.pictures, &mut self.state);
         self.show_output(event_loop);
         let drawn = if draw_main {
             self.show_main(turn)
@@ -435,11 +451,17 @@ impl ApplicationHandler<Event> for Application {
     fn user_event(&mut self, event_loop: &ActiveEventLoop, event: Event) {
         match event {
             Event::Loaded(loaded) => {
-                self.pictures.take(*loaded, &mut self.state, &self.egui);
+                if let Some(loaded) = self.checks.take(*loaded, &mut self.state) {
+                    self.pictures.take(loaded, &mut self.state, &self.egui);
+                }
+                self.update(event_loop, false);
+            }
+            Event::Changed(paths) => {
+                take_changed(&paths, &mut self.state, &mut self.pictures);
                 self.update(event_loop, false);
             }
             Event::Chosen(kind, paths) => {
-                self.state.apply(chosen(kind, paths));
+                self.state.apply(action_of(kind, paths));
                 self.update(event_loop, false);
             }
             Event::Accessibility(event) => {
@@ -471,17 +493,5 @@ fn read_out(
     let hovered = || place.and_then(|place| hovered_px(egui, place));
     let at_px = state.probe_px.or_else(hovered)?;
     let ingredients = stage.ingredients();
-    ReadOut::at(&ingredients.plan(state.settings()), at_px)
-}
-
-/// What a closed dialog means.
-fn chosen(kind: FileKind, mut paths: Vec<PathBuf>) -> Action {
-    match paths.pop() {
-        None => Action::DialogGaveNothing(kind),
-        Some(path) if paths.is_empty() => Action::PathGiven(kind, path),
-        Some(path) => {
-            paths.push(path);
-            Action::FilesDropped(paths)
-        }
-    }
+    ReadOut::at(&ingredients.plan(&state.settings_in_force()), at_px)
 }

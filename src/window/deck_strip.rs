@@ -4,8 +4,12 @@ use egui::{Align, Rect, RichText, Sense, TextureId, Ui, pos2, vec2};
 
 use super::action::{Action, FileKind};
 use super::control::{action_button_ui, name_control, quiet_ui, toggle_ui};
+use super::deck_check::SlideMark;
+use super::finding_words::findings_words;
+use super::findings_panel::counts;
 use super::look::Look;
 use super::state::State;
+use super::verdict_mark::{MARKS_TOOLTIP, mark_ui, paint_corner_mark};
 use crate::files::demonstration::SLIDES;
 
 /// Size of a thumbnail. Source: chosen by eye, 16:9.
@@ -67,11 +71,29 @@ fn lesson(state: &State) -> Option<&'static str> {
 }
 
 /// Which slide of how many, by name.
-fn position_ui(ui: &mut Ui, state: &State) {
+fn position_ui(ui: &mut Ui, state: &mut State) {
     let index = state.slide_index();
     let count = state.slide_names().len();
     let hidden = if state.slide_hidden { ", hidden" } else { "" };
-    ui.label(format!("Slide {} of {count}{hidden}", index + 1));
+    ui.horizontal(|ui| {
+        ui.label(format!("Slide {} of {count}{hidden}", index + 1));
+        let mark = state.deck_check.mark(index, &state.setup().accepted);
+        mark_ui(ui, mark);
+        if state.findings_are_beside {
+            let label = "Findings";
+            let tooltip = format!(
+                "{}. Opens or closes the list of what was found. C.",
+                mark.name()
+            );
+            let response = toggle_ui(ui, label, state.findings_open()).on_hover_text(tooltip);
+            name_control(&response, label);
+            if response.clicked() {
+                state.apply(Action::ToggleFindings);
+            }
+        } else {
+            ui.label(RichText::new(mark.name()).weak());
+        }
+    });
     if let Some(name) = state.slide_names().get(index) {
         ui.add(egui::Label::new(RichText::new(name).weak()).truncate());
     }
@@ -162,7 +184,8 @@ fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<Te
     let sense = if holds { Sense::click() } else { Sense::CLICK };
     let response = ui.interact(rect, ui.make_persistent_id(("slide", index)), sense);
     let name = state.slide_names().get(index).map_or("", String::as_str);
-    let spoken = format!("Slide {}: {name}", index + 1);
+    let found = found_words(state, index);
+    let spoken = format!("Slide {}: {name}, {found}", index + 1);
     response.widget_info(|| {
         egui::WidgetInfo::selected(egui::accesskit::Role::Button, true, holds, &spoken)
     });
@@ -216,5 +239,24 @@ fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<Te
         galley,
         text_color,
     );
-    response.on_hover_text(spoken).clicked()
+    let mark = state.deck_check.mark(index, &state.setup().accepted);
+    paint_corner_mark(painter, look, picture, mark);
+    response
+        .on_hover_text(format!("{spoken}.\n\n{MARKS_TOOLTIP}"))
+        .clicked()
+}
+
+/// The verdict on a slide with how much was found, such as `fail, 2 findings, 1 accepted`.
+fn found_words(state: &State, index: usize) -> String {
+    let mark = state.deck_check.mark(index, &state.setup().accepted);
+    let (open, quiet) = counts(state, index);
+    match mark {
+        SlideMark::Unchecked | SlideMark::Unreadable => mark.name().to_owned(),
+        _ if quiet > 0 => format!(
+            "{}, {}, {quiet} accepted",
+            mark.name(),
+            findings_words(open)
+        ),
+        _ => format!("{}, {}", mark.name(), findings_words(open)),
+    }
 }

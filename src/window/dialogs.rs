@@ -3,7 +3,7 @@
 use std::io;
 use std::path::PathBuf;
 
-use super::action::FileKind;
+use super::action::{Action, FileKind};
 use crate::files::setup_file::SETUP_FILE_NAME;
 
 /// Endings of pictures that can be opened.
@@ -47,4 +47,16 @@ fn chosen(kind: FileKind) -> Vec<PathBuf> {
             .save_file(),
     };
     one.into_iter().collect()
+}
+
+/// What a closed dialog means.
+pub(super) fn action_of(kind: FileKind, mut paths: Vec<PathBuf>) -> Action {
+    match paths.pop() {
+        None => Action::DialogGaveNothing(kind),
+        Some(path) if paths.is_empty() => Action::PathGiven(kind, path),
+        Some(path) => {
+            paths.push(path);
+            Action::FilesDropped(paths)
+        }
+    }
 }

@@ -58,6 +58,8 @@ pub enum Edit {
     Threshold(f64),
     /// Percent of white.
     Softness(f64),
+    /// Threshold and softness, percent of white.
+    ThresholdAndSoftness([f64; 2]),
     /// Shape of the ramp.
     Ramp(Ramp),
     /// Luma weights.
@@ -98,7 +100,7 @@ impl Edit {
     /// The setting that changes.
     pub fn setting(self) -> Setting {
         match self {
-            Self::Threshold(_) => Setting::Threshold,
+            Self::Threshold(_) | Self::ThresholdAndSoftness(_) => Setting::Threshold,
             Self::Softness(_) => Setting::Softness,
             Self::Ramp(_) => Setting::Ramp,
             Self::Luma(_) => Setting::Luma,
@@ -131,6 +133,9 @@ impl Edit {
         match self {
             Self::Threshold(percent) => *key = key.with_threshold(percent)?,
             Self::Softness(percent) => *key = key.with_softness(percent)?,
+            Self::ThresholdAndSoftness([threshold, softness]) => {
+                *key = key.with_threshold(threshold)?.with_softness(softness)?;
+            }
             Self::Ramp(ramp) => key.ramp = ramp,
             Self::Luma(luma) => key.luma = luma,
             Self::Alpha(alpha) => key.alpha = alpha,

@@ -14,6 +14,8 @@ pub enum Event {
     Accessibility(accesskit_winit::Event),
     /// The loader finished a job.
     Loaded(Box<Loaded>),
+    /// Files that are shown changed on disk.
+    Changed(Vec<PathBuf>),
     /// A file dialog was closed, with or without a choice.
     Chosen(FileKind, Vec<PathBuf>),
 }

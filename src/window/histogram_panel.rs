@@ -2,19 +2,22 @@
 
 use egui::accesskit::Action as Ability;
 use egui::{
-    Align2, CursorIcon, FontId, Painter, Pos2, Rect, Response, Sense, Stroke, Ui, pos2, vec2,
+    Align2, CursorIcon, FontId, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
 };
 
-use super::control::{name_control, quiet_ui};
+use super::action::Action;
+use super::control::{Choice, choice, choices_ui, name_control, quiet_ui};
 use super::edit::{Edit, Setting};
 use super::histogram_axis::HistogramAxis;
 use super::key_group::PERCENT_RAIL;
+use super::key_search::KeySearch;
 use super::look::Look;
 use super::number_field::{NumberChange, apply_number, stepped};
 use super::number_text::format_number;
 use super::state::State;
 use crate::measure::histogram::{HISTOGRAM_BINS, HISTOGRAM_END_PERCENT, NearBlackHistogram};
 use crate::pixel::key::matte;
+use crate::pixel::settings::Key;
 
 /// Height of the bars above and below the line. Source: chosen by eye.
 const HEIGHTS: [f32; 2] = [74.0, 34.0];
@@ -25,9 +28,32 @@ const NUMBERS_HEIGHT: f32 = 14.0;
 /// How far from a line the pointer still takes it.
 const REACH: f32 = 7.0;
 
+/// Whose dark values the histogram shows.
+const SHOWN: [Choice<bool>; 2] = [
+    choice(false, "This slide", "The dark values of the slide shown."),
+    choice(
+        true,
+        "Whole deck",
+        "The dark values of all slides, as the search for a key found them, with the key that it found as a dashed ramp.",
+    ),
+];
+
 /// Bars, ramp and the two lines that can be dragged.
 pub(super) fn histogram_ui(ui: &mut Ui, state: &mut State, histogram: Option<&NearBlackHistogram>) {
     let look = Look::of(ui.ctx());
+    let found = match &state.key_search {
+        KeySearch::Found(found) => Some(found.suggestion.clone()),
+        _ => None,
+    };
+    if found.is_some() {
+        let chosen =
+            ui.horizontal(|ui| choices_ui(ui, "Histogram", state.histogram_of_deck, &SHOWN));
+        if let Some(of_deck) = chosen.inner {
+            state.apply(Action::HistogramOfDeck(of_deck));
+        }
+    }
+    let found = found.filter(|_| state.histogram_of_deck);
+    let histogram = found.as_ref().map(|found| &found.near_black).or(histogram);
     let height = HEIGHTS[0] + HEIGHTS[1] + 2.0 * HANDLE_HEIGHT + NUMBERS_HEIGHT;
     let (outer, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let outer = outer.shrink2(vec2(8.0, 0.0));
@@ -46,9 +72,19 @@ pub(super) fn histogram_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
         bars_paint(&painter, look, axis, base_y, histogram);
     }
     painter.hline(bars.x_range(), base_y, Stroke::new(1.0, look.quiet_text));
-    names_paint(&painter, look, bars);
+    names_paint(&painter, look, bars, found.is_some());
     numbers_paint(&painter, look, axis);
-    ramp_paint(&painter, look, axis, base_y, state);
+    if let Some(found) = &found {
+        let ramp = ramp_points(axis, base_y, &found.key);
+        painter.extend(Shape::dashed_line(
+            &ramp,
+            Stroke::new(1.5, look.accent),
+            5.0,
+            4.0,
+        ));
+    }
+    let ramp = ramp_points(axis, base_y, &state.settings().key);
+    painter.line(ramp, Stroke::new(1.5, look.text));
     threshold_line_ui(ui, state, axis);
     solid_line_ui(ui, state, axis);
     if histogram.is_none() {
@@ -98,16 +134,17 @@ fn bars_paint(
 }
 
 /// What the two halves are.
-fn names_paint(painter: &Painter, look: Look, bars: Rect) {
+fn names_paint(painter: &Painter, look: Look, bars: Rect, of_deck: bool) {
+    let [content, background] = if of_deck {
+        ["content of the deck", "backgrounds of the deck"]
+    } else {
+        ["content of the slide", "background of the slide"]
+    };
     let font = FontId::proportional(11.0);
     let right = bars.right() - 4.0;
     for (y, align, words) in [
-        (bars.top() + 5.0, Align2::RIGHT_TOP, "content of the slide"),
-        (
-            bars.bottom() - 4.0,
-            Align2::RIGHT_BOTTOM,
-            "background of the slide",
-        ),
+        (bars.top() + 5.0, Align2::RIGHT_TOP, content),
+        (bars.bottom() - 4.0, Align2::RIGHT_BOTTOM, background),
     ] {
         let galley = painter.layout_no_wrap(words.to_owned(), font.clone(), look.text);
         let rect = align.anchor_size(pos2(right, y), galley.size());
@@ -144,19 +181,17 @@ fn numbers_paint(painter: &Painter, look: Look, axis: HistogramAxis) {
 }
 
 /// The matte over the upper half, 0 at the line to 1 at the top.
-fn ramp_paint(painter: &Painter, look: Look, axis: HistogramAxis, base_y: f32, state: &State) {
-    let key = state.settings().key;
+fn ramp_points(axis: HistogramAxis, base_y: f32, key: &Key) -> Vec<Pos2> {
     let (t, s) = (key.threshold_frac(), key.softness_frac());
     let top = axis.rect.top();
     let steps = 120;
-    let points = (0..=steps)
+    (0..=steps)
         .map(|step| {
             let percent = HISTOGRAM_END_PERCENT * f64::from(step) / f64::from(steps);
             let m = matte(step as f32 / steps as f32 * 0.25, t, s, key.ramp);
             pos2(axis.x_of_luma(percent), base_y + (top - base_y) * m)
         })
-        .collect::<Vec<Pos2>>();
-    painter.line(points, Stroke::new(1.5, look.text));
+        .collect()
 }
 
 /// A line that can be dragged, with its grip.

@@ -1,41 +1,63 @@
-//! Undo and redo of settings. A drag is one step. Files, views and zoom are not part of it.
+//! Undo and redo of settings and of what was accepted. A drag is one step. Files, views and zoom are
+//! not part of it.
 
 use super::edit::Setting;
 use crate::files::setup_file::Setup;
+use crate::measure::accepted::Accepted;
 use crate::pixel::guides::Guide;
 use crate::pixel::settings::{Engine, Settings};
 
 /// How many steps can be taken back. Source: chosen, far more than a session of tuning has.
 const MAX_STEPS: usize = 500;
 
-/// The part of a setup that undo restores.
+/// What undo works on: the setup, and whether its chain is left out for now.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Edited {
+    /// The setup.
+    pub setup: Setup,
+    /// Whether the chain is left out for a moment; no file keeps that.
+    pub chain_left_out: bool,
+}
+
+/// The part of it that undo restores.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Snapshot {
     settings: Settings,
     guides: Vec<Guide>,
     mirror_monitor: bool,
     engine: Engine,
+    accepted: Vec<Accepted>,
+    chain_left_out: bool,
 }
 
 impl Snapshot {
-    /// The part of `setup` that undo restores.
-    pub fn of(setup: &Setup) -> Self {
+    /// The part of `edited` that undo restores.
+    pub fn of(edited: &Edited) -> Self {
+        let Edited {
+            setup,
+            chain_left_out,
+        } = edited;
         Self {
             settings: setup.settings,
             guides: setup.guides.clone(),
             mirror_monitor: setup.mirror_monitor,
             engine: setup.engine,
+            accepted: setup.accepted.clone(),
+            chain_left_out: *chain_left_out,
         }
     }
 
     /// Puts the values back; the view stays as it is.
-    fn restore(self, setup: &mut Setup) {
+    fn restore(self, edited: &mut Edited) {
+        edited.chain_left_out = self.chain_left_out;
+        let setup = &mut edited.setup;
         let view = setup.settings.view;
         setup.settings = self.settings;
         setup.settings.view = view;
         setup.guides = self.guides;
         setup.mirror_monitor = self.mirror_monitor;
         setup.engine = self.engine;
+        setup.accepted = self.accepted;
     }
 }
 
@@ -80,20 +102,20 @@ impl History {
     }
 
     /// Takes the last step back.
-    pub fn undo(&mut self, setup: &mut Setup) {
+    pub fn undo(&mut self, edited: &mut Edited) {
         self.end_drag();
         if let Some(snapshot) = self.before.pop() {
-            self.after.push(Snapshot::of(setup));
-            snapshot.restore(setup);
+            self.after.push(Snapshot::of(edited));
+            snapshot.restore(edited);
         }
     }
 
     /// Takes the last undo back.
-    pub fn redo(&mut self, setup: &mut Setup) {
+    pub fn redo(&mut self, edited: &mut Edited) {
         self.end_drag();
         if let Some(snapshot) = self.after.pop() {
-            self.before.push(Snapshot::of(setup));
-            snapshot.restore(setup);
+            self.before.push(Snapshot::of(edited));
+            snapshot.restore(edited);
         }
     }
 }

@@ -19,6 +19,8 @@ pub struct Slide {
     pub frame: Arc<Frame>,
     /// What counts as its background.
     pub background: Background,
+    /// Whether its file was compressed with loss.
+    pub lossy: bool,
 }
 
 /// What came of reading a slide; `slide` is none where it could not be read.
@@ -53,6 +55,11 @@ impl KeptSlides {
     /// Forgets all.
     pub fn clear(&mut self) {
         self.kept.clear();
+    }
+
+    /// Forgets what came of reading this slide.
+    pub fn forget(&mut self, source: &PictureSource) {
+        self.kept.retain(|kept| kept.source != *source);
     }
 
     /// What came of reading this slide, if that is still known: the slide, or none.

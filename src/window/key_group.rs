@@ -3,9 +3,11 @@
 use egui::{Grid, RichText, Ui};
 
 use super::action::Action;
+use super::chain_line::{chain_line_ui, knobs_ui};
 use super::control::{group_ui, name_control, quiet_ui, toggle_ui};
 use super::edit::{Edit, Setting};
 use super::histogram_panel::histogram_ui;
+use super::key_search_ui::key_search_ui;
 use super::look::Look;
 use super::number_field::{NumberField, Rail, slider_row_ui};
 use super::number_text::format_number;
@@ -66,7 +68,10 @@ pub(super) fn key_group_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
             Edit::Softness,
         );
         meaning_ui(ui, state);
+        knobs_ui(ui, state);
+        chain_line_ui(ui, state);
         kept_ui(ui, state, histogram);
+        key_search_ui(ui, state);
         let toggled = toggle_ui(ui, "Histogram", state.histogram_open).on_hover_text(
             "How much of the slide is how dark, from black to a quarter of white. \
              The threshold and the ramp can be dragged in it. Low bars are stretched so that a few pixels show.",

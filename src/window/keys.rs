@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers};
 
-use Section::{Setup, Slides, Views, Window, Zoom};
+use Section::{Findings, Setup, Slides, Views, Window, Zoom};
 
 use super::action::{Action, FileKind};
 use super::chord::{Chord, control, control_shift, plain};
@@ -17,6 +17,8 @@ const PAN_STEP: f32 = 0.25;
 pub enum Section {
     /// Stepping through the deck.
     Slides,
+    /// What is wrong on the slides.
+    Findings,
     /// What is shown.
     Views,
     /// How large it is shown.
@@ -29,8 +31,9 @@ pub enum Section {
 
 impl Section {
     /// All, in the order of the sheet.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Slides,
+        Self::Findings,
         Self::Views,
         Self::Zoom,
         Self::Setup,
@@ -41,6 +44,7 @@ impl Section {
     pub fn heading(self) -> &'static str {
         match self {
             Self::Slides => "Slides",
+            Self::Findings => "Findings",
             Self::Views => "Views",
             Self::Zoom => "Zoom",
             Self::Setup => "Setup",
@@ -149,6 +153,36 @@ pub static BINDINGS: &[Binding] = &[
         Action::ToggleSlideHidden,
         "take the slide away, or show it again",
     ),
+    bind(
+        Findings,
+        &[plain(Key::N)],
+        Action::NextFinding,
+        "next finding on this slide",
+    ),
+    bind(
+        Findings,
+        &[control(Key::N)],
+        Action::PreviousFinding,
+        "finding before",
+    ),
+    bind(
+        Findings,
+        &[plain(Key::G)],
+        Action::NextSlideWithFinding,
+        "go on to the next slide with a finding",
+    ),
+    bind(
+        Findings,
+        &[plain(Key::A)],
+        Action::ToggleAccepted,
+        "accept the selected finding, or take that back",
+    ),
+    bind(
+        Findings,
+        &[plain(Key::C)],
+        Action::ToggleFindings,
+        "list of findings open or closed",
+    ),
     left(&[plain(Key::Num1)], View::Composite),
     left(&[plain(Key::Num2)], View::Matte),
     left(&[plain(Key::Num3)], View::Camera),
@@ -207,6 +241,18 @@ pub static BINDINGS: &[Binding] = &[
         &[plain(Key::S)],
         Action::Focus(Setting::Softness),
         "type a softness",
+    ),
+    bind(
+        Setup,
+        &[plain(Key::K)],
+        Action::SearchKey,
+        "find a key for this deck",
+    ),
+    bind(
+        Setup,
+        &[plain(Key::L)],
+        Action::ToggleChain,
+        "leave the chain out, or put it back",
     ),
     bind(Setup, &[control(Key::Z)], Action::Undo, "undo"),
     bind(

@@ -5,6 +5,7 @@ use std::io;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Instant;
 
 use crate::files::deck::Deck;
 use crate::files::demonstration::{CAMERA, SLIDES};
@@ -14,11 +15,14 @@ use crate::files::picture_file::{Picture, ReadError, decode_picture, read_pictur
 use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
 use crate::measure::histogram::{NearBlackHistogram, measure_near_black};
+use crate::measure::key_suggestion::KeySuggestion;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{CodeRange, Settings};
 use crate::pixel::views::Background;
 
+use super::check_job::{CheckJob, Checked, check};
+use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
 use super::thumbnail::thumbnail;
 
@@ -53,7 +57,7 @@ impl PictureSource {
     }
 
     /// The file, if it is one.
-    fn paths(&self) -> Vec<PathBuf> {
+    pub(super) fn paths(&self) -> Vec<PathBuf> {
         match self {
             Self::File(path) => vec![path.clone()],
             Self::Slide(slide) => vec![slide.path.clone()],
@@ -95,6 +99,12 @@ pub enum Job {
     Slide(PictureSource, CodeRange),
     /// Measure a slide.
     Measure(Box<Measurement>),
+    /// Check a slide.
+    Check(Box<CheckJob>),
+    /// Measure a slide for a key for the deck.
+    Levels(Box<LevelsJob>),
+    /// Choose a key for the deck.
+    Suggest(Box<SuggestJob>),
     /// Read a slide that may be shown next.
     NextSlide(PictureSource, CodeRange),
     /// Make a small picture of a slide.
@@ -105,10 +115,22 @@ impl Job {
     /// Smaller goes first.
     fn rank(&self) -> u32 {
         match self {
-            Self::Camera(..) | Self::Deck(..) | Self::Slide(..) => 0,
-            Self::Measure(_) => 1,
+            Self::Camera(..)
+            | Self::Deck(..)
+            | Self::Slide(..)
+            | Self::Levels(_)
+            | Self::Suggest(_) => 0,
+            Self::Measure(_) | Self::Check(_) => 1,
             Self::NextSlide(..) => 2,
             Self::Thumbnail(_) => 3,
+        }
+    }
+
+    /// When it may start; none where at once.
+    fn not_before(&self) -> Option<Instant> {
+        match self {
+            Self::Check(job) => job.not_before,
+            _ => None,
         }
     }
 
@@ -127,6 +149,10 @@ impl Job {
             Self::Deck(..) => matches!(self, Self::Deck(..)),
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
+            Self::Check(_) => matches!(self, Self::Check(_)),
+            Self::Levels(_) | Self::Suggest(_) => {
+                matches!(self, Self::Levels(_) | Self::Suggest(_))
+            }
             Self::NextSlide(..) | Self::Thumbnail(_) => false,
         }
     }
@@ -139,6 +165,8 @@ pub struct LoadedSlide {
     pub frame: Arc<Frame>,
     /// Its background.
     pub background: Background,
+    /// Whether its file was compressed with loss.
+    pub lossy: bool,
     /// Sentences for the user.
     pub warnings: Vec<String>,
 }
@@ -154,6 +182,12 @@ pub enum Loaded {
     Slide(PictureSource, Result<LoadedSlide, LoadError>),
     /// A slide's background and the spread of its dark values.
     Measured(Result<Box<Measured>, LoadError>),
+    /// What a slide was found to have.
+    Checked(Box<Checked>),
+    /// What a slide has for a key for the deck.
+    Levels(Box<MeasuredLevels>),
+    /// A key for the deck, for the search with this number.
+    Suggested(u64, Result<Box<KeySuggestion>, LoadError>),
     /// A small picture of a slide.
     Thumbnail(PictureSource, egui::ColorImage),
 }
@@ -203,14 +237,25 @@ impl Shared {
             if waiting.closed {
                 return None;
             }
-            let urgent = (0..waiting.jobs.len()).min_by_key(|&index| waiting.jobs[index].rank());
+            let now = Instant::now();
+            let is_due = |job: &Job| job.not_before().is_none_or(|at| at <= now);
+            let urgent = (0..waiting.jobs.len())
+                .filter(|&index| is_due(&waiting.jobs[index]))
+                .min_by_key(|&index| waiting.jobs[index].rank());
             if let Some(index) = urgent {
                 return Some(waiting.jobs.remove(index));
             }
-            waiting = self
-                .changed
-                .wait(waiting)
-                .unwrap_or_else(PoisonError::into_inner);
+            let first = waiting.jobs.iter().filter_map(Job::not_before).min();
+            waiting = match first {
+                Some(at) => {
+                    let waited = self.changed.wait_timeout(waiting, at - now);
+                    waited.unwrap_or_else(PoisonError::into_inner).0
+                }
+                None => self
+                    .changed
+                    .wait(waiting)
+                    .unwrap_or_else(PoisonError::into_inner),
+            };
         }
     }
 }
@@ -315,6 +360,7 @@ fn run(
                 Ok(LoadedSlide {
                     background: measure_background(&picture.frame, range),
                     frame: Arc::new(picture.frame),
+                    lossy: picture.lossy,
                     warnings: picture.warnings,
                 })
             });
@@ -324,6 +370,9 @@ fn run(
             let measured = guarded(Vec::new(), || Ok(Box::new(measure(*measurement))));
             Some(Loaded::Measured(measured))
         }
+        Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
+        Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
+        Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),
         Job::Thumbnail(source) => {
             let small = guarded(source.paths(), || Ok(thumbnail(&read(&source)?.frame)));
             Some(Loaded::Thumbnail(source, small.ok()?))
@@ -332,7 +381,7 @@ fn run(
 }
 
 /// Does something with these files; a panic in it becomes an error, so that the thread goes on.
-fn guarded<T>(
+pub(super) fn guarded<T>(
     paths: Vec<PathBuf>,
     work: impl FnOnce() -> Result<T, LoadError>,
 ) -> Result<T, LoadError> {

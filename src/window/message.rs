@@ -65,6 +65,8 @@ pub enum Question {
     CloseUnsaved,
     /// This setup should be loaded over unsaved changes.
     LoadUnsaved(PathBuf),
+    /// Another program changed this setup, and there are unsaved changes here.
+    SetupChanged(PathBuf),
     /// Is this file the camera or a slide?
     Dropped(PathBuf),
 }

@@ -69,6 +69,24 @@ fn question_ui(ui: &mut Ui, state: &mut State, question: &Question) {
                 ("Do not load", "Nothing happens.", Answer::Cancel),
             ],
         ),
+        Question::SetupChanged(path) => (
+            format!(
+                "{} was changed by another program, and there are changes here that are not saved. Which should stay?",
+                file_name(path)
+            ),
+            &[
+                (
+                    "Keep what is here",
+                    "Nothing is loaded; saving later changes the file.",
+                    Answer::Cancel,
+                ),
+                (
+                    "Load the file",
+                    "The changes here are lost.",
+                    Answer::Discard,
+                ),
+            ],
+        ),
         Question::Dropped(path) => (
             format!("What is {}?", file_name(path)),
             &[

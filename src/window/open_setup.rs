@@ -5,6 +5,7 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, Answer, FileKind, Request};
+use super::history::Edited;
 use super::message::Question;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
 
@@ -21,7 +22,7 @@ pub struct TypedPath {
 #[derive(Clone, Debug)]
 pub(super) struct OpenSetup {
     /// As edited.
-    pub(super) setup: Setup,
+    pub(super) edited: Edited,
     saved: Setup,
     path: Option<PathBuf>,
     requests: Vec<Request>,
@@ -37,7 +38,10 @@ impl OpenSetup {
     pub(super) fn new(setup: Setup, path: Option<PathBuf>) -> Self {
         Self {
             saved: setup.clone(),
-            setup,
+            edited: Edited {
+                setup,
+                chain_left_out: false,
+            },
             path,
             requests: Vec::new(),
             after_saving: None,
@@ -55,9 +59,14 @@ impl OpenSetup {
 
     /// Whether something would be lost by closing. The view shown is not worth a question.
     pub(super) fn has_unsaved_changes(&self) -> bool {
-        let mut edited = self.setup.clone();
+        let mut edited = self.edited.setup.clone();
         edited.settings.view = self.saved.settings.view;
         edited != self.saved
+    }
+
+    /// Whether the file has the chain as it is here.
+    pub(super) fn chain_is_saved(&self) -> bool {
+        self.saved.settings.chain == self.edited.setup.settings.chain
     }
 
     /// What is asked.
@@ -87,24 +96,24 @@ impl OpenSetup {
 
     /// The camera picture was read.
     pub(super) fn camera_loaded(&mut self, path: PathBuf) {
-        self.setup.camera = Some(path);
+        self.edited.setup.camera = Some(path);
         self.built_in_camera = false;
     }
 
     /// The slides were found; whether they are others than before.
     pub(super) fn slides_loaded(&mut self, paths: Vec<PathBuf>) -> bool {
-        let are_others = self.setup.slides != paths;
+        let are_others = self.edited.setup.slides != paths;
         if are_others {
-            self.setup.pages = None;
+            self.edited.setup.pages = None;
         }
-        self.setup.slides = paths;
+        self.edited.setup.slides = paths;
         self.built_in_slides = false;
         are_others
     }
 
     /// The built-in pictures were taken.
     pub(super) fn demonstration_loaded(&mut self) {
-        self.setup.camera = None;
+        self.edited.setup.camera = None;
         self.built_in_camera = true;
         self.built_in_slides = true;
     }
@@ -127,8 +136,50 @@ impl OpenSetup {
         self.built_in_camera = false;
         self.built_in_slides = false;
         self.saved = setup.clone();
-        self.setup = setup;
+        self.edited = Edited {
+            setup,
+            chain_left_out: false,
+        };
         self.path = Some(path);
+    }
+
+    /// Another program wrote this into the file of the setup. It is taken where nothing would be lost by
+    /// that, else asked about; whether it was taken.
+    pub(super) fn changed_on_disk(&mut self, setup: Setup) -> bool {
+        if setup == self.saved {
+            return false;
+        }
+        let Some(path) = self.path.clone() else {
+            return false;
+        };
+        if self.has_unsaved_changes() {
+            self.question = Some(Question::SetupChanged(path));
+            return false;
+        }
+        self.take_over(setup);
+        true
+    }
+
+    /// Takes a setup from the file that it came from; only pictures that are others are asked for.
+    fn take_over(&mut self, setup: Setup) {
+        let old = &self.edited.setup;
+        if old.camera != setup.camera {
+            self.requests.push(match &setup.camera {
+                Some(camera) => Request::LoadCamera(camera.clone()),
+                None => Request::ClearCamera,
+            });
+        }
+        if old.slides != setup.slides {
+            self.requests.push(if setup.slides.is_empty() {
+                Request::ClearSlides
+            } else {
+                Request::LoadSlides(setup.slides.clone())
+            });
+        }
+        let view = old.settings.view;
+        self.saved = setup.clone();
+        self.edited.setup = setup;
+        self.edited.setup.settings.view = view;
     }
 
     /// It was written; what waited for that goes on.
@@ -190,8 +241,8 @@ impl OpenSetup {
 
     fn type_path(&mut self, kind: FileKind) {
         let known = match kind {
-            FileKind::Camera => self.setup.camera.as_deref(),
-            FileKind::Slides => self.setup.slides.first().map(PathBuf::as_path),
+            FileKind::Camera => self.edited.setup.camera.as_deref(),
+            FileKind::Slides => self.edited.setup.slides.first().map(PathBuf::as_path),
             FileKind::LoadSetup => self.path(),
             FileKind::SaveSetup => self.path().or(Some(Path::new(SETUP_FILE_NAME))),
         };
@@ -214,7 +265,7 @@ impl OpenSetup {
             FileKind::Camera => Request::LoadCamera(path),
             FileKind::Slides => Request::LoadSlides(vec![path]),
             FileKind::LoadSetup => return self.load_setup(path),
-            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.setup.clone())),
+            FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.edited.setup.clone())),
         });
     }
 
@@ -248,8 +299,12 @@ impl OpenSetup {
     }
 
     fn save(&mut self) {
+        // Which of the two stays is asked already; saving would answer it unasked.
+        if matches!(self.question, Some(Question::SetupChanged(_))) {
+            return;
+        }
         self.requests.push(match &self.path {
-            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.setup.clone())),
+            Some(path) => Request::SaveSetup(path.clone(), Box::new(self.edited.setup.clone())),
             None => Request::Dialog(FileKind::SaveSetup),
         });
     }
@@ -269,7 +324,7 @@ impl OpenSetup {
                 self.after_saving = Some(Request::LoadSetup(path));
                 self.save();
             }
-            (Question::LoadUnsaved(path), Answer::Discard) => {
+            (Question::LoadUnsaved(path) | Question::SetupChanged(path), Answer::Discard) => {
                 self.requests.push(Request::LoadSetup(path));
             }
             (Question::Dropped(path), Answer::UseAsCamera) => {

@@ -4,6 +4,7 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, Rect, Response, Sense, T
 
 use super::controls::controls_ui;
 use super::deck_strip::{deck_strip_ui, strip_height};
+use super::findings_panel::{FINDINGS_HEIGHT, findings_ui};
 use super::key_filter::KeyFilter;
 use super::key_sheet::key_sheet_ui;
 use super::look::Look;
@@ -61,6 +62,7 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     let window = ui.max_rect();
     state.is_narrow = window.width() < WIDE_FROM;
     let is_tall = window.height() >= TALL_FROM;
+    state.findings_are_beside = state.is_narrow || !is_tall;
     let bar = Frame::new()
         .fill(look.panel)
         .inner_margin(Margin::symmetric(8, 5));
@@ -92,17 +94,31 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
             .show(ui, |ui| message_strip_ui(ui, state, is_tall));
     }
     side_panels_ui(ui, state, inputs, bar);
+    if state.findings_open() && !state.findings_are_beside {
+        Panel::bottom("findings")
+            .frame(bar)
+            .resizable(false)
+            .exact_size(FINDINGS_HEIGHT)
+            .show(ui, |ui| findings_ui(ui, state));
+    }
 
     // No fill: the picture and what surrounds it are drawn below.
     let central = CentralPanel::default().frame(Frame::NONE);
     central.show(ui, |ui| picture_area_ui(ui, state)).inner
 }
 
-/// Settings and key sheet; one of them at a time where the window is narrow.
+/// Settings, or findings where they stand in their place, and key sheet; one of them at a time where
+/// the window is narrow.
 fn side_panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>, bar: Frame) {
     let has_sheet = state.key_sheet_open;
     let has_room = !(state.is_narrow && has_sheet);
-    if state.settings_open() && has_room {
+    if state.findings_are_beside && state.findings_open() && has_room {
+        Panel::right("findings")
+            .frame(bar)
+            .resizable(false)
+            .exact_size(SETTINGS_WIDTH)
+            .show(ui, |ui| findings_ui(ui, state));
+    } else if state.settings_open() && has_room {
         Panel::right("settings")
             .frame(bar)
             .resizable(false)

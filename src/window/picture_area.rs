@@ -7,6 +7,7 @@ use egui::{
 };
 
 use super::action::Action;
+use super::finding_marks::paint_finding_marks;
 use super::look::Look;
 use super::panels::PictureArea;
 use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
@@ -63,20 +64,20 @@ impl PicturePlace {
         clippy::cast_possible_truncation,
         reason = "egui's positions are f32; they stay far below 2^24"
     )]
-    fn points(&self, output_px: [f64; 2]) -> Pos2 {
+    pub(super) fn points(&self, output_px: [f64; 2]) -> Pos2 {
         let scale = f64::from(self.pixels_per_point);
         let [x, y] = self.layout.window_from_output(output_px);
         pos2((x / scale) as f32, (y / scale) as f32)
     }
 
     /// The middle of the display pixel at a position, where a thin line is sharp.
-    fn crisp(&self, at: Pos2) -> Pos2 {
+    pub(super) fn crisp(&self, at: Pos2) -> Pos2 {
         let middle = |v: f32| ((v * self.pixels_per_point).floor() + 0.5) / self.pixels_per_point;
         pos2(middle(at.x), middle(at.y))
     }
 
     /// The visible part of the picture, in points.
-    fn visible(&self) -> Rect {
+    pub(super) fn visible(&self) -> Rect {
         let [width, height] = [self.layout.output.width(), self.layout.output.height()];
         let picture = Rect::from_min_max(
             self.points([0.0, 0.0]),
@@ -149,6 +150,7 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
         };
         paint_guide(&painter, &place, *guide, color);
     }
+    paint_finding_marks(&painter, &place, state);
     paint_probe(&painter, &place, state);
     place
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
-use super::action::MessageKind;
+use super::action::{Action, MessageKind};
 use super::kept_slides::{KeptSlides, Slide};
 use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
@@ -89,6 +89,62 @@ impl Pictures {
     /// The slide to show: the one asked for, or while it is being read the one before.
     pub fn slide(&self) -> Option<&Slide> {
         self.shown.as_ref()
+    }
+
+    /// The slide asked for, once it is read.
+    pub fn wanted_slide(&self) -> Option<(&PictureSource, &Slide)> {
+        let source = self.wanted.as_ref()?;
+        Some((source, self.known.get(source)??))
+    }
+
+    /// Whether the slide asked for is still being read.
+    pub fn is_reading(&self) -> bool {
+        let is_unknown = |source| !self.is_known(source);
+        self.wanted.as_ref().is_some_and(is_unknown)
+    }
+
+    /// Files changed on disk: what is shown of them is read again, the slide shown first; until then the
+    /// old pictures stay.
+    pub fn reread(&mut self, changed: &[PathBuf], state: &mut State) {
+        let setup = state.setup();
+        if let Some(camera) = setup.camera.clone().filter(|path| changed.contains(path)) {
+            self.request_camera(PictureSource::File(camera));
+        }
+        let slides = setup.slides.clone();
+        let range = setup.settings.placement.slide_range;
+        let mut known = vec![false; changed.len()];
+        let mut has_pages = false;
+        for (index, source) in self.deck.iter().enumerate() {
+            let PictureSource::Slide(slide) = source else {
+                continue;
+            };
+            let Some(place) = changed.iter().position(|path| *path == slide.path) else {
+                continue;
+            };
+            known[place] = true;
+            has_pages |= slide.page.is_some();
+            self.known.forget(source);
+            state.deck_check.outdate_slide(index);
+            if self.wanted.as_ref() == Some(source) {
+                self.loader.request(Job::Slide(source.clone(), range));
+            }
+            self.loader.request(Job::Thumbnail(source.clone()));
+        }
+        // New slides, slides that are gone, and pages that may have become more or fewer.
+        let is_slide = |path: &PathBuf| slides.iter().any(|slide| path.starts_with(slide));
+        let others = changed.iter().zip(known);
+        if has_pages
+            || others
+                .into_iter()
+                .any(|(path, known)| is_slide(path) && (!known || !path.exists()))
+        {
+            self.request_deck(slides);
+        }
+    }
+
+    /// Where the slides come from, in order.
+    pub fn deck(&self) -> &[PictureSource] {
+        &self.deck
     }
 
     /// Dark values of the slide shown, once they are measured.
@@ -245,14 +301,24 @@ impl Pictures {
                     return;
                 }
                 let names = slides.iter().map(SlideSource::title).collect();
-                self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
-                state.deck_loaded(paths, names);
+                let shown = self.wanted.clone();
+                let before = self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
+                let is_same = state.setup().slides == paths;
+                state.deck_loaded_again(paths, names, &before);
+                // The slide shown stays, wherever it is in the deck now.
+                let is_shown = |source: &PictureSource| Some(source) == shown.as_ref();
+                let place = self.deck.iter().position(is_shown);
+                if let Some(place) = place.filter(|place| is_same && *place != state.slide_index())
+                {
+                    state.apply(Action::GoToSlide(place));
+                }
             }
             Loaded::Slide(source, Ok(slide)) => {
                 tell_warnings(state, slide.warnings);
                 let slide = Slide {
                     frame: slide.frame,
                     background: slide.background,
+                    lossy: slide.lossy,
                 };
                 self.remember(source, Some(slide));
             }
@@ -263,20 +329,28 @@ impl Pictures {
                 }
             }
             Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
+            // The checks take these.
+            Loaded::Checked(_) | Loaded::Levels(_) | Loaded::Suggested(..) => {}
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }
 
-    fn take_deck(&mut self, deck: Vec<PictureSource>) {
+    /// Takes another deck; for each of its slides, where it was in the deck before.
+    fn take_deck(&mut self, deck: Vec<PictureSource>) -> Vec<Option<usize>> {
         self.loader.drop_slides();
         self.deck_asked.advance();
         self.known.clear();
         self.wanted = None;
-        self.thumbnails = deck.iter().map(|_| None).collect();
+        let place_before = |source| self.deck.iter().position(|other| other == source);
+        let before: Vec<_> = deck.iter().map(place_before).collect();
+        let mut old = std::mem::take(&mut self.thumbnails);
+        let mut kept = |place: Option<usize>| old.get_mut(place?)?.take();
+        self.thumbnails = before.iter().map(|place| kept(*place)).collect();
         self.deck = deck;
         for source in &self.deck {
             self.loader.request(Job::Thumbnail(source.clone()));
         }
+        before
     }
 
     fn is_known(&self, source: &PictureSource) -> bool {

@@ -7,6 +7,7 @@ use thiserror::Error;
 use winit::event_loop::{ControlFlow, EventLoop};
 
 use super::application::Application;
+use super::checks::Checks;
 use super::event::Event;
 use super::graphics::GraphicsError;
 use super::loader::Loader;
@@ -133,11 +134,14 @@ impl WindowError {
 pub fn run(start: WindowStart) -> Result<(), WindowError> {
     let event_loop = open_event_loop()?;
     event_loop.set_control_flow(ControlFlow::Wait);
-    let deliver = event_loop.create_proxy();
-    let loader =
+    let start_loader = || {
+        let deliver = event_loop.create_proxy();
         Loader::start(move |loaded| deliver.send_event(Event::Loaded(Box::new(loaded))).is_ok())
-            .map_err(WindowError::Loader)?;
-    let mut application = Application::new(start, event_loop.create_proxy(), loader);
+            .map_err(WindowError::Loader)
+    };
+    let loader = start_loader()?;
+    let checks = Checks::new(start_loader()?, start_loader()?);
+    let mut application = Application::new(start, event_loop.create_proxy(), loader, checks);
     let ran = event_loop.run_app(&mut application);
     application.into_result(ran)
 }

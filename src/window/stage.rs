@@ -140,13 +140,13 @@ impl Stage {
         }
         pictures.want_pages(&state.settings().placement);
         pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
-        pictures.want_measurement(state.settings());
+        pictures.want_measurement(&state.settings_in_force());
         let slide = pictures.slide().filter(|_| !state.slide_hidden);
         let ingredients = Ingredients {
             camera: pictures.camera().cloned(),
             slide: slide.map(|slide| Arc::clone(&slide.frame)),
             background: slide.map_or(Background::BLACK, |slide| slide.background),
-            settings: *state.settings(),
+            settings: state.settings_in_force(),
         };
         let shown = state.shown_views();
         let made = match self.engine.show(ingredients.clone(), &shown) {

@@ -4,8 +4,10 @@
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, MessageKind, Request};
+use super::deck_check::DeckCheck;
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
+use super::key_search::KeySearch;
 use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
 use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
@@ -39,12 +41,24 @@ pub struct Monitor {
     reason = "each is a switch of its own in the window"
 )]
 pub struct State {
-    open: OpenSetup,
-    history: History,
-    refused: Option<(Setting, String)>,
-    slide_names: Vec<String>,
-    slide_index: usize,
+    pub(super) open: OpenSetup,
+    pub(super) history: History,
+    pub(super) refused: Option<(Setting, String)>,
+    pub(super) slide_names: Vec<String>,
+    pub(super) slide_index: usize,
 
+    /// What is known about the slides. Told by the shell.
+    pub deck_check: DeckCheck,
+    /// The search for a key for the deck.
+    pub key_search: KeySearch,
+    /// Whether the histogram shows the deck, once a search has measured it.
+    pub histogram_of_deck: bool,
+    /// Whether the list of findings is open where it has room under the picture.
+    pub findings_open_below: bool,
+    /// Whether the list of findings is open where it takes the place of the settings.
+    pub findings_open_beside: bool,
+    /// Whether the list of findings has no room under the picture. Told by the panels.
+    pub findings_are_beside: bool,
     /// Whether the slide is left out for now.
     pub slide_hidden: bool,
     /// What is right of the dividing line, if there is one.
@@ -104,6 +118,12 @@ impl State {
             refused: None,
             slide_names: Vec::new(),
             slide_index: 0,
+            deck_check: DeckCheck::default(),
+            key_search: KeySearch::Idle,
+            histogram_of_deck: false,
+            findings_open_below: true,
+            findings_open_beside: false,
+            findings_are_beside: false,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -130,17 +150,36 @@ impl State {
 
     /// The setup as edited.
     pub fn setup(&self) -> &Setup {
-        &self.open.setup
+        &self.open.edited.setup
     }
 
     /// The settings as edited.
     pub fn settings(&self) -> &Settings {
-        &self.open.setup.settings
+        &self.open.edited.setup.settings
+    }
+
+    /// The settings as the picture is made with them: without the chain while it is left out.
+    pub fn settings_in_force(&self) -> Settings {
+        let settings = *self.settings();
+        Settings {
+            chain: settings.chain.filter(|_| !self.chain_is_left_out()),
+            ..settings
+        }
+    }
+
+    /// Whether the file of the setup has the chain as it is here.
+    pub fn chain_is_saved(&self) -> bool {
+        self.open.chain_is_saved()
+    }
+
+    /// Whether the chain is left out for a moment.
+    pub fn chain_is_left_out(&self) -> bool {
+        self.open.edited.chain_left_out
     }
 
     /// What is left of the dividing line, or everywhere.
     pub fn left_view(&self) -> View {
-        self.open.setup.settings.view
+        self.open.edited.setup.settings.view
     }
 
     /// What the clean output shows: always the composite; none while it is off.
@@ -228,66 +267,6 @@ impl State {
         self.messages.push(kind, text);
     }
 
-    /// The camera picture was read.
-    pub fn camera_loaded(&mut self, path: PathBuf) {
-        self.open.camera_loaded(path);
-    }
-
-    /// The built-in pictures are taken; the setup names none then.
-    pub fn demonstration_loaded(&mut self, names: Vec<String>) {
-        self.deck_loaded(Vec::new(), names);
-        self.open.demonstration_loaded();
-    }
-
-    /// The slides were found; `paths` is what the setup keeps.
-    ///
-    /// The slide shown stays where it is in the deck if the paths are the same as before.
-    pub fn deck_loaded(&mut self, paths: Vec<PathBuf>, names: Vec<String>) {
-        if self.open.slides_loaded(paths) {
-            self.slide_index = 0;
-        }
-        self.slide_names = names;
-        self.slide_index = self.slide_index.min(self.last_slide());
-        self.slide_hidden = false;
-    }
-
-    /// A setup was read; its pictures are asked for, and what it does not name is not shown any more.
-    ///
-    /// As when the window opens, a setup without any picture is shown on the built-in ones.
-    pub fn setup_loaded(&mut self, path: PathBuf, setup: Setup) {
-        self.slide_index = 0;
-        self.tell(
-            MessageKind::Note,
-            format!("Loaded the setup {}.", path.display()),
-        );
-        self.open.loaded(path, setup);
-        self.history = History::default();
-        self.refused = None;
-    }
-
-    /// A setup was written.
-    pub fn setup_saved(&mut self, path: PathBuf, setup: Setup) {
-        self.tell(
-            MessageKind::Note,
-            format!("Saved the setup to {}.", path.display()),
-        );
-        self.open.saved(path, setup);
-    }
-
-    /// A setup could not be written; nothing that waited for it goes on.
-    pub fn save_failed(&mut self, why: impl Into<String>) {
-        self.open.forget_what_waits();
-        self.tell(MessageKind::Error, why);
-    }
-
-    /// The screens there are.
-    pub fn set_monitors(&mut self, monitors: Vec<Monitor>) {
-        self.monitors = monitors;
-        if self.monitor_index >= self.monitors.len() {
-            self.monitor_index = 0;
-        }
-    }
-
     /// Does what a user did.
     pub fn apply(&mut self, action: Action) {
         match action {
@@ -297,11 +276,11 @@ impl State {
             Action::Refuse(setting, text) => self.refused = Some((setting, text)),
             Action::Undo => {
                 self.refused = None;
-                self.history.undo(&mut self.open.setup);
+                self.history.undo(&mut self.open.edited);
             }
             Action::Redo => {
                 self.refused = None;
-                self.history.redo(&mut self.open.setup);
+                self.history.redo(&mut self.open.edited);
             }
 
             Action::NextSlide => self.go_to_slide(self.slide_index.saturating_add(1)),
@@ -309,9 +288,20 @@ impl State {
             Action::FirstSlide => self.go_to_slide(0),
             Action::LastSlide => self.go_to_slide(usize::MAX),
             Action::GoToSlide(index) => self.go_to_slide(index),
+            Action::NextFinding => self.step_finding(true),
+            Action::PreviousFinding => self.step_finding(false),
+            Action::SelectFinding(place) => self.select_finding(place),
+            Action::NextSlideWithFinding => self.go_to_next_finding(),
+            Action::ToggleAccepted => self.toggle_accepted(),
+            Action::ToggleFindings => self.toggle_findings(),
+            Action::SearchKey => self.search_key(),
+            Action::UseFoundKey => self.use_found_key(),
+            Action::GoToPlace(index, bounds) => self.go_to_place(index, bounds),
+            Action::HistogramOfDeck(shown) => self.histogram_of_deck = shown,
+            Action::ToggleChain => self.toggle_chain(),
             Action::ToggleSlideHidden => self.slide_hidden = !self.slide_hidden,
 
-            Action::LeftView(view) => self.open.setup.settings.view = view,
+            Action::LeftView(view) => self.open.edited.setup.settings.view = view,
             Action::RightView(view) => self.right_view = view,
             Action::Divider(place) => {
                 if place.is_finite() {
@@ -320,8 +310,8 @@ impl State {
             }
             Action::SwapViews => {
                 if let Some(right) = self.right_view {
-                    self.right_view = Some(self.open.setup.settings.view);
-                    self.open.setup.settings.view = right;
+                    self.right_view = Some(self.open.edited.setup.settings.view);
+                    self.open.edited.setup.settings.view = right;
                 }
             }
 
@@ -337,6 +327,7 @@ impl State {
             }
 
             Action::Focus(setting) => {
+                self.findings_open_beside = false;
                 *self.settings_open_mut() = true;
                 self.focus = Some(setting);
             }
@@ -347,10 +338,7 @@ impl State {
                     None => Some(self.centre_px()),
                 };
             }
-            Action::ToggleSettings => {
-                let open = self.settings_open_mut();
-                *open = !*open;
-            }
+            Action::ToggleSettings => self.toggle_settings(),
             Action::ToggleMoreSettings => self.more_settings_open = !self.more_settings_open,
             Action::ToggleKeySheet => self.key_sheet_open = !self.key_sheet_open,
             Action::ToggleHistogram => self.histogram_open = !self.histogram_open,
@@ -380,14 +368,17 @@ impl State {
     }
 
     /// Checks a new value and takes it, or keeps why not.
-    fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
-        let mut setup = self.open.setup.clone();
+    pub(super) fn edit(&mut self, edit: Edit, dragged: Option<Setting>) {
+        let mut setup = self.open.edited.setup.clone();
         match edit.put_into(&mut setup) {
             Ok(()) => {
                 self.refused = None;
-                if setup != self.open.setup {
-                    self.history.record(Snapshot::of(&self.open.setup), dragged);
-                    self.open.setup = setup;
+                if setup != self.open.edited.setup {
+                    self.history
+                        .record(Snapshot::of(&self.open.edited), dragged);
+                    self.open.edited.setup = setup;
+                    // Who sets the chain wants to see it.
+                    self.open.edited.chain_left_out &= edit.setting() != Setting::Chain;
                 }
             }
             Err(error) => self.refused = Some((edit.setting(), error.to_string())),
@@ -409,12 +400,13 @@ impl State {
         ]
     }
 
-    fn last_slide(&self) -> usize {
+    pub(super) fn last_slide(&self) -> usize {
         self.slide_names.len().saturating_sub(1)
     }
 
-    fn go_to_slide(&mut self, index: usize) {
+    pub(super) fn go_to_slide(&mut self, index: usize) {
         self.slide_index = index.min(self.last_slide());
+        self.deck_check.select(None);
         self.slide_hidden = false;
     }
 
@@ -428,7 +420,7 @@ impl State {
         self.zoom_to(to_f32(zoom), self.centre_uv);
     }
 
-    fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
+    pub(super) fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
         let [smallest, largest] = [MIN_ZOOM, MAX_ZOOM].map(to_f32);
         if scale.is_finite() && centre_uv.iter().all(|v| v.is_finite()) {
             self.zoom = Zoom::Scale(scale.clamp(smallest, largest));
@@ -445,7 +437,7 @@ impl State {
         }
     }
 
-    fn settings_open_mut(&mut self) -> &mut bool {
+    pub(super) fn settings_open_mut(&mut self) -> &mut bool {
         if self.is_narrow {
             &mut self.settings_open_narrow
         } else {
@@ -461,7 +453,12 @@ impl State {
         if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
-            self.settings_open_narrow = false;
+            if self.deck_check.selected().is_some() {
+                self.deck_check.select(None);
+            } else {
+                self.settings_open_narrow = false;
+                self.findings_open_beside = false;
+            }
         }
     }
 }

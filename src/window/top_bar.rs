@@ -221,12 +221,22 @@ fn window_buttons_ui(ui: &mut Ui, state: &mut State) {
             Action::ToggleKeySheet,
         ),
         (
+            "Findings",
+            state.findings_open(),
+            "Opens or closes the list of what was found on the slide. C.",
+            Action::ToggleFindings,
+        ),
+        (
             "Settings",
             state.settings_open(),
             "Opens or closes the settings beside the picture. E.",
             Action::ToggleSettings,
         ),
     ] {
+        if label == "Findings" && state.findings_are_beside {
+            // There the strip of slides has it.
+            continue;
+        }
         let response = toggle_ui(ui, label, holds).on_hover_text(tooltip);
         name_control(&response, label);
         if response.clicked() {

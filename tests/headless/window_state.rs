@@ -127,6 +127,7 @@ fn every_kind_of_edit_is_taken_and_undone() {
     let edits = [
         Edit::Threshold(1.0),
         Edit::Softness(0.0),
+        Edit::ThresholdAndSoftness([2.0, 3.0]),
         Edit::Ramp(Ramp::Smooth),
         Edit::Luma(Luma::Bt601),
         Edit::Alpha(Alpha::Premultiplied),

@@ -4,6 +4,7 @@
 
 After each step the setup is saved from the window, `compose` makes the same picture from that
 setup as a file, and the picture on the screen at one to one must equal it within one code.
+The list of findings is closed for that, because it marks places over the picture.
 Then the clean output is compared, mirrored, over the whole screen, and the time from a key to
 the changed picture and from the start to the first picture are measured.
 """
@@ -34,6 +35,8 @@ SETTLE_SECONDS = 5.0
 OUTPUT_SIZE = (1280, 720)
 DEMONSTRATION_PART = (100, 100, 400, 300)
 """Left, top, width and height of a part of the screen that the demonstration fills."""
+FINDINGS_PART = (0, 420, 860, 130)
+"""The same of the list of findings under the picture."""
 BRIGHT_PIXELS = 3000
 """More than the panels have, fewer than the picture of the demonstration has."""
 
@@ -151,7 +154,7 @@ def steps(window: Window) -> None:
     keys, type_text = window.desktop.keys, window.desktop.type
     width, height = PICTURE_SIZE
 
-    keys("o")
+    keys("c", "o")
     window.check_view("first picture, one to one", "composite")
     keys("Right")
     window.slide = "two.png"
@@ -310,6 +313,82 @@ def drive_clean_output(program: str, folder: Path) -> tuple[int, list[str]]:
     return compared, failures
 
 
+def write_flat_slide(path: Path, grey: int) -> None:
+    """A slide of one grey with a white square, written beside and renamed as programs do."""
+    frame = np.full((*PICTURE_SIZE[::-1], 3), grey, np.uint8)
+    frame[100:160, 200:280] = 255
+    beside = path.with_suffix(".part")
+    Image.fromarray(frame).save(beside, format="PNG")
+    beside.rename(path)
+
+
+def drive_findings(program: str, folder: Path) -> list[str]:
+    """A finding is marked at its place and accepted by a key; an exported slide is shown again in time."""
+    failures = []
+    write_pictures(folder, PICTURE_SIZE)
+    slide = folder / "deck" / "one.png"
+    slide.parent.mkdir(exist_ok=True)
+    write_flat_slide(slide, 160)
+    (folder / "nightglass.toml").write_text('camera = "camera.png"\nslides = ["deck"]\n')
+    with Desktop(*SCREEN_SIZE) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            desktop.focus(TITLE)
+            desktop.point(4, 4)
+            time.sleep(2.0)
+            window = Window(desktop, program, folder)
+            desktop.keys("o")
+            time.sleep(1.0)
+            desktop.keys("c")
+            time.sleep(1.0)
+            # Where the picture is without the list; the grey covers everything.
+            flat = np.full((*PICTURE_SIZE[::-1], 3), 160, np.uint8)
+            flat[100:160, 200:280] = 255
+            window.origin = window.find(flat)
+            x, y = window.origin
+            plain = window.shown()
+            desktop.keys("n")
+            time.sleep(1.0)
+            window.origin = window.find(flat[20:-20, 20:-20])
+            # A bright background is a finding of the whole slide: outlined just inside its edges.
+            left, top = window.origin[0] - 20, window.origin[1] - 20
+            marked = desktop.look(left, top, *PICTURE_SIZE)
+            differs = np.abs(marked.astype(np.int16) - plain.astype(np.int16)).max(axis=2) > 30
+            rows, columns = np.nonzero(differs)
+            edges = (columns.min(), rows.min(), columns.max(), rows.max()) if rows.size else ()
+            box = tuple(int(edge) for edge in edges)
+            expected = (1, 1, PICTURE_SIZE[0] - 2, PICTURE_SIZE[1] - 2)
+            is_there = len(box) == 4 and max(abs(a - b) for a, b in zip(box, expected)) <= 3
+            print(f"the whole slide is outlined at {box}  {'pass' if is_there else 'FAIL'}")
+            if not is_there:
+                failures.append("the finding's outline is at another place")
+            desktop.keys("a")
+            window.save()
+            setup = (folder / "nightglass.toml").read_text()
+            is_kept = 'slide = "one.png"' in setup and 'kind = "not-dark"' in setup
+            print(f"A accepts it, and the setup keeps that  {'pass' if is_kept else 'FAIL'}")
+            if not is_kept:
+                failures.append("the accepted finding is not in the setup")
+            desktop.keys("c")
+            time.sleep(1.0)
+            window.origin = (x, y)
+            times = []
+            for grey in [200, 120, 220, 100, 180]:
+                write_flat_slide(slide, grey)
+                start = time.perf_counter()
+                while abs(int(desktop.look(x + 20, y + 20, 1, 1)[0, 0, 0]) - grey) > 1:
+                    if time.perf_counter() - start > 5.0:
+                        raise RuntimeError("an exported slide is not shown again")
+                times.append(1000.0 * (time.perf_counter() - start))
+                time.sleep(0.6)
+            print(f"from the last write of a slide to the screen: {max(times):.0f} ms, largest of 5")
+            if max(times) > 250.0:
+                failures.append("a slide exported again is shown too late")
+        finally:
+            running.kill()
+    return failures
+
+
 def time_first_picture(program: str, folder: Path) -> float:
     """Median time in milliseconds from the start of the program to the first picture on the screen."""
     times = []
@@ -355,6 +434,34 @@ def time_demonstration(program: str, folder: Path) -> float:
             running.kill()
 
 
+def time_findings(program: str, folder: Path) -> float | None:
+    """Median milliseconds from a step of the threshold to changed findings of 1920x1080 in the list.
+
+    None where no finding changed with the key.
+    """
+    with Desktop(*SCREEN_SIZE) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            desktop.focus(TITLE)
+            time.sleep(3.0)
+            # The haze of the third slide changes with every step.
+            desktop.keys("Right", "Right", "t", "shift+Tab")
+            time.sleep(2.0)
+            times = []
+            for _ in range(5):
+                before = desktop.look(*FINDINGS_PART)
+                start = time.perf_counter()
+                desktop.press("minus")
+                while largest(desktop.look(*FINDINGS_PART), before) == 0:
+                    if time.perf_counter() - start > 3.0:
+                        return None
+                times.append(1000.0 * (time.perf_counter() - start))
+                time.sleep(0.5)
+            return float(np.median(times))
+        finally:
+            running.kill()
+
+
 def main() -> int:
     """Drive, compare, measure; 1 if anything is wrong."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -366,11 +473,20 @@ def main() -> int:
         folder.mkdir(parents=True, exist_ok=True)
         compared, failures = drive_window(arguments.program, folder)
         more, more_failures = drive_clean_output(arguments.program, folder)
+        with tempfile.TemporaryDirectory() as separate:
+            failures += drive_findings(arguments.program, Path(separate))
         with tempfile.TemporaryDirectory() as empty:
             first = time_first_picture(arguments.program, Path(empty))
             step = time_demonstration(arguments.program, Path(empty))
+            found = time_findings(arguments.program, Path(empty))
     print(f"first picture: {first:.0f} ms after the start, median of 5")
     print(f"from a step of the threshold to 1920x1080 on the screen: {step:.0f} ms, median of 5")
+    if found is None:
+        failures.append("no finding changed with the key")
+    else:
+        print(f"from a step of the threshold to findings of 1920x1080: {found:.0f} ms, median of 5")
+        if found > 100.0:
+            failures.append("findings come too late while the key is dragged")
     failures += more_failures
     total = compared + more
     print(f"window: {total} pixels compared, {len(failures)} steps failed")

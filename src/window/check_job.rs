@@ -1,0 +1,153 @@
+//! One slide to check, and what came of it.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use super::deck_check::{SlideId, Ticket};
+use super::load_error::LoadError;
+use super::loader::{PictureSource, guarded};
+use crate::files::demonstration::SLIDES;
+use crate::files::picture_file::{Picture, ReadError};
+use crate::measure::finding::Finding;
+use crate::measure::limits::Limits;
+use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::pixel::frame::Frame;
+use crate::pixel::guides::Guide;
+use crate::pixel::placement::output_size;
+use crate::pixel::settings::{Settings, Size};
+use crate::pixel::views::View;
+
+/// Everything but the slide that decides what is found.
+#[derive(Clone, Debug)]
+pub struct CheckConditions {
+    /// The camera frame with its name.
+    pub camera: Option<(String, Arc<Frame>)>,
+    /// Key, placement and chain in force.
+    pub settings: Settings,
+    /// Where findings begin.
+    pub limits: Limits,
+    /// Guides whose areas slides keep out of.
+    pub reserved: Vec<Guide>,
+}
+
+impl CheckConditions {
+    /// The camera as checks take it.
+    pub(super) fn cameras(&self) -> Option<CheckedCamera<'_>> {
+        let (name, frame) = self.camera.as_ref()?;
+        Some(CheckedCamera {
+            name: name.as_str(),
+            frame,
+        })
+    }
+
+    /// A slide as checks take it.
+    pub(super) fn slide_to_check<'a>(
+        &'a self,
+        slide: &'a Frame,
+        lossy: bool,
+        cameras: &'a [CheckedCamera<'a>],
+    ) -> SlideToCheck<'a> {
+        SlideToCheck {
+            slide,
+            lossy,
+            cameras,
+            settings: &self.settings,
+            limits: &self.limits,
+            reserved: &self.reserved,
+        }
+    }
+
+    /// Whether the same would be found under both.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let without_view = |settings: Settings| Settings {
+            view: View::default(),
+            ..settings
+        };
+        let same_camera = match (&self.camera, &other.camera) {
+            (None, None) => true,
+            (Some((name, frame)), Some((other_name, other_frame))) => {
+                name == other_name && Arc::ptr_eq(frame, other_frame)
+            }
+            _ => false,
+        };
+        same_camera
+            && without_view(self.settings) == without_view(other.settings)
+            && self.limits == other.limits
+            && self.reserved == other.reserved
+    }
+}
+
+/// A slide to check.
+#[derive(Clone, Debug)]
+pub struct CheckJob {
+    /// What the result is brought with.
+    pub ticket: Ticket,
+    /// The slide.
+    pub source: PictureSource,
+    /// Its pixels, and whether its file was compressed with loss; it is read where there are none.
+    pub picture: Option<(Arc<Frame>, bool)>,
+    /// Under what it is checked.
+    pub conditions: Arc<CheckConditions>,
+    /// When it may start; none where at once.
+    pub not_before: Option<Instant>,
+}
+
+/// What came of checking a slide.
+#[derive(Debug)]
+pub struct Checked {
+    /// Which check it was.
+    pub ticket: Ticket,
+    /// What the slide is called in the setup.
+    pub id: SlideId,
+    /// Size of the output that boxes are in.
+    pub output: Size,
+    /// What was found, or why the slide could not be read.
+    pub findings: Result<Vec<Finding>, LoadError>,
+}
+
+/// Checks a slide; reads it first where its pixels are not there. Only what was found is kept.
+pub(super) fn check(
+    job: CheckJob,
+    read: &impl Fn(&PictureSource) -> Result<Picture, ReadError>,
+) -> Checked {
+    let CheckJob {
+        ticket,
+        source,
+        picture,
+        conditions,
+        not_before: _,
+    } = job;
+    let cameras = conditions.cameras();
+    let findings = guarded(source.paths(), || {
+        let (slide, lossy) = if let Some(picture) = picture {
+            picture
+        } else {
+            let picture = read(&source)?;
+            (Arc::new(picture.frame), picture.lossy)
+        };
+        let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice());
+        Ok(check_slide(&check).findings)
+    });
+    let camera_size = conditions.camera.as_ref().map(|(_, frame)| frame.size());
+    Checked {
+        ticket,
+        id: id_of(&source),
+        output: output_size(&conditions.settings.placement, camera_size),
+        findings,
+    }
+}
+
+/// What a slide is called in the setup.
+fn id_of(source: &PictureSource) -> SlideId {
+    match source {
+        PictureSource::Slide(slide) => SlideId {
+            file_name: slide.file_name(),
+            page: slide.page,
+        },
+        PictureSource::DemonstrationSlide(index) => SlideId {
+            file_name: SLIDES[index % SLIDES.len()].name.to_owned(),
+            page: None,
+        },
+        PictureSource::File(_) | PictureSource::DemonstrationCamera => SlideId::default(),
+    }
+}

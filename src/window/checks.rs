@@ -1,0 +1,166 @@
+//! What is checked next: the slide shown at once on a thread of its own, the rest of the deck on
+//! another while nothing changes. Holds no pictures; what was found is kept by the state.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use super::check_job::{CheckConditions, CheckJob, Checked};
+use super::deck_check::{Outcome, Ticket};
+use super::deck_search::DeckSearch;
+use super::files_group::file_name;
+use super::kept_slides::Slide;
+use super::loader::{Job, Loaded, Loader, PictureSource};
+use super::pictures::{Pictures, error_words};
+use super::state::State;
+
+/// How long nothing may change before the slides that are not shown are checked again.
+/// Source: chosen, longer than between two moves of a dragged slider.
+const PAUSE: Duration = Duration::from_millis(400);
+
+/// Has slides checked.
+#[derive(Debug)]
+pub struct Checks {
+    for_shown: Loader,
+    for_rest: Loader,
+    conditions: Option<Arc<CheckConditions>>,
+    changed_at: Option<Instant>,
+    asked_shown: Option<Ticket>,
+    asked_rest: Option<Ticket>,
+    search: DeckSearch,
+}
+
+impl Checks {
+    /// Nothing checked yet; one thread is for the slide shown, the other for the rest.
+    pub fn new(for_shown: Loader, for_rest: Loader) -> Self {
+        Self {
+            for_shown,
+            for_rest,
+            conditions: None,
+            changed_at: None,
+            asked_shown: None,
+            asked_rest: None,
+            search: DeckSearch::default(),
+        }
+    }
+
+    /// Has whatever is not known under the present settings checked.
+    pub fn want(&mut self, pictures: &Pictures, state: &mut State) {
+        let conditions = self.conditions_now(pictures, state);
+        let shown = state.slide_index();
+        self.want_shown(pictures.wanted_slide(), shown, &conditions, state);
+        self.search
+            .want(&self.for_rest, pictures.deck(), &conditions, state);
+        self.want_rest(pictures, shown, conditions, state);
+    }
+
+    /// The conditions in force; what is known is old where they changed.
+    fn conditions_now(&mut self, pictures: &Pictures, state: &mut State) -> Arc<CheckConditions> {
+        let camera = pictures.camera().map(|frame| {
+            let path = state.setup().camera.as_deref();
+            let name = path.map_or_else(|| "the built-in camera".to_owned(), file_name);
+            (name, Arc::clone(frame))
+        });
+        let setup = state.setup();
+        let now = CheckConditions {
+            camera,
+            settings: state.settings_in_force(),
+            limits: setup.limits.clone(),
+            reserved: setup.reserved.clone(),
+        };
+        match &self.conditions {
+            Some(known) if known.is_same(&now) => Arc::clone(known),
+            known => {
+                // The first ones are no change that could be followed by others.
+                self.changed_at = known.as_ref().map(|_| Instant::now());
+                state.deck_check.outdate();
+                let now = Arc::new(now);
+                self.conditions = Some(Arc::clone(&now));
+                now
+            }
+        }
+    }
+
+    fn want_shown(
+        &mut self,
+        slide: Option<(&PictureSource, &Slide)>,
+        shown: usize,
+        conditions: &Arc<CheckConditions>,
+        state: &State,
+    ) {
+        let ticket = state.deck_check.ticket(shown);
+        let (Some((source, slide)), Some(ticket)) = (slide, ticket) else {
+            return;
+        };
+        if !state.deck_check.needs_check(shown) || self.asked_shown == Some(ticket) {
+            return;
+        }
+        self.asked_shown = Some(ticket);
+        self.for_shown.request(Job::Check(Box::new(CheckJob {
+            ticket,
+            source: source.clone(),
+            picture: Some((Arc::clone(&slide.frame), slide.lossy)),
+            conditions: Arc::clone(conditions),
+            not_before: None,
+        })));
+    }
+
+    /// One slide after the other, so that however long the deck is only one waits.
+    fn want_rest(
+        &mut self,
+        pictures: &Pictures,
+        shown: usize,
+        conditions: Arc<CheckConditions>,
+        state: &State,
+    ) {
+        let count = pictures.deck().len();
+        // The slide shown has its turn once it is read; nothing is read twice.
+        let is_asked = |index: usize| {
+            index == shown && pictures.is_reading()
+                || self.asked_shown == state.deck_check.ticket(index)
+        };
+        let next = (0..count)
+            .map(|step| (shown + step) % count)
+            .find(|&index| state.deck_check.needs_check(index) && !is_asked(index));
+        let ticket = next.and_then(|index| state.deck_check.ticket(index));
+        let Some(ticket) = ticket.filter(|ticket| self.asked_rest != Some(*ticket)) else {
+            return;
+        };
+        self.asked_rest = Some(ticket);
+        self.for_rest.request(Job::Check(Box::new(CheckJob {
+            ticket,
+            source: pictures.deck()[ticket.index].clone(),
+            picture: None,
+            conditions,
+            not_before: self.changed_at.map(|at| at + PAUSE),
+        })));
+    }
+
+    /// Takes what a thread found; hands back what is about pictures.
+    pub fn take(&mut self, loaded: Loaded, state: &mut State) -> Option<Loaded> {
+        match loaded {
+            Loaded::Checked(checked) => take_checked(*checked, state),
+            Loaded::Levels(measured) => self.search.take_levels(*measured, state),
+            Loaded::Suggested(search, suggestion) => {
+                self.search.take_suggestion(search, suggestion, state);
+            }
+            other => return Some(other),
+        }
+        None
+    }
+}
+
+/// What was found on a slide.
+fn take_checked(checked: Checked, state: &mut State) {
+    let Checked {
+        ticket,
+        id,
+        output,
+        findings,
+    } = checked;
+    let outcome = match findings {
+        Ok(findings) => Outcome::Checked(findings),
+        Err(error) => Outcome::Unreadable(error_words(&error, error.hint())),
+    };
+    let shown = state.slide_index();
+    state.deck_check.put(ticket, id, output, outcome, shown);
+}

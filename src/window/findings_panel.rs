@@ -1,0 +1,332 @@
+//! What is wrong on the slide shown, and how the deck does as a whole.
+
+use egui::accesskit::Role;
+use egui::{Align, Label, Rect, RichText, Sense, Ui, pos2, vec2};
+
+use super::action::Action;
+use super::control::{action_button_ui, name_control, quiet_ui};
+use super::deck_check::{Listed, SlideMark};
+use super::finding_words::{findings_words, kind_words, measured_words, severity_word};
+use super::look::Look;
+use super::state::State;
+use super::verdict_mark::{MARK_SIDE, MARKS_TOOLTIP, mark_ui, paint_severity};
+use crate::measure::finding::Finding;
+
+/// Height of a line of the list. Source: chosen by eye.
+const LINE_HEIGHT: f32 = 22.0;
+/// Height of the panel under the picture. Source: chosen, so that at 1200x700 points the picture stays
+/// as wide as beside a column.
+pub(super) const FINDINGS_HEIGHT: f32 = 138.0;
+/// Part of the width that the list has beside what is told about one finding.
+const LIST_SHARE: f32 = 0.48;
+/// Seconds after which old results are called so. Source: chosen, so that nothing flickers while the
+/// key is dragged and checks keep up.
+const OLD_AFTER_SECS: f64 = 0.5;
+
+/// The list with what is told about the selected finding: side by side where it lies below the
+/// picture, one above the other where it stands beside it.
+pub(super) fn findings_ui(ui: &mut Ui, state: &mut State) {
+    let is_beside = state.findings_are_beside;
+    head_ui(ui, state);
+    ui.add_space(2.0);
+    let index = state.slide_index();
+    if let Some(words) = nothing_to_list(state) {
+        quiet_ui(ui, &words);
+        return;
+    }
+    let size = ui.available_size();
+    if is_beside {
+        let height = (size.y * 0.45).max(2.0 * LINE_HEIGHT);
+        ui.allocate_ui(vec2(size.x, height), |ui| list_ui(ui, state, index));
+        ui.separator();
+        detail_ui(ui, state, index);
+    } else {
+        ui.horizontal_top(|ui| {
+            ui.allocate_ui(vec2(LIST_SHARE * size.x, size.y), |ui| {
+                list_ui(ui, state, index);
+            });
+            ui.separator();
+            ui.vertical(|ui| detail_ui(ui, state, index));
+        });
+    }
+}
+
+/// Why the list is empty, in words.
+fn nothing_to_list(state: &State) -> Option<String> {
+    let index = state.slide_index();
+    if state.slide_names().is_empty() {
+        return Some("No slides yet.".to_owned());
+    }
+    match state.deck_check.mark(index, &state.setup().accepted) {
+        SlideMark::Unchecked => Some("This slide is being checked.".to_owned()),
+        SlideMark::Unreadable => {
+            let why = state.deck_check.unreadable(index).unwrap_or_default();
+            Some(format!("This slide cannot be checked: {why}"))
+        }
+        _ if state.deck_check.list(index, &[]).next().is_none() => {
+            Some("Nothing found on this slide.".to_owned())
+        }
+        _ => None,
+    }
+}
+
+/// The verdict on the slide shown, the way through the findings, and the deck.
+fn head_ui(ui: &mut Ui, state: &mut State) {
+    ui.horizontal_wrapped(|ui| {
+        let index = state.slide_index();
+        let accepted = &state.setup().accepted;
+        let mark = state.deck_check.mark(index, accepted);
+        let (open, quiet) = counts(state, index);
+        ui.label(RichText::new("Findings").heading().strong());
+        if !state.slide_names().is_empty() {
+            mark_ui(ui, mark);
+            let mut words = match mark {
+                SlideMark::Unchecked | SlideMark::Unreadable => mark.name().to_owned(),
+                _ => format!("{}, {}", mark.name(), findings_words(open)),
+            };
+            if quiet > 0 {
+                words = format!("{words}, {quiet} accepted");
+            }
+            if is_long_old(ui, state, index) {
+                words = format!("{words}, checking again");
+            }
+            ui.add(Label::new(words).extend());
+        }
+        for (label, name, tooltip, action) in [
+            (
+                "Before",
+                "Finding before",
+                "The finding before. Ctrl N.",
+                Action::PreviousFinding,
+            ),
+            (
+                "Next",
+                "Next finding",
+                "The next finding on this slide. N.",
+                Action::NextFinding,
+            ),
+            (
+                "Next slide",
+                "Next slide with a finding",
+                "The next slide with a finding that is not accepted. G.",
+                Action::NextSlideWithFinding,
+            ),
+        ] {
+            let response = ui.button(label).on_hover_text(tooltip);
+            name_control(&response, name);
+            if response.clicked() {
+                state.apply(action);
+            }
+        }
+        if !state.findings_are_beside {
+            summary_ui(ui, state);
+        }
+    });
+    if state.findings_are_beside {
+        ui.horizontal_wrapped(|ui| summary_ui(ui, state));
+    }
+}
+
+/// Findings of a slide that count, and those that were accepted.
+pub(super) fn counts(state: &State, index: usize) -> (usize, usize) {
+    let accepted = &state.setup().accepted;
+    let list = state.deck_check.list(index, accepted);
+    let (quiet, open): (Vec<_>, Vec<_>) = list.partition(|listed| listed.accepted);
+    (open.len(), quiet.len())
+}
+
+/// Whether what is shown has been old for so long that it has to be said.
+fn is_long_old(ui: &Ui, state: &State, index: usize) -> bool {
+    let id = ui.make_persistent_id("findings old since");
+    if !state.deck_check.is_old(index) {
+        ui.data_mut(|data| data.remove::<f64>(id));
+        return false;
+    }
+    let now = ui.input(|input| input.time);
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
+    let left = OLD_AFTER_SECS - (now - since);
+    if left > 0.0 {
+        ui.ctx()
+            .request_repaint_after(std::time::Duration::from_secs_f64(left));
+    }
+    left <= 0.0
+}
+
+/// How many slides of the deck have which verdict. It explains the marks too.
+fn summary_ui(ui: &mut Ui, state: &State) {
+    if state.slide_names().len() < 2 {
+        return;
+    }
+    let counts = state.deck_check.summary(&state.setup().accepted);
+    let parts: Vec<(SlideMark, usize)> = SlideMark::ALL
+        .into_iter()
+        .zip(counts)
+        .filter(|(_, count)| *count > 0)
+        .collect();
+    ui.label(RichText::new("Deck:").weak())
+        .on_hover_text(MARKS_TOOLTIP);
+    for (mark, count) in parts {
+        mark_ui(ui, mark);
+        let words = format!("{count} {}", mark.name());
+        ui.add(Label::new(words).extend())
+            .on_hover_text(MARKS_TOOLTIP);
+    }
+}
+
+/// The findings of the slide, the worst first.
+fn list_ui(ui: &mut Ui, state: &mut State, index: usize) {
+    let old = state.deck_check.selected();
+    let mut clicked = None;
+    egui::ScrollArea::vertical()
+        .id_salt("list of findings")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            let list = state.deck_check.list(index, &state.setup().accepted);
+            for listed in list {
+                let place = listed.number - 1;
+                if line_ui(ui, listed, old, place) {
+                    clicked = Some(place);
+                }
+            }
+        });
+    if clicked.is_some() {
+        state.apply(Action::SelectFinding(clicked));
+    }
+}
+
+/// One finding; whether it was clicked.
+fn line_ui(ui: &mut Ui, listed: Listed<'_>, selected: Option<usize>, place: usize) -> bool {
+    let look = Look::of(ui.ctx());
+    let Listed {
+        number,
+        finding,
+        accepted,
+    } = listed;
+    let holds = selected == Some(place);
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_HEIGHT), Sense::hover());
+    // Only one line takes part in the walk with Tab, else a long list would be in the way.
+    let takes_part = holds || selected.is_none() && place == 0;
+    let sense = if takes_part {
+        Sense::click()
+    } else {
+        Sense::CLICK
+    };
+    let response = ui.interact(rect, ui.make_persistent_id(("finding", place)), sense);
+    let spoken = format!("{number}. {}", spoken_words(finding, accepted));
+    response.widget_info(|| egui::WidgetInfo::selected(Role::Button, true, holds, &spoken));
+    name_control(&response, spoken.as_str());
+    if holds && !response.has_focus() {
+        let id = ui.make_persistent_id("finding in sight");
+        if ui.data(|data| data.get_temp::<usize>(id)) != Some(place) {
+            ui.scroll_to_rect(rect, Some(Align::Center));
+            ui.data_mut(|data| data.insert_temp(id, place));
+        }
+    }
+    let fill = match (holds, response.hovered()) {
+        (true, _) => look.accent_fill,
+        (false, true) => look.control,
+        (false, false) => egui::Color32::TRANSPARENT,
+    };
+    let painter = ui.painter_at(rect);
+    painter.rect_filled(rect, 3.0, fill);
+    if holds {
+        let bar = Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
+        painter.rect_filled(bar, 0.0, look.accent);
+    }
+    let color = if accepted { look.quiet_text } else { look.text };
+    let font = egui::FontId::proportional(13.0);
+    let y = rect.center().y;
+    painter.text(
+        pos2(rect.left() + 26.0, y),
+        egui::Align2::RIGHT_CENTER,
+        number,
+        font.clone(),
+        look.quiet_text,
+    );
+    if !accepted {
+        let middle = pos2(rect.left() + 38.0, y);
+        paint_severity(&painter, look, middle, MARK_SIDE, finding.severity);
+    }
+    let words = if accepted {
+        format!("{}, accepted", kind_words(finding.kind))
+    } else {
+        kind_words(finding.kind).to_owned()
+    };
+    let values = painter.layout_no_wrap(
+        measured_words(finding),
+        egui::FontId::proportional(11.0),
+        look.quiet_text,
+    );
+    let left = rect.left() + 50.0;
+    let room = rect.right() - 6.0 - left;
+    let mut job = egui::text::LayoutJob::simple_singleline(words, font, color);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
+    let galley = painter.layout_job(job);
+    let has_room = galley.size().x + values.size().x + 12.0 <= room;
+    painter.galley(pos2(left, y - galley.size().y / 2.0), galley, color);
+    if has_room {
+        let at = pos2(
+            rect.right() - 6.0 - values.size().x,
+            y - values.size().y / 2.0,
+        );
+        painter.galley(at, values, look.quiet_text);
+    }
+    response.clicked()
+}
+
+/// A finding as a screen reader says it.
+fn spoken_words(finding: &Finding, accepted: bool) -> String {
+    let severity = if accepted {
+        "accepted"
+    } else {
+        severity_word(finding.severity)
+    };
+    format!(
+        "{}, {severity}, {}",
+        kind_words(finding.kind),
+        measured_words(finding)
+    )
+}
+
+/// What is told about the selected finding, and what can be done.
+fn detail_ui(ui: &mut Ui, state: &mut State, index: usize) {
+    let selected = state.deck_check.selected();
+    let accepted = &state.setup().accepted;
+    let found = state
+        .deck_check
+        .list(index, accepted)
+        .find(|listed| Some(listed.number) == selected.map(|place| place + 1))
+        .map(|listed| (listed.finding.clone(), listed.accepted));
+    let Some((finding, accepted)) = found else {
+        quiet_ui(
+            ui,
+            "Choose a finding, or press N: its place is marked in the picture, and here stands what to do about it.",
+        );
+        return;
+    };
+    ui.horizontal_wrapped(|ui| {
+        let (label, tooltip) = if accepted {
+            ("Take back", "The finding counts again. A.")
+        } else {
+            ("Accept", "The finding stays quiet from now on; the setup keeps that. A, and A again takes it back.")
+        };
+        action_button_ui(ui, state, label, tooltip, Action::ToggleAccepted);
+        let mut words = if accepted {
+            "Accepted: it does not count.".to_owned()
+        } else {
+            format!("{}: {}.", severity_word(finding.severity), measured_words(&finding))
+        };
+        match finding.bounds {
+            Some(b) => words.push_str(&format!(" At {}, {}, {} × {} px.", b.x, b.y, b.width, b.height)),
+            None => words.push_str(" The whole slide."),
+        }
+        ui.add(Label::new(RichText::new(words).weak()).wrap());
+    });
+    egui::ScrollArea::vertical()
+        .id_salt("advice")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.add(Label::new(finding.advice.as_str()).wrap());
+        });
+}

@@ -1,0 +1,218 @@
+//! The threads that check the deck, follow its files and look for its key.
+
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, channel};
+use std::time::Duration;
+
+use egui::Context;
+use image::{Rgb, RgbImage};
+use nightglass::window::action::Action;
+use nightglass::window::checks::Checks;
+use nightglass::window::deck_check::SlideMark;
+use nightglass::window::edit::Edit;
+use nightglass::window::key_search::KeySearch;
+use nightglass::window::loader::{Loaded, Loader};
+use nightglass::window::pictures::Pictures;
+use nightglass::window::state::State;
+
+/// How long a small picture may take. Source: chosen, far above what a busy machine needs.
+const PATIENCE: Duration = Duration::from_mins(1);
+/// Size of the slides and of the output.
+const SIZE: [u32; 2] = [320, 180];
+
+/// A window without a window: state, pictures and checks on real threads.
+struct Shell {
+    state: State,
+    pictures: Pictures,
+    checks: Checks,
+    results: Receiver<Loaded>,
+}
+
+impl Shell {
+    fn new() -> Self {
+        let (deliver, results) = channel();
+        let start = || {
+            let deliver = deliver.clone();
+            Loader::start(move |loaded| deliver.send(loaded).is_ok()).unwrap()
+        };
+        let mut state = State::default();
+        state.apply(Action::Edit(Edit::Size(Some(SIZE))));
+        Self {
+            state,
+            pictures: Pictures::new(start()),
+            checks: Checks::new(start(), start()),
+            results,
+        }
+    }
+
+    /// What the window does with every turn.
+    fn turn(&mut self) {
+        let range = self.state.settings().placement.slide_range;
+        self.pictures.want_slide(self.state.slide_index(), range);
+        self.checks.want(&self.pictures, &mut self.state);
+    }
+
+    /// Goes on until something holds.
+    fn until(&mut self, mut holds: impl FnMut(&State, &Pictures) -> bool) {
+        loop {
+            self.turn();
+            if holds(&self.state, &self.pictures) {
+                return;
+            }
+            let loaded = self.results.recv_timeout(PATIENCE).unwrap();
+            if let Some(loaded) = self.checks.take(loaded, &mut self.state) {
+                self.pictures
+                    .take(loaded, &mut self.state, &Context::default());
+            }
+        }
+    }
+
+    fn mark(&self, index: usize) -> SlideMark {
+        self.state
+            .deck_check
+            .mark(index, &self.state.setup().accepted)
+    }
+}
+
+/// A bright square with a background of this grey, as a picture file.
+fn write_slide(path: &Path, background: u8, square: u8) {
+    let [width, height] = SIZE;
+    let picture = RgbImage::from_fn(width, height, |x, y| {
+        let inside = (100..200).contains(&x) && (40..140).contains(&y);
+        Rgb([if inside { square } else { background }; 3])
+    });
+    picture.save(path).unwrap();
+}
+
+/// A deck: the second slide has a white background, the last one is no picture.
+fn deck() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().unwrap();
+    let deck = folder.path().join("deck");
+    std::fs::create_dir(&deck).unwrap();
+    write_slide(&deck.join("1.png"), 0, 200);
+    write_slide(&deck.join("2.png"), 255, 20);
+    write_slide(&deck.join("3.png"), 5, 40);
+    std::fs::write(deck.join("4.png"), "no picture").unwrap();
+    (folder, deck)
+}
+
+fn all_fresh(state: &State) -> bool {
+    let count = state.slide_names().len();
+    count > 0 && (0..count).all(|index| !state.deck_check.needs_check(index))
+}
+
+#[test]
+fn the_whole_deck_is_checked_and_again_when_the_limits_of_the_key_change() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck]);
+    shell.until(|state, _| all_fresh(state));
+    assert_eq!(shell.mark(1), SlideMark::Fail);
+    assert_eq!(shell.mark(3), SlideMark::Unreadable);
+    let why = shell.state.deck_check.unreadable(3).unwrap();
+    assert!(why.contains("4.png"), "{why}");
+    // Another key: everything is old at once, and is checked again without being asked for.
+    shell.state.apply(Action::Edit(Edit::Threshold(9.0)));
+    shell.turn();
+    assert!((0..4).all(|index| shell.state.deck_check.needs_check(index)));
+    assert_eq!(shell.mark(1), SlideMark::Fail, "what was known stays");
+    shell.until(|state, _| all_fresh(state));
+}
+
+#[test]
+fn the_slide_shown_is_checked_before_the_rest_while_the_key_is_dragged() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck]);
+    shell.until(|state, _| all_fresh(state));
+    for step in 1..=20 {
+        let percent = 6.0 + f64::from(step) / 10.0;
+        shell.state.apply(Action::Drag(Edit::Threshold(percent)));
+        shell.turn();
+    }
+    // However many moves: the shown slide comes first, the others wait for the pause.
+    shell.until(|state, _| !state.deck_check.needs_check(0));
+    assert!((1..4).all(|index| shell.state.deck_check.needs_check(index)));
+    shell.until(|state, _| all_fresh(state));
+}
+
+#[test]
+fn a_slide_that_was_exported_again_is_read_and_checked_again() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck.clone()]);
+    shell.until(|state, _| all_fresh(state));
+    let frame_before = shell.pictures.slide().unwrap().frame.clone();
+    let path = deck.join("1.png");
+    write_slide(&path, 255, 0);
+    shell
+        .pictures
+        .reread(std::slice::from_ref(&path), &mut shell.state);
+    shell.turn();
+    let still = &shell.pictures.slide().unwrap().frame;
+    assert!(
+        std::sync::Arc::ptr_eq(still, &frame_before),
+        "the old one stays until the new one is read"
+    );
+    shell.until(|state, _| all_fresh(state));
+    assert_eq!(shell.mark(0), SlideMark::Fail);
+    let [r, ..] = shell.pictures.slide().unwrap().frame.rgba_frac(0);
+    assert_eq!(r, 1.0);
+}
+
+#[test]
+fn a_slide_that_came_into_the_folder_is_found_and_the_one_shown_stays() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck.clone()]);
+    shell.until(|state, _| all_fresh(state));
+    shell.state.apply(Action::GoToSlide(1));
+    shell.until(|_, pictures| !pictures.is_reading());
+    let path = deck.join("0.png");
+    write_slide(&path, 0, 255);
+    shell.pictures.reread(&[path], &mut shell.state);
+    shell.until(|state, _| state.slide_names().len() == 5);
+    assert_eq!(shell.state.slide_index(), 2);
+    assert_eq!(shell.mark(2), SlideMark::Fail, "what was known stays");
+    shell.until(|state, _| all_fresh(state));
+    std::fs::remove_file(deck.join("1.png")).unwrap();
+    shell
+        .pictures
+        .reread(&[deck.join("1.png")], &mut shell.state);
+    shell.until(|state, _| state.slide_names().len() == 4);
+    assert_eq!(shell.state.slide_index(), 1);
+}
+
+#[test]
+fn a_key_is_found_for_the_deck_and_used_in_one_step() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck]);
+    shell.until(|state, _| all_fresh(state));
+    shell.state.apply(Action::SearchKey);
+    shell.until(|state, _| matches!(state.key_search, KeySearch::Found(_)));
+    let KeySearch::Found(found) = shell.state.key_search.clone() else {
+        panic!("found");
+    };
+    // White paper is left out, the file that is no picture counts as unreadable.
+    assert_eq!((found.unreadable, found.suggestion.not_dark.len()), (1, 1));
+    assert_eq!(found.slides, [0, 1, 2]);
+    let key = found.suggestion.key;
+    // Between the background of code 5 and the square of code 40: 1.96 and 15.7 percent.
+    let solid = key.threshold_percent() + key.softness_percent();
+    assert!(key.threshold_percent() > 100.0 * 5.0 / 255.0, "{key:?}");
+    assert!(solid < 100.0 * 40.0 / 255.0, "{key:?}");
+    shell.state.apply(Action::UseFoundKey);
+    let in_force = shell.state.settings().key;
+    assert_eq!(in_force.threshold_percent(), key.threshold_percent());
+    assert_eq!(in_force.softness_percent(), key.softness_percent());
+    shell.state.apply(Action::Undo);
+    assert_eq!(shell.state.settings().key.threshold_percent(), 6.0);
+    assert_eq!(shell.state.settings().key.softness_percent(), 4.0);
+    // A chain moves the levels: the result says that it is old.
+    assert!(!found.is_old(&shell.state.settings_in_force()));
+    shell
+        .state
+        .apply(Action::Edit(Edit::Chain(Some([1.0, 3.0, 0.0]))));
+    assert!(found.is_old(&shell.state.settings_in_force()));
+}
