@@ -10,8 +10,9 @@ use crate::pixel::composite::blend;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::settings::Alpha;
 
-/// Share of the output under which added light is not the background's, percent. Source: chosen.
-const LEAST_SHARE_PERCENT: f64 = 0.2;
+/// Share of the output under which added light is not the background's, percent. Source: chosen, over
+/// what compression leaves around the writing of a full slide.
+const LEAST_SHARE_PERCENT: f64 = 0.5;
 /// Share of the output's sides from which a box is the whole picture, percent. Source: chosen.
 const WHOLE_PERCENT: u64 = 98;
 

@@ -21,7 +21,10 @@ const EDGE_PX: u32 = 2;
 /// How far a soft rim may keep what encloses a patch from being solid, px. Source: chosen.
 const SOFT_RIM_PX: u32 = 12;
 /// Step over which neighbouring pixels are an edge and no tone, 8-bit codes. Source: chosen.
-const TONE_STEP: u8 = 40;
+const TONE_STEP: f32 = 40.0;
+/// Part of a tile's own luma, one in this many, that a step of its tone has at most. Source: chosen;
+/// the soft edges of dim writing step further.
+const TONE_PART: f32 = 3.0;
 /// Share of the tiles around a patch from which it lies in continuous tone, percent. Source: chosen.
 const TONE_PERCENT: usize = 50;
 /// Tiles that stay around a patch at least, for their tone to say something. Source: chosen.
@@ -155,7 +158,8 @@ fn in_continuous_tone(checked: &Checked<'_>, bounds: PixelBox) -> bool {
             }
             all += 1;
             let changing = 2 * u32::from(tile.changes) >= TILE_PX * TILE_PX;
-            toned += usize::from(changing && tile.step <= TONE_STEP);
+            let most = (255.0 * luma / TONE_PART).min(TONE_STEP);
+            toned += usize::from(changing && f32::from(tile.step) <= most);
         }
     }
     all >= LEAST_TILES && 100 * toned >= TONE_PERCENT * all
