@@ -17,6 +17,9 @@ const FINDING_INDENT: &str = "  ";
 /// What stands before its advice.
 const ADVICE_INDENT: &str = "        ";
 
+/// Units that no line begins with.
+const UNITS: [&str; 2] = ["%", "px "];
+
 /// The whole result: a summary, then every slide. A clean deck is one sentence.
 pub fn check_table(document: &CheckDocument, columns: usize) -> String {
     let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
@@ -134,7 +137,11 @@ fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
     let options = Options::new(columns)
         .subsequent_indent(indent)
         .word_splitter(textwrap::WordSplitter::NoHyphenation);
-    let mut text = wrap(paragraph, options).join("\n");
+    // A number stays beside its unit.
+    let kept = UNITS.iter().fold(paragraph.to_owned(), |kept, unit| {
+        kept.replace(&format!(" {unit}"), &format!("\u{a0}{unit}"))
+    });
+    let mut text = wrap(&kept, options).join("\n").replace('\u{a0}', " ");
     text.push('\n');
     text
 }

@@ -90,7 +90,7 @@ pub fn box_words(bounds: Option<PixelBox>) -> Option<String> {
 
 /// What was measured against its limit, such as `added luma 5.1 %, limit 3 %`.
 pub fn measured_words(finding: &Finding) -> String {
-    let quantity = quantity(finding.kind, finding.unit);
+    let quantity = quantity(finding);
     format!(
         "{quantity} {}, limit {}",
         number_words(finding.measured, finding.unit),
@@ -98,9 +98,9 @@ pub fn measured_words(finding: &Finding) -> String {
     )
 }
 
-/// What a kind measures in this unit.
-fn quantity(kind: Kind, unit: Unit) -> &'static str {
-    match (kind, unit) {
+/// What was measured.
+fn quantity(finding: &Finding) -> &'static str {
+    match (finding.kind, finding.unit) {
         (Kind::NotDark, _) => "background luma",
         (Kind::Haze, _) => "added luma",
         (Kind::Contrast, _) => "contrast",
@@ -109,7 +109,10 @@ fn quantity(kind: Kind, unit: Unit) -> &'static str {
         (Kind::DarkEdge, _) => "width",
         (Kind::Hairline, _) => "stroke width",
         (Kind::SmallText, _) => "character height",
-        (Kind::OutsideSafe, Unit::Px) => "outside by",
+        (Kind::Hole, _) => "luma in it",
+        // A reserved guide may not be covered at all; from an edge, content keeps a distance.
+        (Kind::OutsideSafe, _) if finding.limit <= 0.0 => "share of the picture",
+        (Kind::OutsideSafe, _) => "distance to the edge",
         _ => "measured",
     }
 }

@@ -79,8 +79,8 @@ output 1920x1080, over black, no camera
 pass  ./1 black.png
 fail  ./2 white.png
   fail  not-dark      whole picture; background luma 100 %, limit 25 %
-        The background has 100 % luma and covers the camera. Use black, or turn
-        the deck dark with `nightglass darken`.
+        The background has 100 % luma and covers the camera; 25 % is the limit.
+        Use black, or turn the deck dark with `nightglass darken`.
 ";
 
 #[test]
@@ -109,6 +109,9 @@ fn a_narrow_and_a_wide_terminal_get_the_same_words() {
         assert!(text.lines().all(|line| line.len() <= most), "{text}");
     }
 }
+
+/// Makes a document wrong.
+type Spoil = fn(&mut Value);
 
 #[test]
 fn the_document_follows_the_schema_that_the_program_prints() {
@@ -139,26 +142,31 @@ fn the_document_follows_the_schema_that_the_program_prints() {
     assert_eq!(white["findings"][0]["kind"], "not-dark");
     assert_eq!(document["unreadable"][0]["slide"], "./3 broken.png");
 
-    type Spoil = fn(&mut Value);
     let spoiled: [(&str, Spoil); 8] = [
-        ("another schema", |d| d["schema"] = json!(2)),
+        ("another schema", |d| {
+            d["schema"] = json!(2);
+        }),
         ("a verdict that is none", |d| {
-            d["slides"][0]["verdict"] = json!("good")
+            d["slides"][0]["verdict"] = json!("good");
         }),
         ("a kind that is none", |d| {
-            d["slides"][1]["findings"][0]["kind"] = json!("ugly")
+            d["slides"][1]["findings"][0]["kind"] = json!("ugly");
         }),
         ("a box of three", |d| {
-            d["slides"][1]["findings"][0]["box"] = json!([1, 2, 3])
+            d["slides"][1]["findings"][0]["box"] = json!([1, 2, 3]);
         }),
         ("a text for a number", |d| {
-            d["key"]["threshold"] = json!("6")
+            d["key"]["threshold"] = json!("6");
         }),
-        ("page 0.5", |d| d["slides"][0]["page"] = json!(0.5)),
+        ("page 0.5", |d| {
+            d["slides"][0]["page"] = json!(0.5);
+        }),
         ("no slides", |d| {
             d.as_object_mut().unwrap().remove("slides");
         }),
-        ("a key that is unknown", |d| d["more"] = json!(1)),
+        ("a key that is unknown", |d| {
+            d["more"] = json!(1);
+        }),
     ];
     for (what, spoil) in spoiled {
         let mut wrong = document.clone();

@@ -64,7 +64,7 @@ fn a_slide_that_is_exported_anew_is_checked_again() {
     assert_eq!(next(), "2 slides: 1 pass, 0 warn, 1 fail");
     let said = running.stderr.recv_timeout(PATIENCE).unwrap();
     assert_eq!(said, "watching for changes; Ctrl C ends it");
-    while next() != "        the deck dark with `nightglass darken`." {}
+    while next() != "        Use black, or turn the deck dark with `nightglass darken`." {}
     desk.paint("2 white.png", [0; 3]);
     assert_eq!(next(), "pass  ./2 white.png");
     assert_eq!(next(), "2 slides: 2 pass, 0 warn, 0 fail");
