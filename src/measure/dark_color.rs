@@ -99,6 +99,21 @@ impl DarkColors {
         }
     }
 
+    /// The darkest colour of a hue that is solid.
+    pub(super) fn darkest(&self, hue: Hue) -> [f32; 3] {
+        hue.at_lightness(self.lowest_solid(hue))
+    }
+
+    /// The colour of a hue with this relative luminance, or the darkest that is solid if that is brighter.
+    pub(super) fn at_least_solid(&self, hue: Hue, luminance: f64) -> [f32; 3] {
+        let color = hue.at_luminance(luminance);
+        if self.is_solid(color) {
+            color
+        } else {
+            self.darkest(hue)
+        }
+    }
+
     /// The luma from which a colour is solid, with a margin, 0 to 1; over 1 where none is.
     pub fn solid_luma(&self) -> f32 {
         self.solid_luma

@@ -66,10 +66,10 @@ pub fn palette(settings: &Settings) -> Vec<PaletteRow> {
     let between = ((black + 0.05) * (shirt + 0.05)).sqrt() - 0.05;
     let bright = BRIGHT_RATIO * (black + 0.05) - 0.05;
     let row = |(name, hue): (&'static str, Hue)| {
-        let solid = |luminance: f64| colors.lifted(hue.at_luminance(luminance));
+        let solid = |luminance: f64| colors.at_least_solid(hue, luminance);
         PaletteRow {
             name,
-            darkest: measured(colors.lifted(hue.at_luminance(0.0))),
+            darkest: measured(colors.darkest(hue)),
             between: measured(solid(between)),
             bright: measured(solid(bright)),
         }

@@ -44,6 +44,7 @@ mod layering;
 mod lettering;
 mod marked;
 mod outside;
+mod palette;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
 mod pixel_laws;
