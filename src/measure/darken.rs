@@ -15,6 +15,7 @@ use super::pieces::Content;
 use super::runs::Runs;
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
+use super::tiles::{TILE_PX, Tiles};
 use crate::pixel::color::to_u8;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::key::luma;
@@ -27,6 +28,10 @@ const ALL_PHOTOGRAPH: f64 = 0.85;
 /// The same where less than this of the slide has the background's colour: dark parts of a photograph.
 const MOST_PHOTOGRAPH: f64 = 0.5;
 const LITTLE_BACKGROUND: f64 = 0.3;
+/// Steps from pixel to pixel in a textured tile at least, in codes, and pixels that differ from a neighbour,
+/// 0 to 1. Source: chosen; a dithered gradient steps by less, letters leave most pixels of a tile alike.
+const TEXTURE_CODES: u8 = 3;
+const TEXTURED: f64 = 0.5;
 /// L* by which a plate under lighter words is darker than the background. Source: chosen; white words
 /// read on such a colour.
 const PLATE_DARKER: f64 = 35.0;
@@ -170,7 +175,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         vec![all]
     } else {
         let codes = background.color.map(to_u8);
-        let ground = grown_background(&raster, content.mask(), &photographs, codes, slide.lossy);
+        let ground = grown_background(&raster, &content, &photographs, codes, slide.lossy);
         if slide.lossy {
             painting.take_in_what_is_no_noise(&mut is_content, codes);
         }
@@ -192,6 +197,19 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         },
         photographs,
     })
+}
+
+/// Share of the slide's tiles that have texture all over, 0 to 1.
+fn textured_share(raster: &SlideRaster) -> f64 {
+    let Some(tiles) = Tiles::measure(raster) else {
+        return 0.0;
+    };
+    let least = TEXTURED * f64::from(TILE_PX * TILE_PX);
+    let textured = tiles
+        .as_slice()
+        .iter()
+        .filter(|tile| tile.step >= TEXTURE_CODES && f64::from(tile.changes) >= least);
+    textured.count() as f64 / tiles.as_slice().len().max(1) as f64
 }
 
 /// The slide as it is, flattened.

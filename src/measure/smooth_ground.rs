@@ -2,7 +2,7 @@
 
 use super::darken::Bits;
 use super::finding::PixelBox;
-use super::runs::Runs;
+use super::pieces::Content;
 use super::slide_raster::SlideRaster;
 
 /// Codes by which neighbours of a gradient differ at most; more in a lossy file. Source: chosen; white to
@@ -19,13 +19,15 @@ const COUNTER_STEPS: u8 = 3;
 /// colour. Photographs are none.
 pub(super) fn grown_background(
     raster: &SlideRaster,
-    content: &Runs,
+    content: &Content,
     photographs: &[PixelBox],
     background: [u8; 3],
     lossy: bool,
 ) -> Bits {
     let size = raster.size();
-    let step = if lossy { STEP_CODES_LOSSY } else { STEP_CODES };
+    let off_background = content.tolerance_codes().saturating_add(step_of(lossy));
+    let content = content.mask();
+    let step = step_of(lossy);
     let mut open = Bits::of(content);
     for bounds in photographs {
         for y in bounds.y..bounds.bottom() {
@@ -54,7 +56,7 @@ pub(super) fn grown_background(
             let leads_on = |other: (u32, u32)| {
                 !is_content.get(other.0, other.1)
                     && is_near(place, other)
-                    && near(raster.color(other.0, other.1), background, 2 * step)
+                    && near(raster.color(other.0, other.1), background, off_background)
             };
             if open.get(x, run.y) && around(place).any(leads_on) {
                 open.set(x, run.y, false);
@@ -106,4 +108,8 @@ pub(super) fn grown_background(
         }
     }
     ground
+}
+
+fn step_of(lossy: bool) -> u8 {
+    if lossy { STEP_CODES_LOSSY } else { STEP_CODES }
 }
