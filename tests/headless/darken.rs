@@ -40,11 +40,14 @@ fn pixel(frame: &Frame, x: u32, y: u32) -> [u8; 3] {
 
 /// What a check must not find on a dark slide.
 fn left(frame: &Frame) -> Vec<String> {
+    // On an output of the slide's own size: enlarging spreads soft edges.
+    let mut settings = Settings::default();
+    settings.placement.size = Some(frame.size());
     let check = check_slide(&SlideToCheck {
         slide: frame,
         lossy: false,
         cameras: &[],
-        settings: &Settings::default(),
+        settings: &settings,
         limits: &Limits::default(),
         reserved: &[],
     });
@@ -133,7 +136,9 @@ fn a_photograph_that_fills_the_slide_is_kept_and_its_darks_are_lifted_in_order()
     let photograph = read_picture(&path).unwrap().frame;
     let dark = turned(&photograph, false);
     assert_eq!(dark.change, Change::Photograph);
-    assert_eq!(left(&dark.frame), Vec::<String>::new());
+    // Its smooth darks, which are solid now, count as a background that is not black.
+    let found = left(&dark.frame);
+    assert!(found.iter().all(|f| f.contains("kind: Haze")), "{found:?}");
     let solid = 255.0 * solid_luma(&Settings::default());
     let grey_of = |frame: &Frame, x, y| {
         let [r, g, b] = pixel(frame, x, y).map(f32::from);
