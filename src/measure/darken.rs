@@ -124,8 +124,8 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     let covered: u64 = photographs.iter().map(|b| b.area()).sum();
     let share = covered as f64 / size.area() as f64;
     let background_share = 1.0 - content.mask().area() as f64 / size.area() as f64;
-    let fills_it =
-        share > ALL_PHOTOGRAPH || share > MOST_PHOTOGRAPH && background_share < LITTLE_BACKGROUND;
+    let fills_it = share > ALL_PHOTOGRAPH
+        || background_share < LITTLE_BACKGROUND && textured_share(&raster) > MOST_PHOTOGRAPH;
     if !fills_it && background_luma * gain + offset <= key.threshold_frac() {
         return unchanged(&raster);
     }

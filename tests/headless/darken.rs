@@ -162,6 +162,17 @@ fn a_photograph_that_fills_the_slide_is_kept_and_its_darks_are_lifted_in_order()
 }
 
 #[test]
+fn a_photograph_whose_commonest_colour_is_black_is_no_dark_slide() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/astronaut.png");
+    let photograph = read_picture(&path).unwrap().frame;
+    // Its lower part, with the black helmet and collar, twice as large.
+    let lower = Frame::from_fn(crate::frames::size(1024, 576), |x, y| {
+        pixel(&photograph, x / 2, 112 + y / 2)
+    });
+    assert_eq!(turned(&lower, false).change, Change::Photograph);
+}
+
+#[test]
 fn a_slide_that_keys_already_is_left_alone_bit_for_bit() {
     let mut slide = Slide::new(WIDTH, HEIGHT, 0);
     slide.text("Nothing to do", (40.0, 100.0), 20.0, [255, 217, 102]);
