@@ -175,10 +175,17 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         vec![all]
     } else {
         let codes = background.color.map(to_u8);
-        let ground = grown_background(&raster, &content, &photographs, codes, slide.lossy);
         if slide.lossy {
             painting.take_in_what_is_no_noise(&mut is_content, codes);
         }
+        let ground = grown_background(
+            &raster,
+            &content,
+            &is_content,
+            &photographs,
+            codes,
+            slide.lossy,
+        );
         painting.paint_content(&is_content, &ground);
         for &bounds in &photographs {
             if slide.plate {
@@ -243,6 +250,7 @@ fn own_raster(slide: &SlideToDarken<'_>, background: Background) -> SlideRaster 
 }
 
 /// A mask that is asked pixel by pixel.
+#[derive(Clone)]
 pub(super) struct Bits {
     size: Size,
     bits: Vec<bool>,

@@ -20,6 +20,7 @@ const COUNTER_STEPS: u8 = 3;
 pub(super) fn grown_background(
     raster: &SlideRaster,
     content: &Content,
+    is_painted: &Bits,
     photographs: &[PixelBox],
     background: [u8; 3],
     lossy: bool,
@@ -28,7 +29,7 @@ pub(super) fn grown_background(
     let off_background = content.tolerance_codes().saturating_add(step_of(lossy));
     let content = content.mask();
     let step = step_of(lossy);
-    let mut open = Bits::of(content);
+    let mut open = is_painted.clone();
     for bounds in photographs {
         for y in bounds.y..bounds.bottom() {
             for x in bounds.x..bounds.right() {

@@ -40,6 +40,7 @@ type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 /// Why something was not drawn.
 type DrawError = DrawingAreaErrorKind<std::io::Error>;
 
+#[expect(clippy::too_many_lines, reason = "one drawing, from back to front")]
 fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
     root.fill(&WHITE)?;
     let counts = &found.near_black;
