@@ -1,6 +1,7 @@
 //! One colour of a light slide turned into one that keys: lightness reversed, hue kept, lifted until solid.
 //! Refuses nothing; what cannot be solid under the key becomes white.
 
+use palette::color_difference::EuclideanDistance;
 use palette::convert::FromColorUnclamped;
 use palette::{FromColor, Lab, Oklch, Srgb};
 
@@ -14,6 +15,10 @@ use crate::pixel::views::MATTE_SOLID_ABOVE;
 const MARGIN_LUMA: f32 = 0.02;
 /// Halvings in a search. Source: 2^-14 of the range is a sixtieth of an 8-bit code.
 const HALVINGS: u32 = 14;
+
+/// L* up to which a stroke is raised for the colour that sets it off. Source: chosen by eye; amber letters on
+/// white read by their colour, and above this a colour loses it.
+const MOST_FOR_COLOR: f64 = 70.0;
 
 /// How the lightness of a colour becomes the lightness of the dark slide.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -37,7 +42,7 @@ pub fn solid_luma(settings: &Settings) -> f32 {
     let is_solid = |y: f32| matte(y, t, s, key.ramp) > MATTE_SOLID_ABOVE;
     let (mut dropped, mut solid) = (t, t + s.max(f32::EPSILON));
     for _ in 0..HALVINGS {
-        let middle = (dropped + solid) / 2.0;
+        let middle = f32::midpoint(dropped, solid);
         if is_solid(middle) {
             solid = middle;
         } else {
@@ -77,13 +82,34 @@ impl DarkColors {
     /// where `Ls` is the lowest lightness at which this hue is solid; chroma is kept as far as the
     /// colour exists. Lightness is CIE L*, hue and chroma are those of Oklab.
     pub fn turned(&self, color: [f32; 3]) -> [f32; 3] {
+        self.raised(color, self.wanted(color))
+    }
+
+    /// The colour of a letter or a line: where it differs from the background by its hue more than by its
+    /// lightness, `L'` is the CIE 1976 colour difference of the two, up to 70.
+    pub fn turned_stroke(&self, color: [f32; 3], background: [f32; 3]) -> [f32; 3] {
+        let wanted = self.wanted(color);
+        if self.turn == Turn::Keep {
+            return self.raised(color, wanted);
+        }
+        let lab = |color| Lab::from_color(srgb(color));
+        let difference: f64 = lab(color).distance(lab(background));
+        self.raised(color, wanted.max(difference.min(MOST_FOR_COLOR)))
+    }
+
+    /// `L'`
+    fn wanted(&self, color: [f32; 3]) -> f64 {
         let lightness = lightness(color);
-        let wanted = match self.turn {
+        match self.turn {
             Turn::Keep => lightness,
             Turn::Reverse { background } => {
                 100.0 * (lightness - background).abs() / background.max(100.0 - background)
             }
-        };
+        }
+    }
+
+    /// The colour at `L''`.
+    fn raised(&self, color: [f32; 3], wanted: f64) -> [f32; 3] {
         let hue = Hue::of(color);
         let lowest = self.lowest_solid(hue);
         hue.at_lightness(lowest + (100.0 - lowest) * wanted / 100.0)

@@ -9,11 +9,13 @@ use super::background::measure_background;
 use super::continuous_tone::find_continuous_tone;
 use super::dark_color::{DarkColors, Turn, lightness};
 use super::finding::PixelBox;
+use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
 use super::pieces::Content;
 use super::runs::Runs;
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
+use super::tiles::{TILE_PX, Tiles};
 use crate::pixel::color::to_u8;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::key::luma;
@@ -23,6 +25,19 @@ use crate::pixel::views::Background;
 
 /// Photographs that cover more of a slide than this, 0 to 1, are the slide. Source: chosen.
 const ALL_PHOTOGRAPH: f64 = 0.85;
+/// The same where less than this of the slide has the background's colour: dark parts of a photograph.
+const MOST_PHOTOGRAPH: f64 = 0.5;
+const LITTLE_BACKGROUND: f64 = 0.3;
+/// Steps from pixel to pixel in a textured tile at least, in codes, and pixels that differ from a neighbour,
+/// 0 to 1. Source: chosen; a dithered gradient steps by less, letters leave most pixels of a tile alike.
+const TEXTURE_CODES: u8 = 3;
+const TEXTURED: f64 = 0.5;
+/// L* by which a plate under lighter words is darker than the background. Source: chosen; white words
+/// read on such a colour.
+const PLATE_DARKER: f64 = 35.0;
+/// Codes from the background's colour from which a pixel of a lossy file is painted although compression
+/// noise may be as large. Source: chosen; ringing at quality 75 is seldom larger.
+const SURE_CODES_LOSSY: u8 = 16;
 /// How far around an edge pixel its two sides are looked for, px. Source: an edge after scaling and
 /// smoothing is at most four pixels wide.
 const EDGE_REACH_PX: u32 = 2;
@@ -104,10 +119,13 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     let raster = own_raster(slide, background);
     let content = Content::measure(&raster, background.color, slide.lossy);
     let size = raster.size();
-    let is_content = Bits::of(content.mask());
+    let mut is_content = Bits::of(content.mask());
     let photographs = find_continuous_tone(size, raster.codes(), |x, y| is_content.get(x, y));
     let covered: u64 = photographs.iter().map(|b| b.area()).sum();
-    let fills_it = covered as f64 > ALL_PHOTOGRAPH * size.area() as f64;
+    let share = covered as f64 / size.area() as f64;
+    let background_share = 1.0 - content.mask().area() as f64 / size.area() as f64;
+    let fills_it = share > ALL_PHOTOGRAPH
+        || background_share < LITTLE_BACKGROUND && textured_share(&raster) > MOST_PHOTOGRAPH;
     if !fills_it && background_luma * gain + offset <= key.threshold_frac() {
         return unchanged(&raster);
     }
@@ -120,14 +138,29 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         Turn::Keep
     };
     let colors = DarkColors::new(slide.settings, turn);
+    let kept = DarkColors::new(slide.settings, Turn::Keep);
+    let like = if slide.lossy {
+        LIKE_CODES_LOSSY
+    } else {
+        LIKE_CODES
+    };
+    let regions = FlatRegions::of(&raster, like);
+    let plates = if is_light {
+        let most = lightness(background.color) - PLATE_DARKER;
+        regions.plates(&raster, |c| {
+            lightness(c.map(|v| f32::from(v) / 255.0)) <= most
+        })
+    } else {
+        vec![false; size.area()]
+    };
     let mut painting = Painting {
         raster: &raster,
         colors: &colors,
-        like: if slide.lossy {
-            LIKE_CODES_LOSSY
-        } else {
-            LIKE_CODES
-        },
+        kept: &kept,
+        background: background.color,
+        regions,
+        plates,
+        like,
         turned: HashMap::new(),
         out: vec![[0, 0, 0, u8::MAX]; size.area()],
     };
@@ -141,7 +174,18 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         painting.keep_photograph(all);
         vec![all]
     } else {
-        let ground = grown_background(&raster, content.mask(), &photographs, slide.lossy);
+        let codes = background.color.map(to_u8);
+        if slide.lossy {
+            painting.take_in_what_is_no_noise(&mut is_content, codes);
+        }
+        let ground = grown_background(
+            &raster,
+            &content,
+            &is_content,
+            &photographs,
+            codes,
+            slide.lossy,
+        );
         painting.paint_content(&is_content, &ground);
         for &bounds in &photographs {
             if slide.plate {
@@ -160,6 +204,19 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         },
         photographs,
     })
+}
+
+/// Share of the slide's tiles that have texture all over, 0 to 1.
+fn textured_share(raster: &SlideRaster) -> f64 {
+    let Some(tiles) = Tiles::measure(raster) else {
+        return 0.0;
+    };
+    let least = TEXTURED * f64::from(TILE_PX * TILE_PX);
+    let textured = tiles
+        .as_slice()
+        .iter()
+        .filter(|tile| tile.step >= TEXTURE_CODES && f64::from(tile.changes) >= least);
+    textured.count() as f64 / tiles.as_slice().len().max(1) as f64
 }
 
 /// The slide as it is, flattened.
@@ -193,6 +250,7 @@ fn own_raster(slide: &SlideToDarken<'_>, background: Background) -> SlideRaster 
 }
 
 /// A mask that is asked pixel by pixel.
+#[derive(Clone)]
 pub(super) struct Bits {
     size: Size,
     bits: Vec<bool>,
@@ -228,12 +286,28 @@ impl Bits {
     }
 }
 
+/// What a pixel is part of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Role {
+    /// A filled area.
+    Fill,
+    /// A letter or a line.
+    Stroke,
+    /// A plate, or what lies on it.
+    Plate,
+}
+
 /// The dark slide while it is made.
 struct Painting<'a> {
     raster: &'a SlideRaster,
     colors: &'a DarkColors,
+    kept: &'a DarkColors,
+    background: [f32; 3],
+    regions: FlatRegions,
+    /// Pixels of dark bars and boxes with lighter words on them, which stay as they are.
+    plates: Vec<bool>,
     like: u8,
-    turned: HashMap<[u8; 3], [f32; 3]>,
+    turned: HashMap<([u8; 3], Role), [f32; 3]>,
     out: Vec<[u8; 4]>,
 }
 
@@ -244,16 +318,29 @@ impl Painting<'_> {
         let size = self.raster.size();
         for y in 0..size.height() {
             for x in 0..size.width() {
-                if !is_content.get(x, y) || is_ground.get(x, y) {
+                let is_plate = self.plates[self.raster.index(x, y)];
+                if !is_plate && (!is_content.get(x, y) || is_ground.get(x, y)) {
                     continue;
                 }
-                let color = self.raster.color(x, y);
-                let painted = if self.is_inside_a_shape(x, y) {
-                    self.turned(color)
+                let painted = if is_plate || self.is_inside_a_shape(x, y) {
+                    self.turned((x, y))
                 } else {
                     self.edge(x, y, is_content, is_ground)
                 };
                 self.put(x, y, painted);
+            }
+        }
+    }
+
+    /// Pixels beside strong edges of a lossy file that differ from the background more than noise does.
+    fn take_in_what_is_no_noise(&self, is_content: &mut Bits, background: [u8; 3]) {
+        let size = self.raster.size();
+        for y in 0..size.height() {
+            for x in 0..size.width() {
+                let color = self.raster.color(x, y);
+                if (0..3).any(|c| color[c].abs_diff(background[c]) > SURE_CODES_LOSSY) {
+                    is_content.set(x, y, true);
+                }
             }
         }
     }
@@ -274,7 +361,10 @@ impl Painting<'_> {
         let color = self.raster.color(x, y);
         let off =
             |color: [u8; 3], ground: [f32; 3]| [0, 1, 2].map(|c| f32::from(color[c]) - ground[c]);
-        let ground_at = |&(nx, ny): &(u32, u32)| !is_content.get(nx, ny) || is_ground.get(nx, ny);
+        let ground_at = |&(nx, ny): &(u32, u32)| {
+            !self.plates[self.raster.index(nx, ny)]
+                && (!is_content.get(nx, ny) || is_ground.get(nx, ny))
+        };
         let mut ground = [0.0; 3];
         let mut ground_pixels = 0.0;
         for (nx, ny) in self.window(x, y, EDGE_REACH_PX).filter(ground_at) {
@@ -283,22 +373,25 @@ impl Painting<'_> {
             ground_pixels += 1.0;
         }
         if ground_pixels == 0.0 {
-            return self.turned(color);
+            return self.turned((x, y));
         }
         let ground = ground.map(|sum| sum / ground_pixels);
         let far = self
             .window(x, y, EDGE_REACH_PX)
             .filter(|place| !ground_at(place))
-            .map(|(nx, ny)| self.raster.color(nx, ny))
-            .max_by(|&a, &b| squared(off(a, ground)).total_cmp(&squared(off(b, ground))));
-        let far = far.unwrap_or(color);
+            .max_by(|&a, &b| {
+                let far = |(nx, ny)| squared(off(self.raster.color(nx, ny), ground));
+                far(a).total_cmp(&far(b))
+            });
+        let far_place = far.unwrap_or((x, y));
+        let far = self.raster.color(far_place.0, far_place.1);
         let (whole, part) = (off(far, ground), off(color, ground));
         let share = dot(part, whole) / squared(whole).max(1.0);
         let beside = [0, 1, 2].map(|c| part[c] - share * whole[c]);
         if squared(beside) > EDGE_OFF_CODES * EDGE_OFF_CODES {
-            return self.turned(color);
+            return self.turned((x, y));
         }
-        self.turned(far).map(|v| v * share.clamp(0.0, 1.0))
+        self.turned(far_place).map(|v| v * share.clamp(0.0, 1.0))
     }
 
     /// A photograph as it is, its darks lifted: `y' = (y^4 + s^4)^(1/4)` with `s` the luma that is solid,
@@ -337,12 +430,24 @@ impl Painting<'_> {
         }
     }
 
-    fn turned(&mut self, color: [u8; 3]) -> [f32; 3] {
-        let colors = self.colors;
-        *self
-            .turned
-            .entry(color)
-            .or_insert_with(|| colors.turned(color.map(|v| f32::from(v) / 255.0)))
+    /// The turned colour of a pixel, by what it is part of.
+    fn turned(&mut self, (x, y): (u32, u32)) -> [f32; 3] {
+        let role = if self.plates[self.raster.index(x, y)] {
+            Role::Plate
+        } else if self.regions.is_stroke(x, y) {
+            Role::Stroke
+        } else {
+            Role::Fill
+        };
+        let (colors, kept, background) = (self.colors, self.kept, self.background);
+        let codes = self.raster.color(x, y);
+        let color = codes.map(|v| f32::from(v) / 255.0);
+        let turned = || match role {
+            Role::Fill => colors.turned(color),
+            Role::Stroke => colors.turned_stroke(color, background),
+            Role::Plate => kept.turned(color),
+        };
+        *self.turned.entry((codes, role)).or_insert_with(turned)
     }
 
     fn put(&mut self, x: u32, y: u32, color: [f32; 3]) {

@@ -102,6 +102,7 @@ impl DeckShares {
         haze_percent: f64,
     ) -> Result<Key, SettingsError> {
         let drifting = self.with_noise(noise_percent.hypot(DRIFT_PERCENT), DRIFT_PERCENT);
+        let sums = SharesSums::of(&drifting);
         let mut tried = Vec::new();
         let thresholds = 0..=THRESHOLDS_PER_PERCENT * 25;
         for threshold in thresholds {
@@ -110,7 +111,7 @@ impl DeckShares {
                 let key = current
                     .with_threshold(threshold.min(MOST_THRESHOLD_PERCENT))?
                     .with_softness(f64::from(softness) / 2.0)?;
-                let cost = drifting.cost(&key);
+                let cost = sums.cost(&key);
                 tried.push((
                     key,
                     cost.content_lost_percent + cost.haze_percent / haze_percent,
@@ -134,6 +135,61 @@ impl DeckShares {
         });
         Ok(softest.map_or(current, |(key, _)| key))
     }
+}
+
+/// Shares added up from black, so that a key is judged by its ramp alone: what lies below is dropped, what
+/// lies above is kept, whatever it is.
+struct SharesSums<'a> {
+    shares: &'a DeckShares,
+    /// Content under each level.
+    content_under: Vec<f64>,
+    /// Share times luma of the background under each level.
+    light_under: Vec<f64>,
+}
+
+impl<'a> SharesSums<'a> {
+    fn of(shares: &'a DeckShares) -> Self {
+        let light = Level::all().zip(&shares.background);
+        Self {
+            shares,
+            content_under: sums_under(shares.content.iter().copied()),
+            light_under: sums_under(light.map(|(level, share)| share * f64::from(level.luma()))),
+        }
+    }
+
+    /// The same as [`DeckShares::cost`].
+    fn cost(&self, key: &Key) -> KeyCost {
+        let (t, s) = (key.threshold_frac(), key.softness_frac());
+        let first = Level::at_or_under(t).index();
+        let end = Level::at_or_over(t + s).index() + 1;
+        let mut lost = self.content_under[first];
+        let all_light = self.light_under[Level::WHITE.index() + 1];
+        let mut haze = match key.alpha {
+            Alpha::Straight => all_light - self.light_under[end],
+            Alpha::Premultiplied => all_light,
+        };
+        for level in Level::all().take(end).skip(first) {
+            let kept = f64::from(matte(level.luma(), t, s, key.ramp));
+            lost += self.shares.content[level.index()] * (1.0 - kept);
+            if key.alpha == Alpha::Straight {
+                haze += self.shares.background[level.index()] * kept * f64::from(level.luma());
+            }
+        }
+        KeyCost {
+            content_lost_percent: 100.0 * lost,
+            haze_percent: 100.0 * haze,
+        }
+    }
+}
+
+/// For each index the sum of all before it; one more than there are.
+fn sums_under(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut sum = 0.0;
+    let sums = values.map(|value| {
+        sum += value;
+        sum
+    });
+    std::iter::once(0.0).chain(sums).collect()
 }
 
 /// The luma and the share of every level that has any.

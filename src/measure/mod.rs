@@ -24,6 +24,7 @@ pub mod dark_edge;
 pub mod darken;
 pub mod distance;
 pub mod finding;
+mod flat_regions;
 pub mod ground;
 pub mod hairline;
 mod haze;

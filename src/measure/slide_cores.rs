@@ -134,6 +134,11 @@ fn gradient_pixels(raster: &SlideRaster, cores: &[Core]) -> Vec<usize> {
         let (x, y) = (i % width, i / width);
         x == 0 || y == 0 || x + 1 == width || y + 1 == height
     };
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of the pixels there are"
+    )]
     let least = (LEAST_GRADIENT_SHARE * size.area() as f64) as usize;
     for start in 0..cores.len() {
         let begins = cores[start] == Core::Content

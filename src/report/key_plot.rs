@@ -5,7 +5,7 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 use crate::measure::histogram::{HISTOGRAM_BINS, HISTOGRAM_END_PERCENT};
 use crate::measure::key_suggestion::KeySuggestion;
-use crate::pixel::key::matte;
+use crate::pixel::key::{Ramp, matte};
 use crate::pixel::mixer_codes::codes_of_luma;
 
 /// Width and height, px. Source: chosen; 16:9 fits half a page and a slide.
@@ -15,8 +15,11 @@ const SIZE_PX: (u32, u32) = (960, 540);
 const CONTENT: RGBColor = RGBColor(0, 114, 178);
 const BACKGROUND: RGBColor = RGBColor(213, 94, 0);
 const QUIET: RGBColor = RGBColor(110, 110, 110);
-/// Corners of the drawn ramp. Source: chosen; a curve of 120 corners looks smooth at this size.
-const RAMP_CORNERS: u32 = 120;
+/// Corners of the drawn smooth ramp. Source: chosen by eye; corners lie on whole pixels, and more of them
+/// make stairs.
+const SMOOTH_RAMP_CORNERS: u32 = 24;
+/// Luma under which the threshold's name has no room on its left, percent of white.
+const NAME_PERCENT: f64 = 4.0;
 /// Height of letters, px.
 const LETTERS_PX: u32 = 15;
 
@@ -37,6 +40,7 @@ type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 /// Why something was not drawn.
 type DrawError = DrawingAreaErrorKind<std::io::Error>;
 
+#[expect(clippy::too_many_lines, reason = "one drawing, from back to front")]
 fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
     root.fill(&WHITE)?;
     let counts = &found.near_black;
@@ -109,9 +113,15 @@ fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
         vec![(0.0, 0.0), (HISTOGRAM_END_PERCENT, 0.0)],
         QUIET.stroke_width(1),
     )])?;
-    for (luma, name, side, gap) in [
-        (t, "threshold", HPos::Right, -0.15),
-        (t + s, "solid from", HPos::Left, 0.15),
+    // Near black both names stand on the right, one above the other.
+    let (side, gap, row) = if t < NAME_PERCENT {
+        (HPos::Left, 0.15, 0.12)
+    } else {
+        (HPos::Right, -0.15, 0.02)
+    };
+    for (luma, name, side, gap, row) in [
+        (t, "threshold", side, gap, row),
+        (t + s, "solid from", HPos::Left, 0.15, 0.02),
     ] {
         if luma > HISTOGRAM_END_PERCENT {
             continue;
@@ -120,7 +130,7 @@ fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
         let style = TextStyle::from(font.into_font()).pos(Pos::new(side, VPos::Bottom));
         chart.draw_series([Text::new(
             format!("{name} {luma:.1}"),
-            (luma + gap, -top + 0.02 * top),
+            (luma + gap, -top + row * top),
             style,
         )])?;
     }
@@ -187,8 +197,12 @@ fn ramp_corners(found: &KeySuggestion, top: f64) -> Vec<(f64, f64)> {
         ))
     };
     let mut corners = vec![(0.0, 0.0), (t, 0.0)];
-    for i in 0..=RAMP_CORNERS {
-        let percent = t + s * f64::from(i) / f64::from(RAMP_CORNERS);
+    let corners_of_ramp = match key.ramp {
+        Ramp::Linear => 1,
+        Ramp::Smooth => SMOOTH_RAMP_CORNERS,
+    };
+    for i in 0..=corners_of_ramp {
+        let percent = t + s * f64::from(i) / f64::from(corners_of_ramp);
         corners.push((percent, top * kept(percent)));
     }
     if t + s < HISTOGRAM_END_PERCENT {

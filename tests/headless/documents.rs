@@ -42,6 +42,7 @@ fn help_of(verb: &str) -> String {
 fn readme_and_help_name_the_same_flags() {
     let mut known = flags(&help_of("preview"));
     known.extend(flags(&help_of("compose")));
+    known.extend(flags(&help_of("darken")));
     known.extend(flags(&help_of("tune")));
     known.extend(flags(&help_of("check")));
     let mentioned: BTreeSet<String> = readme()

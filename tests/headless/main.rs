@@ -26,6 +26,7 @@ mod content;
 mod contrast;
 mod cpu_engine;
 mod dark_color;
+mod darken;
 mod deck;
 mod deck_commands;
 mod documents;
