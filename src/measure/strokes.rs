@@ -9,6 +9,8 @@ const SHORTEST_WIDTHS: f64 = 4.0;
 /// Ratio of the upper to the lower quartile of a stroke's widths over which it is a tip. Source: chosen;
 /// a line has 1, a tip that grows evenly from nothing has 3.
 const TAPER: f64 = 2.0;
+/// Strength beside a stroke, over its own, from which it is a rim of something wider. Source: chosen, half.
+const MOST_BESIDE: f64 = 0.5;
 /// Rows over which a stroke's slope is taken. Source: chosen.
 const SLOPE_ROWS: usize = 4;
 
@@ -23,6 +25,10 @@ pub struct Stroke {
     pub length_px: f64,
     /// Columns that it moves a row, or rows a column, whichever is less: 0 straight, 1 at 45 degrees.
     pub slope: f64,
+    /// Pixels of its core.
+    pub core_px: u64,
+    /// Its full strength, 8-bit codes.
+    pub strength: f64,
     /// The box of its core, from the top left of the ground's box.
     pub bounds: PixelBox,
 }
@@ -38,6 +44,8 @@ struct Cut {
     sum: f64,
     /// The most of it in one pixel.
     peak: f64,
+    /// Strength beside it on the stronger side.
+    beside: f64,
 }
 
 /// The strokes thinner than `widest_px`, by rows and by columns.
@@ -118,7 +126,7 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) 
     let (a, b) = (i64::from(start), i64::from(end));
     let at = |i: i64| f64::from(along(i));
     let (before, after) = (at(a - 1).min(at(a - 2)), at(b).min(at(b + 1)));
-    let base = before.min(after);
+    let (base, beside) = (before.min(after), before.max(after));
     let core = (a..b).map(at);
     let peak = core.clone().fold(0.0, f64::max) - base;
     let soft_ends = at(a - 1) - before + at(b) - after;
@@ -129,6 +137,7 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) 
         end,
         sum: core.map(|s| s - base).sum::<f64>() + soft_ends,
         peak,
+        beside: beside - base,
     }
 }
 
@@ -192,13 +201,17 @@ fn stroke(chain: &[Cut]) -> Option<Stroke> {
     let long = length_px >= SHORTEST_PX.max(SHORTEST_WIDTHS * width_px);
     let start = chain.iter().map(|cut| cut.start).min()?;
     let end = chain.iter().map(|cut| cut.end).max()?;
-    // A cut between lighter things beside it is a gap.
+    // A cut between lighter things beside it is a gap, and one with as much beside it on one side is a rim.
     let visible = full >= f64::from(FAINTEST_CODES);
-    (even && long && visible).then(|| Stroke {
+    let mut besides: Vec<f64> = chain.iter().map(|cut| cut.beside).collect();
+    let free = share_of(&mut besides, 0.5) < MOST_BESIDE * full;
+    (even && long && visible && free).then(|| Stroke {
         mark: first.mark,
         width_px,
         length_px,
         slope,
+        core_px: chain.iter().map(|cut| u64::from(cut.end - cut.start)).sum(),
+        strength: full,
         bounds: PixelBox {
             x: start,
             y: first.lane,
