@@ -12,12 +12,15 @@ use super::text_lines::TextLine;
 const SLACK_PX: f64 = 0.05;
 /// The same in files compressed with loss. Source: chosen; grids of 2.5 px in JPEG files of quality 90
 /// measured down to 1.9 px.
-const LOSSY_SLACK_PX: f64 = 0.25;
+const LOSSY_SLACK_PX: f64 = 0.15;
 /// Least strength of a stroke in files compressed with loss, 8-bit codes. Source: chosen, over the ringing
 /// beside white on black in JPEG files of quality 90.
 const LOSSY_FAINTEST_CODES: f64 = 48.0;
 /// Share of a mark, or of a line of text, that thin strokes make up where it is thin. Source: chosen, most.
 const THIN_SHARE: f64 = 0.5;
+/// Least length of a stroke of a mark that stands alone, as a share of the output's height. Source: chosen;
+/// shorter ones are commas, dashes and parts of letters.
+const ALONE_SHARE: f64 = 0.015;
 /// Least length of a line that counts whatever it is joined to, as a share of the output's height. Source: chosen.
 const LONG_SHARE: f64 = 0.03;
 /// Height, as a share of the output's, and width over height up to which a mark may be a letter, whose
@@ -102,7 +105,8 @@ fn of_thin_things(
             let may_be_letter = f64::from(h) <= LETTER_SHARE * height
                 && f64::from(w) <= LETTER_ASPECT * f64::from(h);
             let long = stroke.length_px >= LONG_SHARE * height;
-            (long && !may_be_letter) || is_thin(&[stroke.mark])
+            let alone = stroke.length_px >= ALONE_SHARE * height;
+            (long && !may_be_letter) || (alone && is_thin(&[stroke.mark]))
         }
     };
     strokes.iter().filter(counts).copied().collect()

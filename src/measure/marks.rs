@@ -42,6 +42,8 @@ pub struct Ground {
     pub marks: Components,
     /// The runs that the marks are made of.
     pub core: Runs,
+    /// Of a plate, from where to where each row was looked at; empty rows have no end after their start.
+    rows: Option<Vec<(u32, u32)>>,
 }
 
 impl Ground {
@@ -55,6 +57,14 @@ impl Ground {
         } else {
             0
         }
+    }
+
+    /// Whether a place was looked at: it is on the plate, not on its soft rim or beside it.
+    pub fn covers(&self, x: i64, y: i64) -> bool {
+        self.rows.as_ref().is_none_or(|rows| {
+            let row = usize::try_from(y).ok().and_then(|y| rows.get(y));
+            row.is_some_and(|&(start, end)| (i64::from(start)..i64::from(end)).contains(&x))
+        })
     }
 
     /// A box of this ground in output pixels.
@@ -99,6 +109,7 @@ impl Ground {
             strength,
             marks,
             core,
+            rows: None,
         })
     }
 }
@@ -174,9 +185,18 @@ pub fn plates_on(
         *budget_px -= area;
         let region = inner_rows(runs, mark.bounds);
         let bounds = ground.in_output(mark.bounds);
+        let mut rows = vec![(0, 0); mark.bounds.height as usize];
+        for run in &region {
+            rows[run.y as usize] = (run.start, run.end);
+        }
+        let plate = Ground::new(codes, bounds, color, &region);
         plates.extend(
-            Ground::new(codes, bounds, color, &region)
-                .filter(|plate| !plate.marks.list().is_empty()),
+            plate
+                .filter(|plate| !plate.marks.list().is_empty())
+                .map(|plate| Ground {
+                    rows: Some(rows),
+                    ..plate
+                }),
         );
     }
     plates

@@ -163,6 +163,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
                 content: &content,
                 drawn: &drawn,
                 keyed: &keyed,
+                lossy: check.lossy,
                 key: &check.settings.key,
             },
             check.limits,

@@ -80,7 +80,10 @@ fn cuts_of_rows(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
     let runs = ground.core.as_slice().iter().enumerate();
     runs.filter(|(_, run)| f64::from(run.length()) <= longest_cut)
         .map(|(i, run)| {
-            let along = |x: i64| ground.strength_at(x, i64::from(run.y));
+            let along = |x: i64| {
+                let y = i64::from(run.y);
+                ground.covers(x, y).then(|| ground.strength_at(x, y))
+            };
             cut(
                 ground.marks.label_of_run(i),
                 run.y,
@@ -110,7 +113,10 @@ fn cuts_of_columns(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
             run.uncovered_by(below, |x| {
                 let (start, end) = (tops[x as usize], y + 1);
                 if f64::from(end - start) <= longest_cut {
-                    let along = |y: i64| ground.strength_at(i64::from(x), y);
+                    let along = |y: i64| {
+                        let x = i64::from(x);
+                        ground.covers(x, y).then(|| ground.strength_at(x, y))
+                    };
                     cuts.push(cut(ground.marks.label_of_run(index), x, start, end, along));
                 }
             });
@@ -121,10 +127,11 @@ fn cuts_of_columns(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
     cuts
 }
 
-/// Measures a cut.
-fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) -> Cut {
+/// Measures a cut. `along` is none beside a plate, where a cut is the plate's own edge.
+fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> Option<u8>) -> Cut {
     let (a, b) = (i64::from(start), i64::from(end));
-    let at = |i: i64| f64::from(along(i));
+    let at = |i: i64| f64::from(along(i).unwrap_or(0));
+    let at_edge = along(a - 1).is_none() || along(b).is_none();
     let (before, after) = (at(a - 1).min(at(a - 2)), at(b).min(at(b + 1)));
     let (base, beside) = (before.min(after), before.max(after));
     let core = (a..b).map(at);
@@ -137,7 +144,11 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) 
         end,
         sum: core.map(|s| s - base).sum::<f64>() + soft_ends,
         peak,
-        beside: beside - base,
+        beside: if at_edge {
+            f64::INFINITY
+        } else {
+            beside - base
+        },
     }
 }
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::finding::PixelBox;
 use super::links::Links;
 use super::marks::Ground;
+use super::runs::Run;
 
 /// Least height of a character, px. Source: chosen; a 5 x 7 matrix is the least for capitals, ISO 9241-3.
 const LEAST_HEIGHT_PX: u32 = 4;
@@ -33,6 +34,10 @@ const MOST_SOLID: f64 = 0.6;
 /// Strokes that a row of a character cuts, at least, where it is no dot or bar, and share of such characters. Source: chosen.
 const INTRICATE: f64 = 1.2;
 const LEAST_INTRICATE: f64 = 0.3;
+/// Share of the distances from stroke to stroke in a row of a joined mark that are alike, from which it is a
+/// scale or a fence, and strokes that such a row has at least. Source: chosen, letters differ in width.
+const MOST_REGULAR: f64 = 0.8;
+const REGULAR_STROKES: usize = 6;
 /// Height of the bands in which neighbours are sought, px. Source: chosen.
 const BAND_PX: u32 = 8;
 /// Marks to the right that are tried as the next character. Source: chosen; dots and commas lie between.
@@ -120,6 +125,7 @@ pub fn text_lines(ground: &Ground, tallest_px: u32) -> Vec<TextLine> {
             strokes: ground.marks.runs_of(mark).len() as f64 / f64::from(component.bounds.height),
         })
         .filter(|glyph| glyph.is_like_a_character(tallest_px))
+        .filter(|glyph| glyph.aspect() <= WIDEST || !is_regular(ground.marks.runs_of(glyph.mark)))
         .collect();
     glyphs.sort_unstable_by_key(|glyph| (glyph.bounds.x, glyph.bounds.y));
     let mut lines: Vec<TextLine> = linked(&glyphs)
@@ -129,6 +135,20 @@ pub fn text_lines(ground: &Ground, tallest_px: u32) -> Vec<TextLine> {
         .collect();
     lines.sort_unstable_by_key(|line| (line.bounds.y, line.bounds.x));
     lines
+}
+
+/// Whether strokes follow each other at one distance in some row, as ticks of a scale do.
+fn is_regular(runs: &[Run]) -> bool {
+    runs.chunk_by(|a, b| a.y == b.y).any(|row| {
+        let mut steps: Vec<u32> = row.windows(2).map(|pair| pair[1].start - pair[0].start).collect();
+        if steps.len() + 1 < REGULAR_STROKES {
+            return false;
+        }
+        let middle = steps.len() / 2;
+        let usual = *steps.select_nth_unstable(middle).1;
+        let alike = steps.iter().filter(|step| step.abs_diff(usual) <= 1).count();
+        alike as f64 >= MOST_REGULAR * steps.len() as f64
+    })
 }
 
 /// Glyphs that stand in a row, from left to right.
