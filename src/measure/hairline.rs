@@ -101,7 +101,10 @@ fn of_thin_things(
     let counts = |stroke: &&Stroke| match line_of[stroke.mark] {
         Some(line) => thin_lines[line],
         None => {
-            let (w, h) = (list[stroke.mark].bounds.width, list[stroke.mark].bounds.height);
+            let (w, h) = (
+                list[stroke.mark].bounds.width,
+                list[stroke.mark].bounds.height,
+            );
             let may_be_letter = f64::from(h) <= LETTER_SHARE * height
                 && f64::from(w) <= LETTER_ASPECT * f64::from(h);
             let long = stroke.length_px >= LONG_SHARE * height;

@@ -253,12 +253,7 @@ fn contact_px(runs: &[Run], side: Side, bounds: PixelBox) -> u32 {
 }
 
 /// The box around a piece's content in an area; none where it is quiet.
-fn within(
-    layout: &Layout<'_>,
-    piece: usize,
-    area: PixelBox,
-    quiet: &[bool],
-) -> Option<PixelBox> {
+fn within(layout: &Layout<'_>, piece: usize, area: PixelBox, quiet: &[bool]) -> Option<PixelBox> {
     layout.content.pieces()[piece].bounds.intersection(area)?;
     let runs = layout.content.runs_of(piece).iter();
     runs.filter(|_| !quiet[piece])

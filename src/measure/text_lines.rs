@@ -140,13 +140,19 @@ pub fn text_lines(ground: &Ground, tallest_px: u32) -> Vec<TextLine> {
 /// Whether strokes follow each other at one distance in some row, as ticks of a scale do.
 fn is_regular(runs: &[Run]) -> bool {
     runs.chunk_by(|a, b| a.y == b.y).any(|row| {
-        let mut steps: Vec<u32> = row.windows(2).map(|pair| pair[1].start - pair[0].start).collect();
+        let mut steps: Vec<u32> = row
+            .windows(2)
+            .map(|pair| pair[1].start - pair[0].start)
+            .collect();
         if steps.len() + 1 < REGULAR_STROKES {
             return false;
         }
         let middle = steps.len() / 2;
         let usual = *steps.select_nth_unstable(middle).1;
-        let alike = steps.iter().filter(|step| step.abs_diff(usual) <= 1).count();
+        let alike = steps
+            .iter()
+            .filter(|step| step.abs_diff(usual) <= 1)
+            .count();
         alike as f64 >= MOST_REGULAR * steps.len() as f64
     })
 }
