@@ -94,7 +94,7 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     };
     let seen = seen(layout);
     let cut_lines = cut_lines(layout, inside, &seen);
-    // What the key drops is as good as not there, and so is what bleeds off by design.
+    // Nothing is said of what bleeds off by design either.
     let bleeding = bleeding(layout, inside, &cut_lines);
     let quiet: Vec<bool> = bleeding.iter().zip(&seen).map(|(&b, &s)| b || !s).collect();
     let bars: Vec<bool> = bleeding.iter().zip(&seen).map(|(&b, &s)| b && s).collect();
@@ -150,11 +150,12 @@ enum Out {
     Near,
 }
 
-/// For each piece, whether the key keeps some of most of it.
+/// For each piece, whether the key keeps most of it solid. What it drops is not there, and a haze is another
+/// finding's.
 fn seen(layout: &Layout<'_>) -> Vec<bool> {
     let kept = |run: &Run| {
         (run.start..run.end)
-            .filter(|&x| layout.raster.fate(x, run.y) != Fate::Dropped)
+            .filter(|&x| layout.raster.fate(x, run.y) == Fate::Solid)
             .count() as u64
     };
     let pieces = layout.content.pieces().iter().enumerate();

@@ -305,6 +305,20 @@ fn dots_ticks_dashes_and_stars_are_no_text() {
 }
 
 #[test]
+fn a_word_without_tall_letters_is_measured_by_the_line_it_stands_in() {
+    // 36 px capitals are over the limit of 32.4 px; letters without ascenders are 27 px high. Words lie so far
+    // apart that their characters do not follow each other.
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("HOLD", (300.0, 500.0), 36.0, WHITE);
+    slide.text("oars", (460.0, 500.0), 36.0, WHITE);
+    assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText), []);
+
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("oars", (460.0, 500.0), 36.0, WHITE);
+    assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText).len(), 1);
+}
+
+#[test]
 fn ticks_on_a_rule_are_no_text() {
     for step in [12, 20, 36_i64] {
         let mut slide = Slide::new(1920, 1080, 0);
