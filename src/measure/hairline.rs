@@ -98,19 +98,16 @@ fn of_thin_things(
     }
     let thin_lines: Vec<bool> = lines.iter().map(|line| is_thin(&line.marks)).collect();
     let height = f64::from(height_px);
-    let counts = |stroke: &&Stroke| match line_of[stroke.mark] {
-        Some(line) => thin_lines[line],
-        None => {
-            let (w, h) = (
-                list[stroke.mark].bounds.width,
-                list[stroke.mark].bounds.height,
-            );
-            let may_be_letter = f64::from(h) <= LETTER_SHARE * height
-                && f64::from(w) <= LETTER_ASPECT * f64::from(h);
-            let long = stroke.length_px >= LONG_SHARE * height;
-            let alone = stroke.length_px >= ALONE_SHARE * height;
-            (long && !may_be_letter) || (alone && is_thin(&[stroke.mark]))
+    let counts = |stroke: &&Stroke| {
+        if let Some(line) = line_of[stroke.mark] {
+            return thin_lines[line];
         }
+        let bounds = list[stroke.mark].bounds;
+        let (w, h) = (f64::from(bounds.width), f64::from(bounds.height));
+        let may_be_letter = h <= LETTER_SHARE * height && w <= LETTER_ASPECT * h;
+        let long = stroke.length_px >= LONG_SHARE * height;
+        let alone = stroke.length_px >= ALONE_SHARE * height;
+        (long && !may_be_letter) || (alone && is_thin(&[stroke.mark]))
     };
     strokes.iter().filter(counts).copied().collect()
 }

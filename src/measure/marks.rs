@@ -18,7 +18,7 @@ const PLATE_ONE_COLOUR: f64 = 0.4;
 /// Pixels of a plate that are looked at for its colour. Source: chosen.
 const PLATE_SAMPLES: u64 = 4096;
 /// Width of a plate's rim, whose soft edge is no mark on it, px. Source: as [`REACH_PX`].
-const RIM_PX: usize = REACH_PX;
+const RIM_PX: u32 = 2;
 
 /// An 8-bit R'G'B' raster.
 #[derive(Clone, Copy, Debug)]
@@ -243,21 +243,13 @@ fn inner_rows(runs: &[Run], bounds: PixelBox) -> Vec<Run> {
             hull.1.max(run.end - bounds.x),
         );
     }
-    let window = 2 * RIM_PX + 1;
+    let window = 2 * RIM_PX as usize + 1;
     let inner = hulls.windows(window).zip(0..);
     inner
         .filter_map(|(rows, y)| {
-            let start = rows
-                .iter()
-                .map(|row| row.0)
-                .max()?
-                .saturating_add(RIM_PX as u32);
-            let end = rows
-                .iter()
-                .map(|row| row.1)
-                .min()?
-                .saturating_sub(RIM_PX as u32);
-            let y = y + RIM_PX as u32;
+            let start = rows.iter().map(|row| row.0).max()?.saturating_add(RIM_PX);
+            let end = rows.iter().map(|row| row.1).min()?.saturating_sub(RIM_PX);
+            let y = y + RIM_PX;
             (start < end).then_some(Run { y, start, end })
         })
         .collect()
