@@ -189,11 +189,15 @@ fn a_thin_line_joined_to_thick_things_is_a_hairline() {
 
 /// A round light whose edge is soft over so many pixels.
 fn glow(soft: f64) -> Frame {
+    glow_of(WHITE, 100.0, soft)
+}
+
+fn glow_of(color: [u8; 3], radius: f64, soft: f64) -> Frame {
     let mut slide = Slide::new(1920, 1080, 0);
     for (y, x) in (300..700_i64).flat_map(|y| (500..900_i64).map(move |x| (y, x))) {
         let far = (x as f64 + 0.5 - 700.0).hypot(y as f64 + 0.5 - 500.0);
-        let light = ((100.0 + soft - far) / soft).clamp(0.0, 1.0);
-        slide.lay(x, y, WHITE, light);
+        let light = ((radius + soft - far) / soft).clamp(0.0, 1.0);
+        slide.lay(x, y, color, light);
     }
     slide.frame()
 }
@@ -216,7 +220,13 @@ fn lines_and_letters_in_a_jpeg_file_ring_without_hairlines() {
     slide.bar([300, 600, 400, 80], [40, 90, 140]);
     slide.text("Bearing", (330.0, 660.0), 44.0, [255, 230, 90]);
     for i in 0..8_i64 {
-        slide.bar([1000 + 40 * i, 300, 3, 400], [150, 160, 180]);
+        slide.bar([1000 + 41 * i, 300, 3, 400], [150, 160, 180]);
+        slide.stroke(
+            (300.0, 800.0),
+            (1700.0, 820.0 + 20.0 * i as f64),
+            2.1,
+            [255, 230, 90],
+        );
     }
     assert_eq!(found_in_jpeg(&slide.frame(), None, Kind::Hairline), []);
 
@@ -310,11 +320,11 @@ fn a_word_without_tall_letters_is_measured_by_the_line_it_stands_in() {
     // apart that their characters do not follow each other.
     let mut slide = Slide::new(1920, 1080, 0);
     slide.text("HOLD", (300.0, 500.0), 36.0, WHITE);
-    slide.text("oars", (460.0, 500.0), 36.0, WHITE);
+    slide.text("oars", (505.0, 500.0), 36.0, WHITE);
     assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText), []);
 
     let mut slide = Slide::new(1920, 1080, 0);
-    slide.text("oars", (460.0, 500.0), 36.0, WHITE);
+    slide.text("oars", (505.0, 500.0), 36.0, WHITE);
     assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText).len(), 1);
 }
 
@@ -476,7 +486,11 @@ fn a_plate_behind_text_need_not_stand_out_itself() {
 fn a_glow_in_a_jpeg_file_has_a_dark_edge_and_a_plate_has_none() {
     let camera = Frame::from_fn(size(1920, 1080), |_, _| [200; 3]);
     for soft in [24.0, 60.0] {
-        let findings = found_in_jpeg(&glow(soft), Some(&camera), Kind::DarkEdge);
+        let findings = found_in_jpeg(
+            &glow_of([255, 214, 90], 70.0, soft),
+            Some(&camera),
+            Kind::DarkEdge,
+        );
         assert_eq!(findings.len(), 1, "{soft} px: {findings:?}");
     }
     let mut slide = Slide::new(1920, 1080, 0);
