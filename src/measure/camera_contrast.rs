@@ -54,7 +54,8 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
     });
     let share = limits.get(Limit::ContrastShare) / 100.0;
     let (mut text, mut graphics) = (Vec::new(), Vec::new());
-    for (ground, lines) in over.drawn.grounds.iter().zip(&over.drawn.lines) {
+    let grounds = &over.drawn.grounds;
+    for (ground, lines) in grounds.iter().zip(&over.drawn.lines) {
         let around = ground_luminance(over, ground, &light);
         let mut is_text = vec![false; ground.marks.list().len()];
         let weak = |item: &Item, limit: Limit, found: &mut Vec<Weak>| {
@@ -76,7 +77,10 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
             weak(&item, Limit::ContrastText, &mut text);
         }
         for (mark, component) in ground.marks.list().iter().enumerate() {
-            if !is_text[mark] && component.area >= LEAST_PX {
+            // A plate is there for what lies on it, and need not stand out itself.
+            let place = ground.in_output(component.bounds);
+            let is_plate = grounds.iter().any(|plate| plate.bounds == place);
+            if !is_text[mark] && !is_plate && component.area >= LEAST_PX {
                 let item = Item {
                     bounds: component.bounds,
                     marks: vec![mark],

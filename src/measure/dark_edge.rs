@@ -16,6 +16,9 @@ const LEVEL_PX: usize = 4;
 const FALL: f32 = 4.0 / 255.0;
 /// Least rise from pixel to pixel, 0 to 1. Source: half a code.
 const RISE: f32 = 0.5 / 255.0;
+/// By how much compression with loss widens hard edges, px. Source: chosen; plates in JPEG files of quality 90
+/// have rims of up to two pixels.
+const LOSSY_BLUR_PX: f64 = 1.0;
 /// Least pixels of a band. Source: as for pieces of content.
 const LEAST_PX: u64 = 16;
 /// Share of a band that may stay dark under a key that is advised. Source: chosen.
@@ -48,7 +51,8 @@ pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding
         reason = "codes, as pictures have them"
     )]
     let depth = (limits.get(Limit::DarkEdgeDepth) / 255.0) as f32;
-    let least = limits.get(Limit::DarkEdgeWidth);
+    let limit = limits.get(Limit::DarkEdgeWidth);
+    let least = limit + if over.lossy { LOSSY_BLUR_PX } else { 0.0 };
     let mask = over
         .content
         .mask()
@@ -92,7 +96,7 @@ pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding
         severity: Severity::Warn,
         bounds: Some(bounds),
         measured,
-        limit: least,
+        limit,
         unit: Unit::Px,
         advice: band.advice(&places, measured),
         camera: Some(over.name.to_owned()),

@@ -1,23 +1,52 @@
-//! `hairline`: strokes too thin for video.
+//! `hairline`: strokes too thin for video. A stroke counts where what it belongs to is thin as a whole, or
+//! where it is a long line; the thin parts of letters whose stems are thick do not.
 
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
 use super::marks::Ground;
-use super::strokes::thin_strokes;
+use super::strokes::{Stroke, thin_strokes};
+use super::text_lines::TextLine;
 
 /// How far under the limit a width must be, px, for what 8-bit codes make of a stroke of exactly the limit.
 /// Source: chosen; the worst error over all angles has not been measured.
 const SLACK_PX: f64 = 0.05;
+/// The same in files compressed with loss. Source: chosen; grids of 2.5 px in JPEG files of quality 90
+/// measured down to 1.9 px.
+const LOSSY_SLACK_PX: f64 = 0.15;
+/// Least strength of a stroke in files compressed with loss, 8-bit codes. Source: chosen, over the ringing
+/// beside white on black in JPEG files of quality 90.
+const LOSSY_FAINTEST_CODES: f64 = 48.0;
+/// Share of a mark, or of a line of text, that thin strokes make up where it is thin. Source: chosen, most.
+const THIN_SHARE: f64 = 0.5;
+/// Least length of a stroke of a mark that stands alone, as a share of the output's height. Source: chosen;
+/// shorter ones are commas, dashes and parts of letters.
+const ALONE_SHARE: f64 = 0.015;
+/// Least length of a line that counts whatever it is joined to, as a share of the output's height. Source: chosen.
+const LONG_SHARE: f64 = 0.03;
+/// Height, as a share of the output's, and width over height up to which a mark may be a letter, whose
+/// strokes are judged together. Source: chosen, a large title, and `W` has 1.4.
+const LETTER_SHARE: f64 = 0.1;
+const LETTER_ASPECT: f64 = 1.6;
 
-/// One finding for all thin strokes of a slide.
-pub fn find_hairlines(grounds: &[Ground], limits: &Limits) -> Option<Finding> {
+/// One finding for all thin strokes of a slide. `lines` are the lines of text of each ground,
+/// `height_px` the output's height; `lossy` files are judged above what compression makes of edges.
+pub fn find_hairlines(
+    grounds: &[Ground],
+    lines: &[Vec<TextLine>],
+    height_px: u32,
+    lossy: bool,
+    limits: &Limits,
+) -> Option<Finding> {
     let limit = limits.get(Limit::Hairline);
+    let slack = if lossy { LOSSY_SLACK_PX } else { SLACK_PX };
     let mut marks = 0;
     let mut thinnest = f64::INFINITY;
     let mut bounds: Option<PixelBox> = None;
-    for ground in grounds {
+    for (ground, lines) in grounds.iter().zip(lines) {
         let mut with_thin = vec![false; ground.marks.list().len()];
-        for stroke in thin_strokes(ground, limit - SLACK_PX) {
+        let mut strokes = thin_strokes(ground, limit - slack);
+        strokes.retain(|stroke| !lossy || stroke.strength >= LOSSY_FAINTEST_CODES);
+        for stroke in of_thin_things(ground, lines, height_px, &strokes) {
             with_thin[stroke.mark] = true;
             thinnest = thinnest.min(stroke.width_px);
             let place = ground.in_output(stroke.bounds);
@@ -44,4 +73,41 @@ pub fn find_hairlines(grounds: &[Ground], limits: &Limits) -> Option<Finding> {
         ),
         camera: None,
     })
+}
+
+/// The strokes of marks and lines of text that are thin as a whole, and long lines joined to other things.
+fn of_thin_things(
+    ground: &Ground,
+    lines: &[TextLine],
+    height_px: u32,
+    strokes: &[Stroke],
+) -> Vec<Stroke> {
+    let list = ground.marks.list();
+    let mut thin_px = vec![0; list.len()];
+    for stroke in strokes {
+        thin_px[stroke.mark] += stroke.core_px;
+    }
+    let is_thin = |marks: &[usize]| {
+        let thin: u64 = marks.iter().map(|&mark| thin_px[mark]).sum();
+        let all: u64 = marks.iter().map(|&mark| list[mark].area).sum();
+        thin as f64 >= THIN_SHARE * all as f64
+    };
+    let mut line_of = vec![None; list.len()];
+    for (i, line) in lines.iter().enumerate() {
+        line.marks.iter().for_each(|&mark| line_of[mark] = Some(i));
+    }
+    let thin_lines: Vec<bool> = lines.iter().map(|line| is_thin(&line.marks)).collect();
+    let height = f64::from(height_px);
+    let counts = |stroke: &&Stroke| {
+        if let Some(line) = line_of[stroke.mark] {
+            return thin_lines[line];
+        }
+        let bounds = list[stroke.mark].bounds;
+        let (w, h) = (f64::from(bounds.width), f64::from(bounds.height));
+        let may_be_letter = h <= LETTER_SHARE * height && w <= LETTER_ASPECT * h;
+        let long = stroke.length_px >= LONG_SHARE * height;
+        let alone = stroke.length_px >= ALONE_SHARE * height;
+        (long && !may_be_letter) || (alone && is_thin(&[stroke.mark]))
+    };
+    strokes.iter().filter(counts).copied().collect()
 }

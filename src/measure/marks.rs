@@ -18,7 +18,7 @@ const PLATE_ONE_COLOUR: f64 = 0.4;
 /// Pixels of a plate that are looked at for its colour. Source: chosen.
 const PLATE_SAMPLES: u64 = 4096;
 /// Width of a plate's rim, whose soft edge is no mark on it, px. Source: as [`REACH_PX`].
-const RIM_PX: usize = REACH_PX;
+const RIM_PX: u32 = 2;
 
 /// An 8-bit R'G'B' raster.
 #[derive(Clone, Copy, Debug)]
@@ -42,6 +42,8 @@ pub struct Ground {
     pub marks: Components,
     /// The runs that the marks are made of.
     pub core: Runs,
+    /// Of a plate, from where to where each row was looked at; empty rows have no end after their start.
+    rows: Option<Vec<(u32, u32)>>,
 }
 
 impl Ground {
@@ -55,6 +57,14 @@ impl Ground {
         } else {
             0
         }
+    }
+
+    /// Whether a place was looked at: it is on the plate, not on its soft rim or beside it.
+    pub fn covers(&self, x: i64, y: i64) -> bool {
+        self.rows.as_ref().is_none_or(|rows| {
+            let row = usize::try_from(y).ok().and_then(|y| rows.get(y));
+            row.is_some_and(|&(start, end)| (i64::from(start)..i64::from(end)).contains(&x))
+        })
     }
 
     /// A box of this ground in output pixels.
@@ -99,6 +109,7 @@ impl Ground {
             strength,
             marks,
             core,
+            rows: None,
         })
     }
 }
@@ -174,9 +185,18 @@ pub fn plates_on(
         *budget_px -= area;
         let region = inner_rows(runs, mark.bounds);
         let bounds = ground.in_output(mark.bounds);
+        let mut rows = vec![(0, 0); mark.bounds.height as usize];
+        for run in &region {
+            rows[run.y as usize] = (run.start, run.end);
+        }
+        let plate = Ground::new(codes, bounds, color, &region);
         plates.extend(
-            Ground::new(codes, bounds, color, &region)
-                .filter(|plate| !plate.marks.list().is_empty()),
+            plate
+                .filter(|plate| !plate.marks.list().is_empty())
+                .map(|plate| Ground {
+                    rows: Some(rows),
+                    ..plate
+                }),
         );
     }
     plates
@@ -223,21 +243,13 @@ fn inner_rows(runs: &[Run], bounds: PixelBox) -> Vec<Run> {
             hull.1.max(run.end - bounds.x),
         );
     }
-    let window = 2 * RIM_PX + 1;
+    let window = 2 * RIM_PX as usize + 1;
     let inner = hulls.windows(window).zip(0..);
     inner
         .filter_map(|(rows, y)| {
-            let start = rows
-                .iter()
-                .map(|row| row.0)
-                .max()?
-                .saturating_add(RIM_PX as u32);
-            let end = rows
-                .iter()
-                .map(|row| row.1)
-                .min()?
-                .saturating_sub(RIM_PX as u32);
-            let y = y + RIM_PX as u32;
+            let start = rows.iter().map(|row| row.0).max()?.saturating_add(RIM_PX);
+            let end = rows.iter().map(|row| row.1).min()?.saturating_sub(RIM_PX);
+            let y = y + RIM_PX;
             (start < end).then_some(Run { y, start, end })
         })
         .collect()

@@ -3,13 +3,19 @@
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::pieces::Content;
 use super::runs::Run;
-use super::slide_raster::SlideRaster;
+use super::slide_raster::{Fate, SlideRaster};
 use crate::pixel::guides::{Guide, Shape, guide_shapes};
 use crate::pixel::settings::Size;
 
 /// Length along an edge, percent of the output's height, from which what touches it bleeds off by
 /// design: a bar, a photograph, a large shape. Source: chosen; strokes of characters are thinner.
 const BLEED_PERCENT: f64 = 5.0;
+/// Sides, percent of the output's height, up to which a shape that the edge cuts is no large shape that
+/// bleeds off, and share of its box that a bar or a photograph covers at least. Source: chosen.
+const SMALL_SHAPE_PERCENT: f64 = 20.0;
+const BAR_FILL: f64 = 0.9;
+/// Height of a piece of a line of text over the line's, at most. Source: chosen, a descender and an accent.
+const HIGHEST_IN_LINE: f64 = 1.5;
 /// How near to an edge a soft end still touches it, px. Source: an antialiased edge is one pixel wide.
 const TOUCHES_PX: u32 = 1;
 
@@ -76,8 +82,8 @@ pub struct Layout<'a> {
     pub reserved: &'a [Guide],
 }
 
-/// For each side of the picture one finding for content outside graphics safe and one for text that the
-/// picture's edge cuts, and one for each reserved guide with content in it.
+/// For each side of the picture one finding for content outside graphics safe and one for text and
+/// one for shapes that the picture's edge cuts, and one for each reserved guide with content in it.
 pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     let Some(inside) = layout.raster.inside() else {
         return Vec::new();
@@ -86,33 +92,76 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     let Some(safe) = outline(Guide::GraphicsSafe, layout.raster.size()) else {
         return Vec::new();
     };
-    let cut_lines = cut_lines(layout, inside);
+    let seen = seen(layout);
+    let cut_lines = cut_lines(layout, inside, &seen);
+    // Nothing is said of what bleeds off by design either.
     let bleeding = bleeding(layout, inside, &cut_lines);
+    let quiet: Vec<bool> = bleeding.iter().zip(&seen).map(|(&b, &s)| b || !s).collect();
+    let bars: Vec<bool> = bleeding.iter().zip(&seen).map(|(&b, &s)| b && s).collect();
+    let is_cut_shape = |side: Side, piece: usize| {
+        let piece = layout.content.pieces()[piece];
+        let is_bar = piece.area as f64 >= BAR_FILL * piece.bounds.area() as f64;
+        side.gap(inside, piece.bounds) <= TOUCHES_PX && !is_bar
+    };
     let mut findings = Vec::new();
     for side in Side::ALL {
         let Some(margin) = side.margin(output, safe) else {
             continue;
         };
-        for cut in [true, false] {
-            let parts = (0..layout.content.pieces().len()).filter(|&piece| {
-                let bounds = layout.content.pieces()[piece].bounds;
-                let of_line = |line: &(Side, PixelBox)| line.0 == side && belongs(bounds, line.1);
-                cut_lines.iter().any(of_line) == cut
-            });
-            let on_bars = (!cut)
-                .then(|| text_within(layout, margin, &bleeding))
+        let how = |piece: usize| {
+            let bounds = layout.content.pieces()[piece].bounds;
+            let of_line = |line: &(Side, PixelBox)| line.0 == side && belongs(bounds, line.1);
+            match (cut_lines.iter().any(of_line), is_cut_shape(side, piece)) {
+                (true, _) => Out::CutText,
+                (false, true) => Out::CutShape,
+                (false, false) => Out::Near,
+            }
+        };
+        for out in [Out::CutText, Out::CutShape, Out::Near] {
+            let parts = (0..layout.content.pieces().len()).filter(|&piece| how(piece) == out);
+            let on_bars = (out == Out::Near)
+                .then(|| text_within(layout, margin, &bars))
                 .flatten();
             let bounds = parts
-                .filter_map(|piece| within(layout, piece, margin, &bleeding))
+                .filter_map(|piece| {
+                    let near = within(layout, piece, margin, &quiet)?;
+                    // What is cut is shown whole.
+                    Some(match out {
+                        Out::Near => near,
+                        _ => layout.content.pieces()[piece].bounds,
+                    })
+                })
                 .chain(on_bars)
                 .reduce(PixelBox::union);
-            findings.extend(bounds.map(|bounds| margin_finding(side, cut, output, safe, bounds)));
+            findings.extend(bounds.map(|bounds| margin_finding(side, out, output, safe, bounds)));
         }
     }
     for &guide in layout.reserved {
-        findings.extend(reserved_finding(layout, guide, &bleeding));
+        findings.extend(reserved_finding(layout, guide, &quiet, &bars));
     }
     findings
+}
+
+/// What of content in a margin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Out {
+    CutText,
+    CutShape,
+    Near,
+}
+
+/// For each piece, whether the key keeps most of it solid. What it drops is not there, and a haze is another
+/// finding's.
+fn seen(layout: &Layout<'_>) -> Vec<bool> {
+    let kept = |run: &Run| {
+        (run.start..run.end)
+            .filter(|&x| layout.raster.fate(x, run.y) == Fate::Solid)
+            .count() as u64
+    };
+    let pieces = layout.content.pieces().iter().enumerate();
+    pieces
+        .map(|(i, piece)| 2 * layout.content.runs_of(i).iter().map(kept).sum::<u64>() >= piece.area)
+        .collect()
 }
 
 /// Where a line of text and what is at most half its height beside it lie.
@@ -126,19 +175,21 @@ fn reach_of(line: PixelBox) -> PixelBox {
     }
 }
 
-/// Whether a piece belongs to a line of text with this reach: it is no higher and lies in it.
+/// Whether a piece belongs to a line of text with this reach: it is hardly higher than the line and lies in it.
 fn belongs(piece: PixelBox, reach: PixelBox) -> bool {
-    piece.height <= reach.height && reach.intersection(piece).is_some()
+    let line_height = f64::from(reach.height) / 2.0;
+    f64::from(piece.height) <= HIGHEST_IN_LINE * line_height && reach.intersection(piece).is_some()
 }
 
 /// The reaches of lines of text that the slide's edge cuts, and the side: a piece that belongs to the line
 /// touches the edge, and the line comes within its own height of it.
-fn cut_lines(layout: &Layout<'_>, inside: PixelBox) -> Vec<(Side, PixelBox)> {
+fn cut_lines(layout: &Layout<'_>, inside: PixelBox, seen: &[bool]) -> Vec<(Side, PixelBox)> {
     let mut cut = Vec::new();
     for side in Side::ALL {
-        let pieces = layout.content.pieces().iter();
+        let pieces = layout.content.pieces().iter().zip(seen);
         let touching: Vec<PixelBox> = pieces
-            .map(|piece| piece.bounds)
+            .filter(|(_, seen)| **seen)
+            .map(|(piece, _)| piece.bounds)
             .filter(|&piece| side.gap(inside, piece) <= TOUCHES_PX)
             .collect();
         let near = layout
@@ -155,7 +206,9 @@ fn cut_lines(layout: &Layout<'_>, inside: PixelBox) -> Vec<(Side, PixelBox)> {
 /// Pieces that run over the slide's edge by design: photographs, bars, large shapes, and rules from
 /// side to side. Text that the edge cuts is none.
 fn bleeding(layout: &Layout<'_>, inside: PixelBox, cut: &[(Side, PixelBox)]) -> Vec<bool> {
-    let long = BLEED_PERCENT / 100.0 * f64::from(layout.raster.size().height());
+    let height = f64::from(layout.raster.size().height());
+    let long = BLEED_PERCENT / 100.0 * height;
+    let small = SMALL_SHAPE_PERCENT / 100.0 * height;
     let pieces = layout.content.pieces().iter().enumerate();
     pieces
         .map(|(i, piece)| {
@@ -169,7 +222,10 @@ fn bleeding(layout: &Layout<'_>, inside: PixelBox, cut: &[(Side, PixelBox)]) -> 
                 .map(|&side| contact_px(layout.content.runs_of(i), side, piece.bounds))
                 .max();
             let is_text = cut.iter().any(|(_, reach)| belongs(piece.bounds, *reach));
-            !is_text && (across || contact.is_some_and(|px| f64::from(px) >= long))
+            let side = piece.bounds.width.max(piece.bounds.height);
+            let is_bar = piece.area as f64 >= BAR_FILL * piece.bounds.area() as f64;
+            let is_shape = f64::from(side) <= small && !is_bar;
+            !is_text && !is_shape && (across || contact.is_some_and(|px| f64::from(px) >= long))
         })
         .collect()
 }
@@ -197,23 +253,18 @@ fn contact_px(runs: &[Run], side: Side, bounds: PixelBox) -> u32 {
     }
 }
 
-/// The box around a piece's content in an area; none where it bleeds off by design.
-fn within(
-    layout: &Layout<'_>,
-    piece: usize,
-    area: PixelBox,
-    bleeding: &[bool],
-) -> Option<PixelBox> {
+/// The box around a piece's content in an area; none where it is quiet.
+fn within(layout: &Layout<'_>, piece: usize, area: PixelBox, quiet: &[bool]) -> Option<PixelBox> {
     layout.content.pieces()[piece].bounds.intersection(area)?;
     let runs = layout.content.runs_of(piece).iter();
-    runs.filter(|_| !bleeding[piece])
+    runs.filter(|_| !quiet[piece])
         .filter_map(|run| run.bounds().intersection(area))
         .reduce(PixelBox::union)
 }
 
 /// The box around the lines of text in an area that lie on a piece that bleeds off by design.
-fn text_within(layout: &Layout<'_>, area: PixelBox, bleeding: &[bool]) -> Option<PixelBox> {
-    let pieces = layout.content.pieces().iter().zip(bleeding);
+fn text_within(layout: &Layout<'_>, area: PixelBox, bars: &[bool]) -> Option<PixelBox> {
+    let pieces = layout.content.pieces().iter().zip(bars);
     let bars: Vec<PixelBox> = pieces
         .filter(|(_, bleeds)| **bleeds)
         .map(|(piece, _)| piece.bounds)
@@ -231,7 +282,7 @@ fn text_within(layout: &Layout<'_>, area: PixelBox, bleeding: &[bool]) -> Option
 /// The finding for content in a margin.
 fn margin_finding(
     side: Side,
-    cut: bool,
+    out: Out,
     output: PixelBox,
     safe: PixelBox,
     bounds: PixelBox,
@@ -244,21 +295,28 @@ fn margin_finding(
     let wanted = side.gap(output, safe);
     let left = side.gap(output, bounds);
     let name = side.name();
-    let advice = if cut {
-        format!(
+    let advice = match out {
+        Out::CutText => format!(
             "Text runs over the {name} edge and is cut. Move it in, or break the line, so that {wanted} px \
              stay free at the {name}."
-        )
-    } else {
-        format!(
+        ),
+        Out::CutShape => format!(
+            "A shape or line runs over the {name} edge and is cut. Move it in, or make it smaller, so that \
+             {wanted} px stay free at the {name}."
+        ),
+        Out::Near => format!(
             "Content comes within {left} px of the {name} edge; screens that cut the edges may hide what is \
              less than {wanted} px away. Move it in by {} px if it must be seen.",
             wanted.saturating_sub(left)
-        )
+        ),
     };
     Finding {
         kind: Kind::OutsideSafe,
-        severity: if cut { Severity::Fail } else { Severity::Info },
+        severity: if out == Out::Near {
+            Severity::Info
+        } else {
+            Severity::Fail
+        },
         bounds: Some(bounds),
         measured: percent(left),
         limit: percent(wanted),
@@ -269,7 +327,12 @@ fn margin_finding(
 }
 
 /// The finding for content in a reserved guide.
-fn reserved_finding(layout: &Layout<'_>, guide: Guide, bleeding: &[bool]) -> Option<Finding> {
+fn reserved_finding(
+    layout: &Layout<'_>,
+    guide: Guide,
+    quiet: &[bool],
+    bars: &[bool],
+) -> Option<Finding> {
     let output = whole(layout.raster.size());
     let shape = outline(guide, layout.raster.size())?;
     let areas: Vec<PixelBox> = if guide == Guide::Captions {
@@ -283,11 +346,11 @@ fn reserved_finding(layout: &Layout<'_>, guide: Guide, bleeding: &[bool]) -> Opt
     let pieces = 0..layout.content.pieces().len();
     let bounds = pieces
         .flat_map(|piece| areas.iter().map(move |&area| (piece, area)))
-        .filter_map(|(piece, area)| within(layout, piece, area, bleeding))
+        .filter_map(|(piece, area)| within(layout, piece, area, quiet))
         .chain(
             areas
                 .iter()
-                .filter_map(|&area| text_within(layout, area, bleeding)),
+                .filter_map(|&area| text_within(layout, area, bars)),
         )
         .reduce(PixelBox::union)?;
     let share = 100.0 * bounds.area() as f64 / output.area() as f64;

@@ -22,6 +22,8 @@ pub struct OverCamera<'a> {
     pub drawn: &'a Drawn,
     /// Camera and composite.
     pub keyed: &'a KeyedOver,
+    /// Whether the slide's file was compressed with loss.
+    pub lossy: bool,
     /// The key.
     pub key: &'a Key,
 }

@@ -150,6 +150,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         &content,
         &drawn,
         check.reserved,
+        check.lossy,
         check.limits,
     ));
     let cameras = check.cameras.iter().filter(|_| !covers_the_camera);
@@ -162,6 +163,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
                 content: &content,
                 drawn: &drawn,
                 keyed: &keyed,
+                lossy: check.lossy,
                 key: &check.settings.key,
             },
             check.limits,

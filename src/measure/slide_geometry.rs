@@ -89,17 +89,20 @@ impl Drawn {
     }
 }
 
-/// `hairline`, `small-text` and `outside-safe`.
+/// `hairline`, `small-text` and `outside-safe`. `lossy` says that the file was compressed with loss.
 pub fn find_by_geometry(
     raster: &SlideRaster,
     content: &Content,
     drawn: &Drawn,
     reserved: &[Guide],
+    lossy: bool,
     limits: &Limits,
 ) -> Vec<Finding> {
     let lines = drawn.measured_lines();
     let boxes: Vec<PixelBox> = lines.iter().map(|line| line.bounds).collect();
-    let mut findings: Vec<Finding> = find_hairlines(&drawn.grounds, limits).into_iter().collect();
+    let height_px = raster.size().height();
+    let hairlines = find_hairlines(&drawn.grounds, &drawn.lines, height_px, lossy, limits);
+    let mut findings: Vec<Finding> = hairlines.into_iter().collect();
     findings.extend(find_small_text(&lines, raster.size(), limits));
     findings.extend(find_outside_safe(&Layout {
         raster,

@@ -9,6 +9,8 @@ const SHORTEST_WIDTHS: f64 = 4.0;
 /// Ratio of the upper to the lower quartile of a stroke's widths over which it is a tip. Source: chosen;
 /// a line has 1, a tip that grows evenly from nothing has 3.
 const TAPER: f64 = 2.0;
+/// Strength beside a stroke, over its own, from which it is a rim of something wider. Source: chosen, half.
+const MOST_BESIDE: f64 = 0.5;
 /// Rows over which a stroke's slope is taken. Source: chosen.
 const SLOPE_ROWS: usize = 4;
 
@@ -23,6 +25,10 @@ pub struct Stroke {
     pub length_px: f64,
     /// Columns that it moves a row, or rows a column, whichever is less: 0 straight, 1 at 45 degrees.
     pub slope: f64,
+    /// Pixels of its core.
+    pub core_px: u64,
+    /// Its full strength, 8-bit codes.
+    pub strength: f64,
     /// The box of its core, from the top left of the ground's box.
     pub bounds: PixelBox,
 }
@@ -38,6 +44,8 @@ struct Cut {
     sum: f64,
     /// The most of it in one pixel.
     peak: f64,
+    /// Strength beside it on the stronger side.
+    beside: f64,
 }
 
 /// The strokes thinner than `widest_px`, by rows and by columns.
@@ -72,7 +80,10 @@ fn cuts_of_rows(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
     let runs = ground.core.as_slice().iter().enumerate();
     runs.filter(|(_, run)| f64::from(run.length()) <= longest_cut)
         .map(|(i, run)| {
-            let along = |x: i64| ground.strength_at(x, i64::from(run.y));
+            let along = |x: i64| {
+                let y = i64::from(run.y);
+                ground.covers(x, y).then(|| ground.strength_at(x, y))
+            };
             cut(
                 ground.marks.label_of_run(i),
                 run.y,
@@ -102,7 +113,10 @@ fn cuts_of_columns(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
             run.uncovered_by(below, |x| {
                 let (start, end) = (tops[x as usize], y + 1);
                 if f64::from(end - start) <= longest_cut {
-                    let along = |y: i64| ground.strength_at(i64::from(x), y);
+                    let along = |y: i64| {
+                        let x = i64::from(x);
+                        ground.covers(x, y).then(|| ground.strength_at(x, y))
+                    };
                     cuts.push(cut(ground.marks.label_of_run(index), x, start, end, along));
                 }
             });
@@ -113,12 +127,13 @@ fn cuts_of_columns(ground: &Ground, longest_cut: f64) -> Vec<Cut> {
     cuts
 }
 
-/// Measures a cut.
-fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) -> Cut {
+/// Measures a cut. `along` is none beside a plate, where a cut is the plate's own edge.
+fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> Option<u8>) -> Cut {
     let (a, b) = (i64::from(start), i64::from(end));
-    let at = |i: i64| f64::from(along(i));
+    let at = |i: i64| f64::from(along(i).unwrap_or(0));
+    let at_edge = along(a - 1).is_none() || along(b).is_none();
     let (before, after) = (at(a - 1).min(at(a - 2)), at(b).min(at(b + 1)));
-    let base = before.min(after);
+    let (base, beside) = (before.min(after), before.max(after));
     let core = (a..b).map(at);
     let peak = core.clone().fold(0.0, f64::max) - base;
     let soft_ends = at(a - 1) - before + at(b) - after;
@@ -129,6 +144,11 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> u8) 
         end,
         sum: core.map(|s| s - base).sum::<f64>() + soft_ends,
         peak,
+        beside: if at_edge {
+            f64::INFINITY
+        } else {
+            beside - base
+        },
     }
 }
 
@@ -192,13 +212,17 @@ fn stroke(chain: &[Cut]) -> Option<Stroke> {
     let long = length_px >= SHORTEST_PX.max(SHORTEST_WIDTHS * width_px);
     let start = chain.iter().map(|cut| cut.start).min()?;
     let end = chain.iter().map(|cut| cut.end).max()?;
-    // A cut between lighter things beside it is a gap.
+    // A cut between lighter things beside it is a gap, and one with as much beside it on one side is a rim.
     let visible = full >= f64::from(FAINTEST_CODES);
-    (even && long && visible).then(|| Stroke {
+    let mut besides: Vec<f64> = chain.iter().map(|cut| cut.beside).collect();
+    let free = share_of(&mut besides, 0.5) < MOST_BESIDE * full;
+    (even && long && visible && free).then(|| Stroke {
         mark: first.mark,
         width_px,
         length_px,
         slope,
+        core_px: chain.iter().map(|cut| u64::from(cut.end - cut.start)).sum(),
+        strength: full,
         bounds: PixelBox {
             x: start,
             y: first.lane,

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::finding::PixelBox;
 use super::links::Links;
 use super::marks::Ground;
+use super::runs::Run;
 
 /// Least height of a character, px. Source: chosen; a 5 x 7 matrix is the least for capitals, ISO 9241-3.
 const LEAST_HEIGHT_PX: u32 = 4;
@@ -33,6 +34,17 @@ const MOST_SOLID: f64 = 0.6;
 /// Strokes that a row of a character cuts, at least, where it is no dot or bar, and share of such characters. Source: chosen.
 const INTRICATE: f64 = 1.2;
 const LEAST_INTRICATE: f64 = 0.3;
+/// Least strength of a character's strongest pixel, 8-bit codes. Source: chosen; contours of a gradient
+/// background, which begin at 16, are weaker, and type so faint is told as lost to the key.
+const LEAST_STRENGTH: u8 = 32;
+/// Gap between words of one line, in heights of the taller, and height of the lower word over the taller,
+/// at most and at least. Source: chosen; a word without ascenders has 0.7, and columns lie farther apart.
+const WORD_GAP: f64 = 2.0;
+const WORD_LIKENESS: f64 = 0.5;
+/// Share of the distances from stroke to stroke in a row of a joined mark that are alike, from which it is a
+/// scale or a fence, and strokes that such a row has at least. Source: chosen, letters differ in width.
+const MOST_REGULAR: f64 = 0.8;
+const REGULAR_STROKES: usize = 6;
 /// Height of the bands in which neighbours are sought, px. Source: chosen.
 const BAND_PX: u32 = 8;
 /// Marks to the right that are tried as the next character. Source: chosen; dots and commas lie between.
@@ -120,15 +132,86 @@ pub fn text_lines(ground: &Ground, tallest_px: u32) -> Vec<TextLine> {
             strokes: ground.marks.runs_of(mark).len() as f64 / f64::from(component.bounds.height),
         })
         .filter(|glyph| glyph.is_like_a_character(tallest_px))
+        .filter(|glyph| is_strong(ground, glyph.mark))
+        .filter(|glyph| glyph.aspect() <= WIDEST || !is_regular(ground.marks.runs_of(glyph.mark)))
         .collect();
     glyphs.sort_unstable_by_key(|glyph| (glyph.bounds.x, glyph.bounds.y));
-    let mut lines: Vec<TextLine> = linked(&glyphs)
-        .into_iter()
-        .filter(|row| is_text(row))
-        .map(|row| line(ground, &row))
-        .collect();
+    let mut words = linked(&glyphs);
+    words.retain(|word| is_text(word));
+    let rows = joined(words);
+    let mut lines: Vec<TextLine> = rows.iter().map(|row| line(ground, row)).collect();
     lines.sort_unstable_by_key(|line| (line.bounds.y, line.bounds.x));
     lines
+}
+
+/// Whether some pixel of a mark stands out clearly.
+fn is_strong(ground: &Ground, mark: usize) -> bool {
+    ground.marks.runs_of(mark).iter().any(|run| {
+        (run.start..run.end)
+            .any(|x| ground.strength_at(i64::from(x), i64::from(run.y)) >= LEAST_STRENGTH)
+    })
+}
+
+/// Words that stand on one baseline beside each other, together: a word alone may have no tall character.
+fn joined(words: Vec<Vec<Glyph>>) -> Vec<Vec<Glyph>> {
+    let places: Vec<(PixelBox, u32, f64)> = words.iter().map(|word| place_of(word)).collect();
+    let mut links = Links::new(words.len());
+    for (i, (a, base_a, tall_a)) in places.iter().enumerate() {
+        for (j, (b, base_b, tall_b)) in places.iter().enumerate() {
+            let taller = tall_a.max(*tall_b);
+            let gap = f64::from(b.x) - f64::from(a.right());
+            let beside = (-0.5 * taller..=WORD_GAP * taller).contains(&gap);
+            let level = f64::from(base_a.abs_diff(*base_b)) <= (ON_BASELINE * taller).max(1.0);
+            if i != j && beside && level && tall_a.min(*tall_b) >= WORD_LIKENESS * taller {
+                links.join(i, j);
+            }
+        }
+    }
+    let mut rows: BTreeMap<usize, Vec<Glyph>> = BTreeMap::new();
+    for (i, word) in words.into_iter().enumerate() {
+        rows.entry(links.root(i)).or_default().extend(word);
+    }
+    rows.into_values().collect()
+}
+
+/// The box of a row of glyphs, its baseline, and how high it reaches above that.
+fn place_of(row: &[Glyph]) -> (PixelBox, u32, f64) {
+    let none = PixelBox {
+        x: 0,
+        y: 0,
+        width: 0,
+        height: 0,
+    };
+    let boxes = row.iter().map(|glyph| glyph.bounds);
+    let bounds = boxes.reduce(PixelBox::union).unwrap_or(none);
+    let mut bottoms: Vec<u32> = row.iter().map(|glyph| glyph.bounds.bottom()).collect();
+    let middle = bottoms.len() / 2;
+    let baseline = *bottoms.select_nth_unstable(middle).1;
+    (
+        bounds,
+        baseline,
+        f64::from(baseline.saturating_sub(bounds.y)),
+    )
+}
+
+/// Whether strokes follow each other at one distance in some row, as ticks of a scale do.
+fn is_regular(runs: &[Run]) -> bool {
+    runs.chunk_by(|a, b| a.y == b.y).any(|row| {
+        let mut steps: Vec<u32> = row
+            .windows(2)
+            .map(|pair| pair[1].start - pair[0].start)
+            .collect();
+        if steps.len() + 1 < REGULAR_STROKES {
+            return false;
+        }
+        let middle = steps.len() / 2;
+        let usual = *steps.select_nth_unstable(middle).1;
+        let alike = steps
+            .iter()
+            .filter(|step| step.abs_diff(usual) <= 1)
+            .count();
+        alike as f64 >= MOST_REGULAR * steps.len() as f64
+    })
 }
 
 /// Glyphs that stand in a row, from left to right.
@@ -178,9 +261,7 @@ fn is_text(row: &[Glyph]) -> bool {
 
 /// Measures a row of glyphs.
 fn line(ground: &Ground, row: &[Glyph]) -> TextLine {
-    let mut bottoms: Vec<u32> = row.iter().map(|glyph| glyph.bounds.bottom()).collect();
-    let middle = bottoms.len() / 2;
-    let baseline = *bottoms.select_nth_unstable(middle).1;
+    let (bounds, baseline, _) = place_of(row);
     let above = |glyph: &Glyph| baseline.saturating_sub(glyph.bounds.y);
     let tallest = row.iter().map(above).max().unwrap_or(0);
     let near = (ON_BASELINE * f64::from(tallest)).max(1.0);
@@ -199,11 +280,6 @@ fn line(ground: &Ground, row: &[Glyph]) -> TextLine {
     } else {
         *exact.select_nth_unstable_by(middle, f64::total_cmp).1
     };
-    let bounds = row
-        .iter()
-        .map(|glyph| glyph.bounds)
-        .reduce(PixelBox::union)
-        .unwrap_or(ground.bounds);
     let mut marks: Vec<usize> = row.iter().map(|glyph| glyph.mark).collect();
     marks.sort_unstable();
     TextLine {

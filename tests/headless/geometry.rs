@@ -2,16 +2,46 @@
 
 use super::frames::{noise, size};
 use super::lettering::Slide;
+use image::codecs::jpeg::JpegEncoder;
+use image::{ExtendedColorType, ImageEncoder};
+use nightglass::files::picture_file::decode_picture;
 use nightglass::measure::finding::{Finding, Kind, Severity};
 use nightglass::measure::limits::Limits;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
-use nightglass::pixel::frame::Frame;
+use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::guides::Guide;
 use nightglass::pixel::settings::Settings;
+use std::path::Path;
 
 const WHITE: [u8; 3] = [255; 3];
 
 fn found(slide: &Frame, camera: Option<&Frame>, reserved: &[Guide], kind: Kind) -> Vec<Finding> {
+    found_in(slide, false, camera, reserved, kind)
+}
+
+/// What is found on a slide that comes as a JPEG file of quality 90.
+fn found_in_jpeg(slide: &Frame, camera: Option<&Frame>, kind: Kind) -> Vec<Finding> {
+    let Pixels::Rgba8(pixels) = slide.pixels() else {
+        panic!("drawn slides have 8 bits")
+    };
+    let rgb: Vec<u8> = pixels.iter().flat_map(|&[r, g, b, _]| [r, g, b]).collect();
+    let (width, height) = (slide.size().width(), slide.size().height());
+    let mut file = Vec::new();
+    JpegEncoder::new_with_quality(&mut file, 90)
+        .write_image(&rgb, width, height, ExtendedColorType::Rgb8)
+        .unwrap();
+    let decoded = decode_picture(&file, Path::new("slide.jpg")).unwrap();
+    assert!(decoded.lossy);
+    found_in(&decoded.frame, true, camera, &[], kind)
+}
+
+fn found_in(
+    slide: &Frame,
+    lossy: bool,
+    camera: Option<&Frame>,
+    reserved: &[Guide],
+    kind: Kind,
+) -> Vec<Finding> {
     let cameras: Vec<CheckedCamera<'_>> = camera
         .into_iter()
         .map(|frame| CheckedCamera {
@@ -23,7 +53,7 @@ fn found(slide: &Frame, camera: Option<&Frame>, reserved: &[Guide], kind: Kind) 
     settings.placement.size = Some(slide.size());
     let check = check_slide(&SlideToCheck {
         slide,
-        lossy: false,
+        lossy,
         cameras: &cameras,
         settings: &settings,
         limits: &Limits::default(),
@@ -117,6 +147,94 @@ fn tips_and_dots_are_no_hairlines() {
     assert_eq!(found(&slide.frame(), None, &[], Kind::Hairline), []);
 }
 
+/// A letter with one thick and one thin stem, 40 px high, as serif faces have them.
+fn serif_letter(slide: &mut Slide, x: f64, y: f64) {
+    slide.stroke((x + 3.0, y), (x + 3.0, y + 40.0), 6.0, WHITE);
+    slide.stroke((x + 3.0, y + 0.75), (x + 28.0, y + 0.75), 1.5, WHITE);
+    slide.stroke((x + 28.0, y), (x + 28.0, y + 40.0), 1.5, WHITE);
+}
+
+#[test]
+fn thin_parts_of_letters_with_thick_stems_are_no_hairlines() {
+    for letters in [1, 8] {
+        let mut slide = Slide::new(1920, 1080, 0);
+        for i in 0..letters {
+            serif_letter(&mut slide, 400.0 + 44.0 * f64::from(i), 500.0);
+        }
+        assert_eq!(
+            found(&slide.frame(), None, &[], Kind::Hairline),
+            [],
+            "{letters}"
+        );
+    }
+}
+
+#[test]
+fn type_that_is_thin_all_over_is_a_hairline() {
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("HULL LIFT HILT", (300.0, 500.0), 18.0, WHITE);
+    let findings = found(&slide.frame(), None, &[], Kind::Hairline);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+}
+
+#[test]
+fn a_thin_line_joined_to_thick_things_is_a_hairline() {
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([300, 300, 200, 200], WHITE);
+    slide.bar([500, 400, 300, 1], WHITE);
+    let findings = found(&slide.frame(), None, &[], Kind::Hairline);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert_eq!(place(&findings[0]), [500, 400, 300, 1]);
+}
+
+/// A round light whose edge is soft over so many pixels.
+fn glow(soft: f64) -> Frame {
+    glow_of(WHITE, 100.0, soft)
+}
+
+fn glow_of(color: [u8; 3], radius: f64, soft: f64) -> Frame {
+    let mut slide = Slide::new(1920, 1080, 0);
+    for (y, x) in (300..700_i64).flat_map(|y| (500..900_i64).map(move |x| (y, x))) {
+        let far = (x as f64 + 0.5 - 700.0).hypot(y as f64 + 0.5 - 500.0);
+        let light = ((radius + soft - far) / soft).clamp(0.0, 1.0);
+        slide.lay(x, y, color, light);
+    }
+    slide.frame()
+}
+
+#[test]
+fn soft_rims_of_plates_are_no_hairlines() {
+    for soft in [1.0, 4.0, 7.0, 10.0, 16.0] {
+        assert_eq!(
+            found(&glow(soft), None, &[], Kind::Hairline),
+            [],
+            "{soft} px"
+        );
+    }
+}
+
+#[test]
+fn lines_and_letters_in_a_jpeg_file_ring_without_hairlines() {
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("Hold the Plough in view", (300.0, 500.0), 60.0, WHITE);
+    slide.bar([300, 600, 400, 80], [40, 90, 140]);
+    slide.text("Bearing", (330.0, 660.0), 44.0, [255, 230, 90]);
+    for i in 0..8_i64 {
+        slide.bar([1000 + 41 * i, 300, 3, 400], [150, 160, 180]);
+        slide.stroke(
+            (300.0, 800.0),
+            (1700.0, 820.0 + 20.0 * i as f64),
+            2.1,
+            [255, 230, 90],
+        );
+    }
+    assert_eq!(found_in_jpeg(&slide.frame(), None, Kind::Hairline), []);
+
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([300, 600, 400, 1], WHITE);
+    assert_eq!(found_in_jpeg(&slide.frame(), None, Kind::Hairline).len(), 1);
+}
+
 #[test]
 fn text_is_measured_by_its_capitals() {
     // 3 % of 1080 lines are 32.4 px and 2 % 21.6 px. Source: AVIXA V202.01:2016, element heights.
@@ -197,6 +315,34 @@ fn dots_ticks_dashes_and_stars_are_no_text() {
 }
 
 #[test]
+fn a_word_without_tall_letters_is_measured_by_the_line_it_stands_in() {
+    // 36 px capitals are over the limit of 32.4 px; letters without ascenders are 27 px high. Words lie so far
+    // apart that their characters do not follow each other.
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("HOLD", (300.0, 500.0), 36.0, WHITE);
+    slide.text("oars", (505.0, 500.0), 36.0, WHITE);
+    assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText), []);
+
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("oars", (505.0, 500.0), 36.0, WHITE);
+    assert_eq!(found(&slide.frame(), None, &[], Kind::SmallText).len(), 1);
+}
+
+#[test]
+fn ticks_on_a_rule_are_no_text() {
+    for step in [12, 20, 36_i64] {
+        let mut slide = Slide::new(1920, 1080, 0);
+        slide.bar([200, 500, 1500, 4], WHITE);
+        for i in 0..1500 / step {
+            let tall = if i % 5 == 0 { 28 } else { 14 };
+            slide.bar([200 + step * i, 500 - tall, 3, tall], WHITE);
+        }
+        let findings = found(&slide.frame(), None, &[], Kind::SmallText);
+        assert_eq!(findings, [], "every {step} px");
+    }
+}
+
+#[test]
 fn content_outside_graphics_safe_is_told_with_its_box() {
     let mut slide = Slide::new(1920, 1080, 0);
     slide.bar([40, 500, 100, 60], WHITE);
@@ -225,6 +371,48 @@ fn what_bleeds_off_by_design_is_quiet_and_cut_text_fails() {
     assert_eq!(findings[0].severity, Severity::Fail, "{findings:?}");
     assert_eq!(findings[0].measured, 0.0);
     assert_eq!(findings[0].bounds.unwrap().right(), 1920);
+}
+
+#[test]
+fn a_shape_that_the_edge_cuts_fails_with_its_whole_box() {
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.shape([1790, 700, 1920, 900], WHITE, |x, y| {
+        (x - 1890.0).hypot(y - 800.0) < 90.0
+    });
+    let findings = found(&slide.frame(), None, &[], Kind::OutsideSafe);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert_eq!(findings[0].severity, Severity::Fail);
+    assert_eq!(place(&findings[0]), [1800, 710, 120, 180]);
+
+    // An arrow's shaft.
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.stroke((1300.0, 900.0), (1990.0, 760.0), 10.0, WHITE);
+    let findings = found(&slide.frame(), None, &[], Kind::OutsideSafe);
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert_eq!(findings[0].severity, Severity::Fail);
+
+    // A rule from the edge inwards, and a large quarter of a circle in a corner.
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([0, 300, 900, 4], WHITE);
+    slide.shape([1500, 660, 1920, 1080], WHITE, |x, y| {
+        (x - 1920.0).hypot(y - 1080.0) < 400.0
+    });
+    let findings = found(&slide.frame(), None, &[], Kind::OutsideSafe);
+    assert!(
+        findings.iter().all(|f| f.severity == Severity::Info),
+        "{findings:?}"
+    );
+}
+
+#[test]
+fn what_the_key_drops_is_neither_cut_nor_near_an_edge() {
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.text("Night sailing", (120.0, 128.0), 66.0, WHITE);
+    for (y, x) in (0..150_i64).flat_map(|y| (0..250_i64).map(move |x| (y, x))) {
+        slide.lay(x, y, [7; 3], 1.0);
+    }
+    slide.text("Night sailing", (120.0, 128.0), 66.0, WHITE);
+    assert_eq!(found(&slide.frame(), None, &[], Kind::OutsideSafe), []);
 }
 
 #[test]
@@ -280,17 +468,43 @@ fn graphics_need_less_contrast_than_text() {
 }
 
 #[test]
+fn a_plate_behind_text_need_not_stand_out_itself() {
+    let camera = Frame::from_fn(size(1920, 1080), |_, _| [60; 3]);
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([500, 500, 600, 200], [44, 44, 60]);
+    let bare = slide.frame();
+    assert_eq!(found(&bare, Some(&camera), &[], Kind::Contrast).len(), 1);
+
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([500, 500, 600, 200], [44, 44, 60]);
+    slide.text("Steer by Vega", (540.0, 620.0), 60.0, WHITE);
+    let findings = found(&slide.frame(), Some(&camera), &[], Kind::Contrast);
+    assert_eq!(findings, []);
+}
+
+#[test]
+fn a_glow_in_a_jpeg_file_has_a_dark_edge_and_a_plate_has_none() {
+    let camera = Frame::from_fn(size(1920, 1080), |_, _| [200; 3]);
+    for soft in [24.0, 60.0] {
+        let findings = found_in_jpeg(
+            &glow_of([255, 214, 90], 70.0, soft),
+            Some(&camera),
+            Kind::DarkEdge,
+        );
+        assert_eq!(findings.len(), 1, "{soft} px: {findings:?}");
+    }
+    let mut slide = Slide::new(1920, 1080, 0);
+    slide.bar([501, 503, 603, 205], [150, 160, 90]);
+    slide.text("Steer by Vega", (540.0, 620.0), 60.0, WHITE);
+    assert_eq!(
+        found_in_jpeg(&slide.frame(), Some(&camera), Kind::DarkEdge),
+        []
+    );
+}
+
+#[test]
 fn soft_light_over_a_bright_shirt_has_a_dark_edge() {
     let camera = Frame::from_fn(size(1920, 1080), |_, _| [200; 3]);
-    let glow = |soft: f64| {
-        let mut slide = Slide::new(1920, 1080, 0);
-        for (y, x) in (300..700_i64).flat_map(|y| (500..900_i64).map(move |x| (y, x))) {
-            let far = (x as f64 + 0.5 - 700.0).hypot(y as f64 + 0.5 - 500.0);
-            let light = ((100.0 + soft - far) / soft).clamp(0.0, 1.0);
-            slide.lay(x, y, WHITE, light);
-        }
-        slide.frame()
-    };
     assert_eq!(found(&glow(1.0), Some(&camera), &[], Kind::DarkEdge), []);
     let findings = found(&glow(40.0), Some(&camera), &[], Kind::DarkEdge);
     assert_eq!(findings.len(), 1, "{findings:?}");
