@@ -43,6 +43,8 @@ mod layering;
 #[path = "../support/lettering.rs"]
 mod lettering;
 mod marked;
+#[path = "../../examples/calibration_score/mixer.rs"]
+mod mixer;
 mod outside;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
