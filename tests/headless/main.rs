@@ -13,6 +13,7 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod calibrate;
 mod calibration;
 mod chart;
 mod check;
