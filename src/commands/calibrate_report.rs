@@ -199,19 +199,7 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
         found.black_percent(),
         percent_from_codes(found.line.captured_code(found.line.clipped_from_code)).min(100.0)
     ));
-    let noise = chain.noise;
-    text.push_str(&match (report.noise.from_jpeg, report.noise.hidden_by_jpeg) {
-        (true, _) => format!("noise      {noise:.2} % of white, worked out despite the JPEG compression\n"),
-        (_, true) => wrapped(
-            &format!(
-                "noise      at least {noise:.2} % of white; JPEG compression hides the rest, a capture as \
-                 PNG shows it"
-            ),
-            0,
-            11,
-        ),
-        _ => format!("noise      {noise:.2} % of white\n"),
-    });
+    text.push_str(&noise_text(&report.noise));
     let [red, green, blue] = report.cast.white_percent.map(|percent| rounded(percent, 1));
     text.push_str(&format!(
         "greys      at white red {red:+.1}, green {green:+.1}, blue {blue:+.1} % beside neutral\n"
@@ -265,6 +253,25 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
         None => "\nnothing was written\n".to_owned(),
     });
     text
+}
+
+/// How noisy the chain is, and how far that can be told.
+fn noise_text(noise: &NoiseJson) -> String {
+    let percent = noise.percent;
+    match (noise.from_jpeg, noise.hidden_by_jpeg) {
+        (true, _) => {
+            format!("noise      {percent:.2} % of white, worked out despite the JPEG compression\n")
+        }
+        (_, true) => wrapped(
+            &format!(
+                "noise      at least {percent:.2} % of white; JPEG compression hides the rest, a capture as \
+                 PNG shows it"
+            ),
+            0,
+            11,
+        ),
+        _ => format!("noise      {percent:.2} % of white\n"),
+    }
 }
 
 /// A sentence on lines of at most 80 columns, the first indented by `first`, the others by `rest`.
