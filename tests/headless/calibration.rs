@@ -12,7 +12,7 @@ use nightglass::measure::knob_fit::KnobFit;
 use nightglass::measure::range_mistake::Range;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::Ramp;
-use nightglass::pixel::settings::{Alpha, Size, Turn};
+use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
 
 use crate::mixer::{Mixer, keyed};
 use crate::simulation::{Levels, Random, Way, capture};
@@ -341,6 +341,31 @@ fn the_key_of_a_mixer_is_found_from_one_capture() {
         }
         assert!(!fit.is_uncertain(), "{fit:?}");
     }
+}
+
+#[test]
+fn a_premultiplied_key_is_found_where_the_chain_raises_black() {
+    let way = Way {
+        levels: Levels::compressed(1),
+        ..Way::clean(size(1280, 720))
+    };
+    let mixer = Mixer {
+        threshold: 14.0,
+        softness: 10.0,
+        ramp: Ramp::Linear,
+        alpha: Alpha::Premultiplied,
+        dimming: Dimming::Colour,
+        left: 1.0,
+        over: 35.0,
+    };
+    let (frame, _) = keyed(&way, &mixer, &mut Random(3));
+    // Source: CTA-861, 219 / 255 and 16 / 255.
+    let chain = Chain::new(219.0 / 255.0, 1600.0 / 255.0, 0.0).unwrap();
+    let points = read_keyed_curve(&frame, Some(chain)).unwrap();
+    let fit = KeyFit::find(&points, mixer.over).unwrap();
+    assert!((fit.threshold_percent - 14.0).abs() < 0.5, "{fit:?}");
+    assert!((fit.softness_percent - 10.0).abs() < 0.5, "{fit:?}");
+    assert_eq!(fit.alpha, Alpha::Premultiplied, "{fit:?}");
 }
 
 #[test]
