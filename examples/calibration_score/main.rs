@@ -5,20 +5,35 @@
     clippy::print_stdout,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    clippy::cast_lossless,
-    clippy::expect_used,
+    clippy::unwrap_used,
     reason = "a program that prints a table about itself"
 )]
 
+#[path = "mixer.rs"]
+mod mixer;
 #[path = "simulation.rs"]
 mod simulation;
 
+use mixer::{Mixer, keyed};
 use nightglass::measure::calibration::Calibration;
-use nightglass::pixel::settings::{Size, Turn};
+use nightglass::measure::key_fit::{Dimming, KeyFit};
+use nightglass::measure::keyed_curve::read_keyed_curve;
+use nightglass::pixel::key::Ramp;
+use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
 use simulation::{Levels, Random, Way, capture};
 
+impl Random {
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * self.unit()
+    }
+
+    fn pick<T: Copy>(&mut self, of: &[T]) -> T {
+        of[(self.next() % of.len() as u64) as usize]
+    }
+}
+
 fn size(width: u32, height: u32) -> Size {
-    Size::new(width, height).expect("a size")
+    Size::new(width, height).unwrap()
 }
 
 fn random_way(random: &mut Random) -> Way {
@@ -89,6 +104,80 @@ fn random_way(random: &mut Random) -> Way {
         is_noise_coloured: jpeg_quality.is_none() && random.unit() < 0.5,
         jpeg_quality,
     }
+}
+
+/// A range mistake, a mixer behind it, and the errors of threshold and softness, percent of white.
+fn keyed_errors(seed: u64) -> Result<(f64, f64, bool), String> {
+    let mut random = Random(0x5EED_0000 + seed);
+    let hd = size(1280, 720);
+    let way = Way {
+        levels: random.pick(&[
+            Levels::CORRECT,
+            Levels::expanded(1),
+            Levels::compressed(1),
+            Levels::compressed(2),
+        ]),
+        crop_px: [0; 4].map(|_| random.between(0.0, 20.0)),
+        blur_px: random.between(0.0, 1.0),
+        noise_codes: random.between(0.0, 2.5),
+        jpeg_quality: random.pick(&[None, Some(80), Some(95)]),
+        ..Way::clean(hd)
+    };
+    let (gain, offset_codes) = way.levels.truth();
+    // A threshold under the chain's own black drops nothing, so nothing could be seen of it.
+    let black = offset_codes.max(0.0) / 2.55;
+    let mixer = Mixer {
+        threshold: black + random.between(4.0, 20.0),
+        softness: random.between(3.0, 20.0),
+        ramp: random.pick(&[Ramp::Linear, Ramp::Smooth]),
+        alpha: random.pick(&[Alpha::Straight, Alpha::Straight, Alpha::Premultiplied]),
+        dimming: Dimming::Colour,
+        left: 1.0,
+        over: random.between(35.0, 60.0),
+    };
+    let chain = Chain::new(gain, offset_codes / 2.55, 0.0).map_err(|error| error.to_string())?;
+    let told = |why: String| format!("{why}\n    {mixer:?} {way:?}");
+    let (frame, _) = keyed(&way, &mixer, &mut random);
+    let points = read_keyed_curve(&frame, Some(chain)).map_err(|error| told(error.to_string()))?;
+    let fit = KeyFit::find(&points, mixer.over).map_err(|error| told(error.to_string()))?;
+    let threshold = (fit.threshold_percent - mixer.threshold).abs();
+    let softness = (fit.softness_percent - mixer.softness).abs();
+    if threshold > 0.5 || softness > 0.5 {
+        println!(
+            "keyed {seed}: {:.2}/{:.2} margins {:.2}/{:.2} {:?} {:?}{}\n    {mixer:?} {way:?}",
+            fit.threshold_percent,
+            fit.softness_percent,
+            fit.threshold_margin_percent,
+            fit.softness_margin_percent,
+            fit.ramp,
+            fit.alpha,
+            if fit.is_uncertain() { " uncertain" } else { "" },
+        );
+    }
+    Ok((threshold, softness, fit.is_uncertain()))
+}
+
+/// The key behind chains: what `calibrate --keyed` finds where a range mistake lies before the mixer.
+fn score_keyed(count: u64) {
+    let (mut threshold_worst, mut softness_worst) = (0.0_f64, 0.0_f64);
+    let (mut refused, mut uncertain, mut over) = (0, 0, 0);
+    for seed in 0..count {
+        match keyed_errors(seed) {
+            Err(why) => {
+                refused += 1;
+                println!("keyed {seed}: refused: {why}");
+            }
+            Ok((_, _, true)) => uncertain += 1,
+            Ok((threshold, softness, false)) => {
+                threshold_worst = threshold_worst.max(threshold);
+                softness_worst = softness_worst.max(softness);
+                over += u32::from(threshold > 0.5 || softness > 0.5);
+            }
+        }
+    }
+    println!("{count} keys behind chains, {refused} refused, {uncertain} said to be uncertain");
+    println!("threshold  worst error {threshold_worst:.3} % of white");
+    println!("softness   worst error {softness_worst:.3} % of white; {over} over 0.5 %");
 }
 
 fn main() {
@@ -180,4 +269,5 @@ fn main() {
     );
     println!("edges   worst error {edge_worst:.2} px of 1920");
     println!("wrong way round {wrong_way}, wrong range {wrong_range}");
+    score_keyed(count / 2);
 }

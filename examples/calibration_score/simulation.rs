@@ -13,7 +13,7 @@ use nightglass::pixel::settings::{Size, Turn};
 
 /// What the chain does to the codes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Levels {
+pub(crate) enum Levels {
     /// `round(clamp(gain v + offset, 0, 255))`, as often as it says.
     Line {
         gain: f64,
@@ -25,14 +25,14 @@ pub enum Levels {
 }
 
 impl Levels {
-    pub const CORRECT: Self = Self::Line {
+    pub(crate) const CORRECT: Self = Self::Line {
         gain: 1.0,
         offset_codes: 0.0,
         times: 1,
     };
 
     /// A full-range picture read as limited: `(v - 16) 255 / 219`. Source: CTA-861.
-    pub const fn expanded(times: u32) -> Self {
+    pub(crate) const fn expanded(times: u32) -> Self {
         Self::Line {
             gain: 255.0 / 219.0,
             offset_codes: -16.0 * 255.0 / 219.0,
@@ -41,7 +41,7 @@ impl Levels {
     }
 
     /// A limited picture read as full: `16 + v 219 / 255`. Source: CTA-861.
-    pub const fn compressed(times: u32) -> Self {
+    pub(crate) const fn compressed(times: u32) -> Self {
         Self::Line {
             gain: 219.0 / 255.0,
             offset_codes: 16.0,
@@ -49,7 +49,8 @@ impl Levels {
         }
     }
 
-    fn apply(self, code: f64) -> f64 {
+    /// What a code becomes.
+    pub(crate) fn apply(self, code: f64) -> f64 {
         match self {
             Self::Line {
                 gain,
@@ -63,7 +64,7 @@ impl Levels {
     }
 
     /// Gain and offset in codes of all of it.
-    pub fn truth(self) -> (f64, f64) {
+    pub(crate) fn truth(self) -> (f64, f64) {
         match self {
             Self::Line {
                 gain,
@@ -77,26 +78,26 @@ impl Levels {
 
 /// Everything that happens on the way.
 #[derive(Clone, Copy, Debug)]
-pub struct Way {
-    pub chart: Size,
-    pub capture: Size,
+pub(crate) struct Way {
+    pub(crate) chart: Size,
+    pub(crate) capture: Size,
     /// Chart pixels cut off left, top, right, bottom.
-    pub crop_px: [f64; 4],
-    pub turn: Turn,
-    pub is_mirrored: bool,
-    pub levels: Levels,
+    pub(crate) crop_px: [f64; 4],
+    pub(crate) turn: Turn,
+    pub(crate) is_mirrored: bool,
+    pub(crate) levels: Levels,
     /// Standard deviation of the blur, capture pixels.
-    pub blur_px: f64,
+    pub(crate) blur_px: f64,
     /// Standard deviation of the noise, codes.
-    pub noise_codes: f64,
+    pub(crate) noise_codes: f64,
     /// Whether each channel has noise of its own.
-    pub is_noise_coloured: bool,
-    pub jpeg_quality: Option<u8>,
+    pub(crate) is_noise_coloured: bool,
+    pub(crate) jpeg_quality: Option<u8>,
 }
 
 impl Way {
     /// Nothing happens.
-    pub fn clean(chart: Size) -> Self {
+    pub(crate) fn clean(chart: Size) -> Self {
         Self {
             chart,
             capture: chart,
@@ -112,7 +113,7 @@ impl Way {
     }
 
     /// Standard deviation that luma has, codes.
-    pub fn luma_noise_codes(&self) -> f64 {
+    pub(crate) fn luma_noise_codes(&self) -> f64 {
         if self.is_noise_coloured {
             self.noise_codes * 0.2126_f64.hypot(0.7152).hypot(0.0722)
         } else {
@@ -121,12 +122,12 @@ impl Way {
     }
 }
 
-/// Repeatable random numbers: SplitMix64. Source: Steele, Lea and Flood, OOPSLA 2014.
+/// Repeatable random numbers: `SplitMix64`. Source: Steele, Lea and Flood, OOPSLA 2014.
 #[derive(Clone, Debug)]
-pub struct Random(pub u64);
+pub(crate) struct Random(pub(crate) u64);
 
 impl Random {
-    pub fn next(&mut self) -> u64 {
+    pub(crate) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -135,20 +136,12 @@ impl Random {
     }
 
     /// From 0 up to 1.
-    pub fn unit(&mut self) -> f64 {
+    pub(crate) fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
-    }
-
-    pub fn pick<T: Copy>(&mut self, of: &[T]) -> T {
-        of[(self.next() % of.len() as u64) as usize]
-    }
-
     /// Normal, deviation 1: Box and Muller.
-    pub fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         let radius = (-2.0 * (1.0 - self.unit()).ln()).sqrt();
         radius * (std::f64::consts::TAU * self.unit()).cos()
     }
@@ -156,13 +149,13 @@ impl Random {
 
 /// A picture of code values with fractions.
 #[derive(Clone)]
-pub struct Planes {
-    pub size: Size,
-    pub codes: Vec<[f32; 3]>,
+pub(crate) struct Planes {
+    pub(crate) size: Size,
+    pub(crate) codes: Vec<[f32; 3]>,
 }
 
 impl Planes {
-    pub fn of(frame: &Frame) -> Self {
+    pub(crate) fn of(frame: &Frame) -> Self {
         let codes = (0..frame.size().area()).map(|index| {
             let [r, g, b, _] = frame.rgba_frac(index);
             [r, g, b].map(|v| v * 255.0)
@@ -173,7 +166,7 @@ impl Planes {
         }
     }
 
-    pub fn map(&mut self, change: impl Fn([f64; 3]) -> [f64; 3]) {
+    pub(crate) fn map(&mut self, change: impl Fn([f64; 3]) -> [f64; 3]) {
         for pixel in &mut self.codes {
             *pixel = change(pixel.map(f64::from)).map(|v| v as f32);
         }
@@ -205,7 +198,9 @@ impl Planes {
             .map(|d| (-0.5 * (d as f64 / deviation).powi(2)).exp())
             .collect();
         let sum: f64 = weights.iter().sum();
-        weights.iter_mut().for_each(|weight| *weight /= sum);
+        for weight in &mut weights {
+            *weight /= sum;
+        }
         let (width, height) = (i64::from(self.size.width()), i64::from(self.size.height()));
         for (dx, dy) in [(1, 0), (0, 1)] {
             let old = self.codes.clone();
@@ -229,15 +224,15 @@ impl Planes {
 }
 
 /// The chart after its way, and the grid of the JPEG file if it became one.
-pub fn capture(way: &Way, random: &mut Random) -> (Frame, Option<JpegGrid>) {
-    let chart = draw_chart(Chart::new(way.chart).expect("a size that charts have"));
+pub(crate) fn capture(way: &Way, random: &mut Random) -> (Frame, Option<JpegGrid>) {
+    let chart = draw_chart(Chart::new(way.chart).unwrap());
     let mut slide = Planes::of(&chart);
     slide.map(|rgb| rgb.map(|code| way.levels.apply(code)));
     record(&slide, way, random)
 }
 
 /// A slide signal as the recorder has it: all of the way but the levels.
-pub fn record(slide: &Planes, way: &Way, random: &mut Random) -> (Frame, Option<JpegGrid>) {
+pub(crate) fn record(slide: &Planes, way: &Way, random: &mut Random) -> (Frame, Option<JpegGrid>) {
     let (width, height) = (way.capture.width(), way.capture.height());
     let upright = if way.turn.swaps_sides() {
         way.capture.transposed()
@@ -305,7 +300,7 @@ pub fn record(slide: &Planes, way: &Way, random: &mut Random) -> (Frame, Option<
         Some(quality) => {
             let file = jpeg_file(&frame, quality);
             let image = image::load_from_memory_with_format(&file, ImageFormat::Jpeg)
-                .expect("a file of our own")
+                .unwrap()
                 .into_rgb8();
             let decoded = Frame::from_fn(way.capture, |x, y| image.get_pixel(x, y).0);
             (decoded, jpeg_grid(&file, way.capture))
@@ -314,7 +309,7 @@ pub fn record(slide: &Planes, way: &Way, random: &mut Random) -> (Frame, Option<
 }
 
 /// The frame as a JPEG file.
-pub fn jpeg_file(frame: &Frame, quality: u8) -> Vec<u8> {
+pub(crate) fn jpeg_file(frame: &Frame, quality: u8) -> Vec<u8> {
     let rgb: Vec<u8> = (0..frame.size().area())
         .flat_map(|index| {
             let [r, g, b, _] = frame.rgba_frac(index);
@@ -329,6 +324,6 @@ pub fn jpeg_file(frame: &Frame, quality: u8) -> Vec<u8> {
             frame.size().height(),
             ExtendedColorType::Rgb8,
         )
-        .expect("a picture that fits");
+        .unwrap();
     file.into_inner()
 }

@@ -8,13 +8,17 @@ use super::calibrate::read_capture;
 use super::calibrate_report::wrapped;
 use super::failure::Failure;
 use super::output::note;
+use crate::measure::calibration::rounded;
 use crate::measure::key_fit::{Dimming, KeyFit, KeyFitError};
 use crate::measure::keyed_curve::{KeyedPoint, read_keyed_curve};
 use crate::measure::knob_fit::{KnobFit, KnobFitError};
 use crate::pixel::key::Ramp;
-use crate::pixel::knobs::Knobs;
+use crate::pixel::knobs::{KnobScale, Knobs};
 use crate::pixel::settings::{Alpha, Chain};
 
+/// Distance of a capture from the scale of the knobs over which the scale is not used, percent of white.
+/// Source: chosen; each fit is within 0.5 in simulation, so two may differ by 1.
+const KNOBS_MISS_PERCENT: f64 = 1.0;
 /// Dimming under which there is none worth a word.
 const DIMMED: f64 = 0.985;
 
@@ -94,6 +98,9 @@ struct KnobsJson {
     softness_zero: f64,
     softness_step: f64,
     miss: f64,
+    /// Whether the knob stood at one position only, so that its 0 is taken for 0 %.
+    threshold_through_zero: bool,
+    /// The same for softness.
     softness_through_zero: bool,
 }
 
@@ -172,16 +179,31 @@ pub(super) fn measure(
                 softness_zero: softness.scale.zero_percent(),
                 softness_step: softness.scale.per_step_percent(),
                 miss: threshold.miss_percent.max(softness.miss_percent),
+                threshold_through_zero: threshold.is_through_zero,
                 softness_through_zero: softness.is_through_zero,
             }),
             written: None,
         },
-        knobs: scale.map(|(threshold, softness)| Knobs {
-            threshold: threshold.scale,
-            softness: softness.scale,
-        }),
-        is_uncertain: fits.iter().any(|(_, _, fit)| fit.is_uncertain()),
+        knobs: match scale {
+            Some((threshold, softness)) => Some(Knobs {
+                threshold: readable(threshold.scale)?,
+                softness: readable(softness.scale)?,
+            }),
+            None => None,
+        },
+        is_uncertain: fits.iter().any(|(_, _, fit)| fit.is_uncertain())
+            || scale.is_some_and(|(threshold, softness)| {
+                threshold.miss_percent.max(softness.miss_percent) > KNOBS_MISS_PERCENT
+            }),
     })
+}
+
+/// The scale with as many decimals as a person reads in the setup; knobs go to some hundreds, so a step
+/// needs more of them than its start.
+fn readable(scale: KnobScale) -> Result<KnobScale, Failure> {
+    let zero_percent = rounded(scale.zero_percent(), 3);
+    let per_step_percent = rounded(scale.per_step_percent(), 5);
+    Ok(KnobScale::new(zero_percent, per_step_percent)?)
 }
 
 fn capture_json(
@@ -226,7 +248,7 @@ impl KeyedReport {
                 capture.capture, capture.threshold, capture.softness
             ));
             text.push_str(&format!(
-                "  ramp {}, alpha {}, off by {:.2} % of white on average\n",
+                "  ramp {}, alpha {}, the fit misses by {:.2} % of white on average\n",
                 ramp_word(capture.ramp),
                 alpha_word(capture.alpha),
                 capture.miss
@@ -263,17 +285,39 @@ impl KeyedReport {
                     knobs.softness_zero,
                     knobs.softness_step
                 ));
-                if knobs.softness_through_zero {
-                    text.push_str(&wrapped(
-                        "the softness knob stood at one position only, so its 0 is taken for 0 %",
-                        0,
-                        0,
-                    ));
+                for (knob, is_through_zero) in [
+                    ("threshold", knobs.threshold_through_zero),
+                    ("softness", knobs.softness_through_zero),
+                ] {
+                    if is_through_zero {
+                        text.push_str(&wrapped(
+                            &format!(
+                                "the {knob} knob stood at one position only, so its 0 is taken for 0 % {knob}"
+                            ),
+                            0,
+                            0,
+                        ));
+                    }
                 }
-                text.push_str(&format!(
-                    "the captures are up to {:.2} % of white beside these scales\n",
-                    knobs.miss
-                ));
+                text.push_str(&if knobs.miss > KNOBS_MISS_PERCENT {
+                    wrapped(
+                        &format!(
+                            "uncertain: a capture is {:.2} % of white beside these scales, over the limit of \
+                             {KNOBS_MISS_PERCENT} %; check that `--knobs` has one pair, threshold/softness, for \
+                             each capture in its order",
+                            knobs.miss
+                        ),
+                        0,
+                        0,
+                    )
+                } else if self.captures.len() == 2 && !knobs.threshold_through_zero {
+                    "a third capture at other positions would check these scales\n".to_owned()
+                } else {
+                    format!(
+                        "the captures are up to {:.2} % of white beside these scales\n",
+                        knobs.miss
+                    )
+                });
             }
             None => text.push_str(&wrapped(
                 "no knob scale: two or more captures at different positions, and `--knobs` with what \

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use crate::measure::calibration::{Calibration, Cast, percent_from_codes};
+use crate::measure::calibration::{Calibration, Cast, percent_from_codes, rounded};
 use crate::measure::chain_finding::ChainFinding;
 use crate::measure::chain_noise::false_alarm_deviations;
 use crate::measure::chart::PatchRole;
@@ -73,7 +73,8 @@ struct NoiseJson {
 
 #[derive(Debug, Serialize)]
 struct FloorJson {
-    percent: f64,
+    /// None where compression hides the noise.
+    percent: Option<f64>,
     /// How often the noise is counted.
     deviations: f64,
 }
@@ -135,7 +136,8 @@ impl<'a> ChainReport<'a> {
                 hidden_by_jpeg: found.noise.is_hidden,
             },
             threshold_floor: FloorJson {
-                percent: found.threshold_floor_percent(deviations),
+                percent: (!found.noise.is_hidden)
+                    .then(|| found.threshold_floor_percent(deviations)),
                 deviations,
             },
             steps: found
@@ -190,26 +192,17 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
         "\nlevels     {}: gain {:.3}, offset {:+.1} % of white\n",
         found.range.name(),
         chain.gain,
-        chain.offset
+        rounded(chain.offset, 1)
     ));
     text.push_str(&format!(
         "ends       black comes as {:.1} %, white as {:.1} % of white\n",
         found.black_percent(),
         percent_from_codes(found.line.captured_code(found.line.clipped_from_code)).min(100.0)
     ));
+    text.push_str(&noise_text(&report.noise));
+    let [red, green, blue] = report.cast.white_percent.map(|percent| rounded(percent, 1));
     text.push_str(&format!(
-        "noise      {:.2} % of white{}\n",
-        chain.noise,
-        match (report.noise.from_jpeg, report.noise.hidden_by_jpeg) {
-            (true, _) => ", worked out under the JPEG compression",
-            (_, true) => " or a little more: JPEG compression hides it",
-            _ => "",
-        }
-    ));
-    let white = report.cast.white_percent;
-    text.push_str(&format!(
-        "greys      at white red {:+.1}, green {:+.1}, blue {:+.1} % beside neutral\n",
-        white[0], white[1], white[2]
+        "greys      at white red {red:+.1}, green {green:+.1}, blue {blue:+.1} % beside neutral\n"
     ));
     text.push_str(&format!(
         "way round  {}\n",
@@ -223,37 +216,62 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
     let lost: Vec<String> = report
         .edges
         .iter()
-        .map(|edge| {
-            format!(
-                "{} {:.0} px ({:.1} %)",
-                edge.edge, edge.lost_px, edge.lost_percent
-            )
-        })
+        .map(|edge| format!("{} {:.0}", edge.edge, edge.lost_px))
         .collect();
-    text.push_str(&format!("lost       {}\n", lost.join(", ")));
+    let most = report
+        .edges
+        .iter()
+        .map(|edge| edge.lost_percent)
+        .fold(0.0, f64::max);
     text.push_str(&format!(
-        "scale      {}x{} sent, {:.1} % wide, {:.1} % high in {}x{}\n",
+        "cut off    {} px, at most {most:.1} % of a side\n",
+        lost.join(", ")
+    ));
+    text.push_str(&format!(
+        "scale      {}x{} sent, {}x{} captured: {:.1} % across, {:.1} % down\n",
         report.chart[0],
         report.chart[1],
-        100.0 * found.reading.scales[0],
-        100.0 * found.reading.scales[1],
         report.output[0],
-        report.output[1]
+        report.output[1],
+        100.0 * found.reading.scales[0],
+        100.0 * found.reading.scales[1]
     ));
-    text.push_str(&wrapped(
-        &format!(
-            "threshold  at least {:.1} %: black and {:.1} times the noise, so that in 20 frames of a \
-             black slide one pixel flickers",
-            report.threshold_floor.percent, report.threshold_floor.deviations
+    let threshold = match report.threshold_floor.percent {
+        Some(percent) => format!(
+            "threshold  at least {percent:.1} %: black plus {:.1} times the noise; there one pixel of a \
+             black slide flickers in 20 frames",
+            report.threshold_floor.deviations
         ),
-        0,
-        11,
-    ));
+        None => format!(
+            "threshold  over {:.1} %, which is black; how far over is not known, because the noise is not",
+            found.black_percent()
+        ),
+    };
+    text.push_str(&wrapped(&threshold, 0, 11));
     text.push_str(&match &report.written {
         Some(path) => format!("\nwrote [chain] into {path}\n"),
         None => "\nnothing was written\n".to_owned(),
     });
     text
+}
+
+/// How noisy the chain is, and how far that can be told.
+fn noise_text(noise: &NoiseJson) -> String {
+    let percent = noise.percent;
+    match (noise.from_jpeg, noise.hidden_by_jpeg) {
+        (true, _) => {
+            format!("noise      {percent:.2} % of white, worked out despite the JPEG compression\n")
+        }
+        (_, true) => wrapped(
+            &format!(
+                "noise      at least {percent:.2} % of white; JPEG compression hides the rest, a capture as \
+                 PNG shows it"
+            ),
+            0,
+            11,
+        ),
+        _ => format!("noise      {percent:.2} % of white\n"),
+    }
 }
 
 /// A sentence on lines of at most 80 columns, the first indented by `first`, the others by `rest`.

@@ -84,9 +84,14 @@ impl Calibration {
         percent_from_codes(self.noise.luma_codes)
     }
 
-    /// The chain as the setup has it.
+    /// The chain as the setup has it, rounded to what a person can read: no figure moves by more than
+    /// 0.005 % of white.
     pub fn chain(&self) -> Result<Chain, SettingsError> {
-        Chain::new(self.line.gain, self.offset_percent(), self.noise_percent())
+        Chain::new(
+            rounded(self.line.gain, 4),
+            rounded(self.offset_percent(), 3),
+            rounded(self.noise_percent(), 3),
+        )
     }
 
     /// The colour cast of the greys.
@@ -118,4 +123,10 @@ impl Calibration {
 /// 8-bit codes in percent of white.
 pub fn percent_from_codes(codes: f64) -> f64 {
     codes / 2.55
+}
+
+/// A number with so many decimals; zero has no sign.
+pub fn rounded(value: f64, decimals: i32) -> f64 {
+    let factor = 10_f64.powi(decimals);
+    (value * factor).round() / factor + 0.0
 }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::calibration::{Calibration, percent_from_codes};
+use super::chart_edges::EdgeLoss;
 use super::finding::{Severity, Unit};
 use super::range_mistake::Range;
 use crate::pixel::settings::Turn;
@@ -205,32 +206,33 @@ fn cast(found: &Calibration) -> Option<ChainFinding> {
 
 fn geometry(found: &Calibration) -> Vec<ChainFinding> {
     let mut findings = Vec::new();
-    for edge in &found.edges {
-        if edge.lost_percent > SMALL_LOSS_PERCENT {
-            let is_over = edge.lost_percent > SAFE_MARGIN_PERCENT;
-            findings.push(ChainFinding {
-                kind: ChainKind::EdgeLost,
-                severity: if is_over {
-                    Severity::Fail
-                } else {
-                    Severity::Info
-                },
-                measured: edge.lost_percent,
-                limit: SAFE_MARGIN_PERCENT,
-                unit: Unit::Percent,
-                advice: format!(
-                    "The {} edge loses {:.1} px, {:.1} % of the side. {}",
-                    edge.edge.name(),
-                    edge.lost_px,
-                    edge.lost_percent,
-                    if is_over {
-                        "Switch off overscan and zoom; until then keep content further inside."
-                    } else {
-                        "Content inside the safe area is not touched."
-                    }
-                ),
-            });
-        }
+    let is_over = |edge: &&EdgeLoss| edge.lost_percent > SAFE_MARGIN_PERCENT;
+    let lost = |severity: Severity, measured: f64, advice: String| ChainFinding {
+        kind: ChainKind::EdgeLost,
+        severity,
+        measured,
+        limit: SAFE_MARGIN_PERCENT,
+        unit: Unit::Percent,
+        advice,
+    };
+    findings.extend(found.edges.iter().filter(is_over).map(|edge| {
+        let advice = format!(
+            "The {} edge loses {:.1} px, {:.1} % of the side. Switch off overscan and zoom; until then \
+             keep content further inside.",
+            edge.edge.name(),
+            edge.lost_px,
+            edge.lost_percent,
+        );
+        lost(Severity::Fail, edge.lost_percent, advice)
+    }));
+    let small = found.edges.iter().filter(|edge| !is_over(edge));
+    let most = small.map(|edge| edge.lost_percent).fold(0.0, f64::max);
+    if most > SMALL_LOSS_PERCENT {
+        let advice = format!(
+            "Up to {most:.1} % of a side is cut off at the edges. Content inside the safe area is not \
+             touched."
+        );
+        findings.push(lost(Severity::Info, most, advice));
     }
     let [sx, sy] = found.reading.scales;
     let measured = 100.0 * (sx / sy - 1.0);

@@ -128,7 +128,7 @@ fn pooled_deviation(patches: &[&PatchReading], rounding: f64) -> Option<f64> {
     Some((luma * (1.0 - rounding / channels)).sqrt())
 }
 
-/// The factor on the noise that a flat frame exceeds at [`EXPECTED_PIXELS`] of its pixels, one-sided:
+/// The factor on the noise that one pixel of a flat frame exceeds in 20 frames, one-sided:
 /// `Q(k) = expected / pixels`. Source: the normal distribution; 5.458 for 1920x1080.
 pub fn false_alarm_deviations(output: Size) -> f64 {
     let wanted = EXPECTED_PIXELS / output.area() as f64;

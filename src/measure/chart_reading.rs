@@ -179,9 +179,11 @@ impl ChartReading {
                 rough.scales()[1] * f64::from(of.height()) / f64::from(own.height()),
             ];
             let turned = rough.x[1].abs() > rough.x[0].abs();
-            let radii = match turned {
-                false => size_px.map(|scale| scale * marker.radius_px),
-                true => [size_px[1], size_px[0]].map(|scale| scale * marker.radius_px),
+            let [across, down] = size_px.map(|scale| scale * marker.radius_px);
+            let radii = if turned {
+                [down, across]
+            } else {
+                [across, down]
             };
             let (centre, [dark, bright]) = middle_of_marker(capture, at, radii);
             codes[0] += dark / 4.0;

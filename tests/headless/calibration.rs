@@ -11,10 +11,11 @@ use nightglass::measure::keyed_curve::read_keyed_curve;
 use nightglass::measure::knob_fit::KnobFit;
 use nightglass::measure::range_mistake::Range;
 use nightglass::pixel::frame::Frame;
-use nightglass::pixel::key::{Luma, Ramp, luma, matte};
-use nightglass::pixel::settings::{Alpha, Size, Turn};
+use nightglass::pixel::key::Ramp;
+use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
 
-use crate::simulation::{Levels, Planes, Random, Way, capture, record};
+use crate::mixer::{Mixer, keyed};
+use crate::simulation::{Levels, Random, Way, capture};
 
 fn size(width: u32, height: u32) -> Size {
     Size::new(width, height).unwrap()
@@ -106,9 +107,9 @@ fn all_ways_round_are_told_apart() {
                 upright
             };
             let found = measured(&Way {
+                capture,
                 turn,
                 is_mirrored,
-                capture,
                 ..small()
             });
             assert_eq!(
@@ -272,36 +273,6 @@ fn what_is_no_chart_is_refused_with_what_is_missing() {
     assert_eq!(refusal(&without_steps), ChartReadingError::Steps);
 }
 
-/// A mixer: the chart keyed over grey, in `f64` but for the project's own key formula.
-fn keyed(way: &Way, key: (f64, f64, Ramp, Alpha), dimming: (Dimming, f64), over: f64) -> Frame {
-    let mut slide = Planes::of(&draw_chart(Chart::new(way.chart).unwrap()));
-    let (kr, kb) = Luma::Bt709.weights();
-    let (threshold, softness, ramp, alpha) = key;
-    slide.map(|rgb| {
-        let slide = rgb.map(|code| code / 255.0);
-        let y = luma(slide.map(|v| v as f32), kr, kb);
-        let m = f64::from(matte(
-            y,
-            threshold as f32 / 100.0,
-            softness as f32 / 100.0,
-            ramp,
-        ));
-        slide.map(|s| {
-            let (s, m) = match dimming {
-                (Dimming::Colour, factor) => (factor * s, m),
-                (Dimming::Matte, factor) => (s, factor * m),
-            };
-            let out = match (alpha, dimming) {
-                (Alpha::Straight, _) => m * s + (1.0 - m) * over,
-                (Alpha::Premultiplied, (Dimming::Matte, factor)) => factor * s + (1.0 - m) * over,
-                (Alpha::Premultiplied, _) => s + (1.0 - m) * over,
-            };
-            255.0 * out.min(1.0)
-        })
-    });
-    record(&slide, way, &mut Random(3)).0
-}
-
 #[test]
 fn the_key_of_a_mixer_is_found_from_one_capture() {
     let noisy = Way {
@@ -339,7 +310,16 @@ fn the_key_of_a_mixer_is_found_from_one_capture() {
         ),
     ];
     for (key, dimming, over) in cases {
-        let frame = keyed(&noisy, key, dimming, over / 100.0);
+        let mixer = Mixer {
+            threshold: key.0,
+            softness: key.1,
+            ramp: key.2,
+            alpha: key.3,
+            dimming: dimming.0,
+            left: dimming.1,
+            over,
+        };
+        let (frame, _) = keyed(&noisy, &mixer, &mut Random(3));
         let points =
             read_keyed_curve(&frame, None).unwrap_or_else(|error| panic!("{error} {key:?}"));
         let fit = KeyFit::find(&points, over).unwrap();
@@ -361,6 +341,31 @@ fn the_key_of_a_mixer_is_found_from_one_capture() {
         }
         assert!(!fit.is_uncertain(), "{fit:?}");
     }
+}
+
+#[test]
+fn a_premultiplied_key_is_found_where_the_chain_raises_black() {
+    let way = Way {
+        levels: Levels::compressed(1),
+        ..Way::clean(size(1280, 720))
+    };
+    let mixer = Mixer {
+        threshold: 14.0,
+        softness: 10.0,
+        ramp: Ramp::Linear,
+        alpha: Alpha::Premultiplied,
+        dimming: Dimming::Colour,
+        left: 1.0,
+        over: 35.0,
+    };
+    let (frame, _) = keyed(&way, &mixer, &mut Random(3));
+    // Source: CTA-861, 219 / 255 and 16 / 255.
+    let chain = Chain::new(219.0 / 255.0, 1600.0 / 255.0, 0.0).unwrap();
+    let points = read_keyed_curve(&frame, Some(chain)).unwrap();
+    let fit = KeyFit::find(&points, mixer.over).unwrap();
+    assert!((fit.threshold_percent - 14.0).abs() < 0.5, "{fit:?}");
+    assert!((fit.softness_percent - 10.0).abs() < 0.5, "{fit:?}");
+    assert_eq!(fit.alpha, Alpha::Premultiplied, "{fit:?}");
 }
 
 #[test]

@@ -83,7 +83,11 @@ fn patches_are_drawn_with_the_codes_that_are_read() {
     let mut bars = 0;
     for patch in chart.patches() {
         let ChartArea { x0, y0, x1, y1 } = patch.area;
-        for (x, y) in [(x0, y0), (x1 - 1, y1 - 1), ((x0 + x1) / 2, (y0 + y1) / 2)] {
+        for (x, y) in [
+            (x0, y0),
+            (x1 - 1, y1 - 1),
+            (x0.midpoint(x1), y0.midpoint(y1)),
+        ] {
             let [r, g, b, _] = pixels[y as usize * 1920 + x as usize];
             assert_eq!([r, g, b], patch.rgb_u8, "{patch:?} at {x},{y}");
         }
@@ -176,7 +180,6 @@ fn rendered(page: &hayro::hayro_syntax::page::Page<'_>, size: Size) -> Vec<u8> {
         x_scale: 2.0,
         y_scale: 2.0,
         bg_color: hayro::vello_cpu::color::palette::css::WHITE,
-        ..Default::default()
     };
     let pixmap = hayro::render(
         page,

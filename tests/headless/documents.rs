@@ -5,8 +5,12 @@ use std::path::Path;
 use std::process::Command;
 
 use nightglass::files::setup_file::Setup;
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::Size;
 
+use crate::calibrate::save_png;
 use crate::layering::rust_files;
+use crate::simulation::{Levels, Random, Way, capture};
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -45,6 +49,8 @@ fn readme_and_help_name_the_same_flags() {
     known.extend(flags(&help_of("darken")));
     known.extend(flags(&help_of("tune")));
     known.extend(flags(&help_of("check")));
+    known.extend(flags(&help_of("chart")));
+    known.extend(flags(&help_of("calibrate")));
     let mentioned: BTreeSet<String> = readme()
         .lines()
         .filter(|line| !line.contains("cargo "))
@@ -97,6 +103,18 @@ fn portable(text: &str) -> String {
     lines.map(|line| cut(line) + "\n").collect()
 }
 
+/// The test chart as a recorder has it that cuts the edges and gets a signal of the wrong range.
+fn example_capture() -> Frame {
+    let way = Way {
+        capture: Size::new(1280, 720).unwrap(),
+        crop_px: [32.0, 18.0, 32.0, 18.0],
+        levels: Levels::compressed(1),
+        noise_codes: 1.0,
+        ..Way::clean(Size::HD)
+    };
+    capture(&way, &mut Random(1)).0
+}
+
 #[test]
 fn the_readme_shows_real_output() {
     let shown = shown_commands(&readme());
@@ -118,6 +136,7 @@ fn the_readme_shows_real_output() {
     };
     run("demo .");
     std::fs::remove_file(folder.path().join("nightglass.toml")).unwrap();
+    save_png(&folder.path().join("capture.png"), &example_capture());
     for (command, expected) in shown {
         assert_eq!(portable(&run(&command)), portable(&expected), "{command}");
     }

@@ -13,6 +13,7 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod calibrate;
 mod calibration;
 mod chart;
 mod check;
@@ -44,6 +45,8 @@ mod layering;
 #[path = "../support/lettering.rs"]
 mod lettering;
 mod marked;
+#[path = "../../examples/calibration_score/mixer.rs"]
+mod mixer;
 mod outside;
 mod palette;
 #[path = "../support/pdfs.rs"]
