@@ -37,7 +37,7 @@ pub fn solid_luma(settings: &Settings) -> f32 {
     let is_solid = |y: f32| matte(y, t, s, key.ramp) > MATTE_SOLID_ABOVE;
     let (mut dropped, mut solid) = (t, t + s.max(f32::EPSILON));
     for _ in 0..HALVINGS {
-        let middle = (dropped + solid) / 2.0;
+        let middle = f32::midpoint(dropped, solid);
         if is_solid(middle) {
             solid = middle;
         } else {
