@@ -32,6 +32,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import reduce
 from pathlib import Path
 
 import numpy as np
@@ -252,17 +253,19 @@ class Comparison:
 HEADING = f"{'flat %':>7} {'there':>5} {'means':>6} {'single':>7}"
 
 
-def windows(values: NDArray[np.integer], reduce: Callable[..., Values]) -> Values:
-    """A rule over AVERAGE_PX squared around every pixel that has them all, by rows, then by columns."""
+def windows(values: NDArray[np.integer], combine: np.ufunc) -> NDArray[np.integer]:
+    """All of AVERAGE_PX squared combined, around every pixel that has them, by rows, then columns."""
     for axis in (0, 1):
-        view = np.lib.stride_tricks.sliding_window_view(values, AVERAGE_PX, axis=axis)
-        values = reduce(view, axis=-1)
+        length = values.shape[axis] - AVERAGE_PX + 1
+        turned = np.moveaxis(values, axis, 0)
+        shifted_by = (turned[start : start + length] for start in range(AVERAGE_PX))
+        values = np.moveaxis(reduce(combine, shifted_by), 0, axis)
     return values
 
 
 def steady(frame: Frame) -> NDArray[np.bool_]:
     """Where no component changes by more than FLAT_CODES around a pixel."""
-    spread = windows(frame, np.max).astype(np.int16) - windows(frame, np.min)
+    spread = windows(frame, np.maximum) - windows(frame, np.minimum)
     return spread.max(axis=-1) <= FLAT_CODES
 
 
@@ -271,13 +274,13 @@ def compare(expected: Frame, actual: Frame) -> Comparison:
     if expected.shape != actual.shape:
         raise ValueError(f"expected a page of {expected.shape}, got {actual.shape}")
     inner = AVERAGE_PX // 2
-    off = expected.astype(np.int16) - actual
+    off = expected.astype(np.int32) - actual
     inside = np.abs(off[inner:-inner, inner:-inner]).max(axis=-1)
     flat = steady(expected) & steady(actual)
     return Comparison(
         flat_fraction=float(flat.mean()),
         flat=int(inside[flat].max(initial=0)),
-        means=float(np.abs(windows(off, np.mean)).max(initial=0.0)),
+        means=float(np.abs(windows(off, np.add)).max(initial=0)) / AVERAGE_PX**2,
         single=int(np.abs(off).max(initial=0)),
     )
 
