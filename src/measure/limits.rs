@@ -65,10 +65,6 @@ pub enum Limit {
     ContrastShare,
 }
 
-#[expect(
-    clippy::too_many_arguments,
-    reason = "a row of the table below, in the order of its columns"
-)]
 const fn spec(
     limit: Limit,
     key: &'static str,

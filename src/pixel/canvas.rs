@@ -27,7 +27,7 @@ impl std::fmt::Debug for Words {
             .field("scale_px", &self.scale_px)
             .field("glyphs", &self.glyphs.len())
             .field("width_px", &self.width_px)
-            .finish()
+            .finish_non_exhaustive()
     }
 }
 

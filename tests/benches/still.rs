@@ -3,8 +3,8 @@
 
 use std::error::Error;
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::process::Command;
+use std::time::Instant;
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::files::picture_file::read_picture;
@@ -16,10 +16,12 @@ use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::settings::{Settings, Size};
 use nightglass::pixel::views::Background;
 
+mod peak;
+
+use peak::run_to_its_end;
+
 /// Runs of each case; the median is printed.
 const RUNS: usize = 9;
-/// How often the memory of a running process is looked at.
-const LOOK_EVERY: Duration = Duration::from_micros(500);
 
 /// What one run took.
 struct Times {
@@ -62,7 +64,12 @@ fn main() -> Result<(), Box<dyn Error>> {
             median(|t| t.encode),
         );
         let ratio = (decode + compose + encode) / (decode + encode);
-        let peak = peak_megabytes(folder.path(), camera)?;
+        let (_, peak) = run_to_its_end(
+            Command::new(env!("CARGO_BIN_EXE_nightglass"))
+                .args(["compose", "--engine", "cpu", "--camera", camera])
+                .args(["--slide", "slide.png", "--out", "out.png"])
+                .current_dir(folder.path()),
+        )?;
         let peak = peak.map_or("-".to_owned(), |peak| format!("{peak:.0}"));
         println!("{name:<26} {decode:>8.1} {compose:>8.1} {encode:>8.1} {ratio:>8.3} {peak:>8}");
     }
@@ -119,26 +126,4 @@ fn enlarged(camera: &Frame) -> Result<Frame, Box<dyn Error>> {
             .map(nightglass::pixel::color::to_u8);
         [r, g, b]
     }))
-}
-
-/// The most memory that `compose` holds at once, in units of a million bytes. Source: proc(5), `VmHWM`.
-fn peak_megabytes(folder: &Path, camera: &str) -> Result<Option<f64>, Box<dyn Error>> {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_nightglass"))
-        .args(["compose", "--engine", "cpu", "--camera", camera])
-        .args(["--slide", "slide.png", "--out", "out.png"])
-        .current_dir(folder)
-        .stdout(Stdio::null())
-        .spawn()?;
-    let status = format!("/proc/{}/status", child.id());
-    let mut peak = None;
-    while child.try_wait()?.is_none() {
-        if let Ok(text) = std::fs::read_to_string(&status) {
-            let line = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-            let kibibytes =
-                line.and_then(|line| line.trim().strip_suffix(" kB")?.parse::<f64>().ok());
-            peak = kibibytes.map(|k| k * 1024.0 / 1e6).or(peak);
-        }
-        std::thread::sleep(LOOK_EVERY);
-    }
-    Ok(peak)
 }
