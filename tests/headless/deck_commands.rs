@@ -188,7 +188,7 @@ fn libreoffice_that_fails_or_writes_nothing_or_rubbish_is_told() {
         install(desk.path(), does);
         let deck = Deck::open_with(
             std::slice::from_ref(&path),
-            &office_in(desk.path(), Duration::from_secs(60)),
+            &office_in(desk.path(), Duration::from_mins(1)),
         );
         assert!(deck.slides.is_empty());
         assert_eq!(deck.problems[0].to_string(), words);
@@ -257,7 +257,7 @@ fn libreoffice_runs_once_for_all_slides_of_a_file() {
             source.display()
         ),
     );
-    let documents = office_in(desk.path(), Duration::from_secs(60));
+    let documents = office_in(desk.path(), Duration::from_mins(1));
     let deck = Deck::open_with(&[desk.path().join("talk.pptx")], &documents);
     let reader = SlideReader::default().with_documents(documents);
     for slide in &deck.slides {

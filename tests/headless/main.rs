@@ -3,7 +3,8 @@
     clippy::unwrap_used,
     clippy::panic,
     clippy::disallowed_methods,
-    reason = "a check that cannot go on says where; its files live in folders of its own"
+    clippy::print_stdout,
+    reason = "a check that cannot go on says where, and a timing what it took; its files live in folders of its own"
 )]
 #![expect(
     clippy::cast_possible_truncation,
