@@ -49,6 +49,7 @@ pub mod palette;
 pub mod patch_reading;
 pub mod photographs;
 pub mod pieces;
+pub mod placed_camera;
 mod places;
 pub mod range_mistake;
 pub mod runs;
