@@ -47,7 +47,7 @@ impl Desk {
     }
 
     /// Runs `check --json`.
-    fn document(&self, args: &[&str]) -> Value {
+    pub(crate) fn document(&self, args: &[&str]) -> Value {
         let output = self.check(&[args, &["--json"]].concat());
         serde_json::from_slice(&output.stdout).unwrap()
     }

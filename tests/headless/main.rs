@@ -32,6 +32,7 @@ mod darken;
 mod deck;
 mod deck_commands;
 mod documents;
+mod each_kind;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
