@@ -93,7 +93,7 @@ fn round(args: &CheckArgs, changed: &[PathBuf], known: &mut Known) -> Result<(),
     }
     let mut text = String::new();
     for result in fresh_sources.iter().filter_map(|source| known.get(source)) {
-        text.push_str(&slide_lines(&result.slide, job.output(), columns()));
+        text.push_str(&slide_lines(&result.slide, job.output(), &[], columns()));
     }
     text.push_str(&summary_line(&document, columns()));
     print_styled(&text)

@@ -117,22 +117,23 @@ impl OpenDeck {
         work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
     ) -> Vec<Result<T, String>> {
         let progress = Progress::new(self.slides.len(), "slides");
-        let done: Vec<Result<T, Failure>> = self
+        let done: Vec<Result<T, (&SlideSource, Failure)>> = self
             .slides
             .par_iter()
             .map(|slide| {
                 let read = self.reader.read(slide).map_err(Failure::from);
                 let worked = read.and_then(|picture| work(slide, picture));
                 progress.step();
-                worked.map_err(|failure| failure.context(format!("cannot use the slide `{slide}`")))
+                worked.map_err(|failure| (slide, failure))
             })
             .collect();
         drop(progress);
         done.into_iter()
             .map(|result| {
-                result.map_err(|failure| {
-                    report(&failure);
-                    failure.words()
+                result.map_err(|(slide, failure)| {
+                    let words = failure.words();
+                    report(&failure.context(format!("cannot use the slide `{slide}`")));
+                    words
                 })
             })
             .collect()

@@ -10,6 +10,7 @@ use super::places::{Place, gathered};
 use super::runs::{Run, Runs};
 use super::slide_check::Checked;
 use super::slide_raster::Fate;
+use super::told_apart::told_apart;
 
 /// How far from a solid pixel an edge reaches, px. Source: chosen; an edge that is smoothed and then
 /// enlarged to twice its size is dropped or in the ramp for less.
@@ -177,8 +178,9 @@ fn finding(checked: &Checked<'_>, kind: Kind, lost: &Lost) -> Finding {
     let ratio = contrast_of_codes(lost.color, lost.around);
     let (severity, limit) = loss(checked.limits, ratio);
     let (name, lit) = checked.most_lit(lost.place.runs());
-    let told = told(checked, kind, lost, ratio, limit);
-    if lit >= super::camera_lit::LIT_SHARE_PERCENT {
+    let is_lit = lit >= super::camera_lit::LIT_SHARE_PERCENT;
+    let told = told(checked, kind, lost, (ratio, limit), is_lit);
+    if is_lit {
         return Finding {
             kind,
             severity: Severity::Fail,
@@ -186,10 +188,7 @@ fn finding(checked: &Checked<'_>, kind: Kind, lost: &Lost) -> Finding {
             measured: lit,
             limit: super::camera_lit::LIT_SHARE_PERCENT,
             unit: Unit::Percent,
-            advice: format!(
-                "{told} Over {lit:.0} % of it the camera is lit and shows through ({:.0} % is the limit).",
-                super::camera_lit::LIT_SHARE_PERCENT
-            ),
+            advice: format!("The camera is lit behind it and shows through. {told}"),
             camera: name.map(str::to_owned),
         };
     }
@@ -218,7 +217,15 @@ fn loss(limits: &Limits, ratio: f64) -> (Severity, f64) {
 }
 
 /// What is lost, and what to do about it.
-fn told(checked: &Checked<'_>, kind: Kind, lost: &Lost, ratio: f64, limit: f64) -> String {
+///
+/// `ratio` and `limit` are those of its contrast on the slide; where the camera behind it `is_lit`, more is lost.
+fn told(
+    checked: &Checked<'_>,
+    kind: Kind,
+    lost: &Lost,
+    (ratio, limit): (f64, f64),
+    is_lit: bool,
+) -> String {
     let keys = &checked.keys;
     let color = keys.before_chain(lost.color);
     let luma = keys.luma_percent(lost.color);
@@ -233,25 +240,29 @@ fn told(checked: &Checked<'_>, kind: Kind, lost: &Lost, ratio: f64, limit: f64) 
     } else {
         String::new()
     };
-    let compared = if ratio >= limit {
-        "limit"
+    let [told_ratio, told_limit] = told_apart(ratio, limit, 2);
+    let is_little = ratio < limit && !is_lit;
+    let beside = if is_little {
+        format!(", under the limit of {told_limit}, so little is lost")
+    } else if ratio < limit {
+        String::new()
     } else {
-        "under the limit of"
-    };
-    let contrast = if ratio >= limit {
-        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}")
-    } else {
-        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}, so little is lost")
+        format!(", limit {told_limit}")
     };
     let cure = match keys.solid(color) {
         Some(solid) => format!(
-            "Recolour it {} or lighter, the nearest colour that this key keeps solid.",
+            "{} it {} or lighter, the nearest colour that this key keeps solid.",
+            if is_little {
+                "Leave it, or recolour"
+            } else {
+                "Recolour"
+            },
             hex(solid)
         ),
         None => "Lower threshold and softness: this key keeps no colour solid.".to_owned(),
     };
     format!(
-        "{name}{} {what} at {luma:.1} % luma ({contrast}).{because} {cure}",
+        "{name}{} {what} at {luma:.1} % luma (contrast {told_ratio} on the slide{beside}).{because} {cure}",
         hex(color)
     )
 }

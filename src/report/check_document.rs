@@ -1,5 +1,7 @@
 //! The result of a check as one document, and the schema of that document. Does not check anything.
 
+use std::path::{Path, PathBuf};
+
 use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 
@@ -144,6 +146,30 @@ impl CheckDocument {
     /// How many findings were accepted, on all slides.
     pub fn accepted(&self) -> usize {
         self.slides.iter().map(|slide| slide.accepted).sum()
+    }
+
+    /// The folder that all slides lie in; none where they share none, or lie in the current one.
+    pub fn folder(&self) -> Option<PathBuf> {
+        let mut parents = self.slides.iter().map(|one| Path::new(&one.slide).parent());
+        let first = parents.next()??;
+        let shared = parents.try_fold(first, |shared, parent| {
+            let parent = parent?;
+            shared.ancestors().find(|folder| parent.starts_with(folder))
+        })?;
+        let is_named = !shared.as_os_str().is_empty() && shared != Path::new(".");
+        (is_named && shared.parent().is_some()).then(|| shared.to_owned())
+    }
+
+    /// A slide's file as it is named within that folder.
+    pub fn name_of(&self, slide: &CheckedSlide) -> String {
+        let path = Path::new(&slide.slide);
+        let within = self
+            .folder()
+            .and_then(|folder| path.strip_prefix(folder).ok().map(Path::to_owned));
+        within.map_or_else(
+            || slide.slide.clone(),
+            |name| name.to_string_lossy().into_owned(),
+        )
     }
 
     /// The output's size; high definition where the numbers are none.

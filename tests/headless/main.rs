@@ -55,11 +55,13 @@ mod palette;
 mod pdfs;
 mod pixel_laws;
 mod published;
+mod repeated;
 mod setup_file;
 mod shader_contract;
 #[path = "../../examples/calibration_score/simulation.rs"]
 mod simulation;
 mod slide_levels;
+mod told_apart;
 mod tune;
 mod watch;
 mod window_checks;
