@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::failure::{Failure, report};
 use super::progress::Progress;
-use crate::files::deck::Deck;
+use crate::files::deck::{Deck, DeckError};
 use crate::files::documents::Documents;
 use crate::files::pages::Pages;
 use crate::files::picture_file::Picture;
@@ -22,7 +22,7 @@ pub(super) struct DeckArgs {
     #[arg(value_name = "SLIDES")]
     pub slides: Vec<PathBuf>,
     /// Pages of files that have pages, such as 3-7,9 [default: all]
-    #[arg(long, value_name = "LIST")]
+    #[arg(long, value_name = "LIST", display_order = 100)]
     pub pages: Option<Pages>,
 }
 
@@ -69,9 +69,10 @@ impl DeckArgs {
         if let Some(pages) = pages {
             deck.pick(pages);
         }
-        if deck.slides.is_empty()
-            && let Some(problem) = deck.problems.pop()
-        {
+        let nothing_picked =
+            |problem: &DeckError| matches!(problem, DeckError::NothingHasPages { .. });
+        let is_for_nothing = deck.slides.is_empty() || deck.problems.iter().any(nothing_picked);
+        if is_for_nothing && let Some(problem) = deck.problems.pop() {
             return Err(problem.into());
         }
         let mut problems = Vec::new();

@@ -3,7 +3,7 @@
 use super::components::{Components, Neighbours};
 use super::contrast::contrast_of_codes;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
-use super::key_colors::{hex, mean_color};
+use super::key_colors::hex;
 use super::limits::{Limit, Limits};
 use super::pieces::{JOINED_WITHIN_PX, LEAST_PIECE_PX};
 use super::places::{Place, gathered};
@@ -95,7 +95,7 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
     });
     let own = u32::from(largest.unwrap_or(0)) * OWN_COLOR_TENTHS / 10;
     let shows = |at: &(u32, u32)| u32::from(difference(*at)) >= own;
-    let color = mean_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
+    let color = usual_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
     let (mut dropped, mut all) = (0, 0);
     for (x, y) in pixels().filter(shows) {
         dropped += usize::from(raster.fate(x, y) == Fate::Dropped);
@@ -111,6 +111,26 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
             Fate::InTheRamp
         },
     }
+}
+
+/// The colour that content mostly has, the median of each channel: smoothed edges do not change it.
+fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
+    let mut counts = [[0_u64; 256]; 3];
+    let mut all = 0;
+    for color in pixels {
+        all += 1;
+        for (counts, code) in counts.iter_mut().zip(color) {
+            counts[usize::from(code)] += 1;
+        }
+    }
+    counts.map(|counts| {
+        let mut below = 0;
+        let median = (0..=u8::MAX).find(|&code| {
+            below += counts[usize::from(code)];
+            2 * below >= all
+        });
+        median.unwrap_or(0)
+    })
 }
 
 /// The usual colour beside runs, by its luma.

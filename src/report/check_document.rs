@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 
+use super::words::count_words;
 use crate::measure::finding::{Finding, Severity, Verdict};
 use crate::pixel::key::{Luma, Ramp};
 use crate::pixel::settings::{Alpha, BlendSpace, Chain, Key, Size};
@@ -119,6 +120,8 @@ pub struct CheckDocument {
     pub key: KeyJson,
     /// What the video chain does to the slides; null where none is set.
     pub chain: Option<ChainJson>,
+    /// The setup file in force, which accepted findings stand in; null where there is none.
+    pub setup: Option<String>,
     /// The camera frames that the slides were checked over; empty for black.
     pub cameras: Vec<String>,
     /// The slides in order.
@@ -146,6 +149,15 @@ impl CheckDocument {
     /// How many findings were accepted, on all slides.
     pub fn accepted(&self) -> usize {
         self.slides.iter().map(|slide| slide.accepted).sum()
+    }
+
+    /// How many findings were accepted and where they stand, such as `2 findings accepted in a.toml`; none
+    /// where none were.
+    pub fn accepted_words(&self) -> Option<String> {
+        let count = self.accepted();
+        let place = self.setup.as_ref().map(|path| format!(" in `{path}`"));
+        let accepted = format!("{} accepted", count_words(count, "finding"));
+        (count > 0).then(|| accepted + &place.unwrap_or_default())
     }
 
     /// The folder that all slides lie in; none where they share none, or lie in the current one.

@@ -100,8 +100,8 @@ fn head(document: &CheckDocument) -> Markup {
     html! {
         h1 { "Slides under the key" }
         p.counts { (verdict_counts(document)) "." }
-        @if document.accepted() > 0 {
-            p { (count_words(document.accepted(), "finding")) " accepted earlier and not shown." }
+        @if let Some(accepted) = document.accepted_words() {
+            p { (with_code(&accepted)) " and not shown." }
         }
         @if let Some(folder) = document.folder() {
             p.under { "Slides of " (folder.display()) "." }

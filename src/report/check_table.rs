@@ -77,10 +77,8 @@ pub(super) const REPEATED_HEAD: &str = "First, what repeats on many slides. Wher
 /// A deck on which nothing was found.
 fn clean_sentence(document: &CheckDocument) -> String {
     let CheckDocument { key, .. } = document;
-    let accepted = match document.accepted() {
-        0 => String::new(),
-        accepted => format!("; {accepted} accepted"),
-    };
+    let accepted = document.accepted_words().map(|words| format!("; {words}"));
+    let accepted = accepted.unwrap_or_default();
     format!(
         "{}: nothing found on {} at threshold {} %, softness {} %{accepted}",
         painted(Verdict::Pass.name(), Verdict::Pass),
@@ -99,9 +97,8 @@ pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
         let count = document.count(verdict);
         counts.push_str(&format!("{count} {}", painted(verdict.name(), verdict)));
     }
-    if document.accepted() > 0 {
-        let accepted = count_words(document.accepted(), "finding");
-        counts.push_str(&format!("; {accepted} accepted"));
+    if let Some(accepted) = document.accepted_words() {
+        counts.push_str(&format!("; {accepted}"));
     }
     if !document.unreadable.is_empty() {
         counts.push_str(&format!(

@@ -40,6 +40,7 @@ mod geometry;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
+mod help;
 mod histogram;
 mod key_suggestion;
 mod keyed_findings;
@@ -56,7 +57,9 @@ mod pdfs;
 mod pixel_laws;
 mod published;
 mod repeated;
+mod schemas;
 mod setup_file;
+mod setup_words;
 mod shader_contract;
 #[path = "../../examples/calibration_score/simulation.rs"]
 mod simulation;

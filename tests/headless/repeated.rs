@@ -35,6 +35,7 @@ fn deck(pages: Vec<Vec<Finding>>) -> CheckDocument {
         output: [1920, 1080],
         key: Key::default().into(),
         chain: None,
+        setup: None,
         cameras: Vec::new(),
         slides: slides
             .map(|(findings, page)| CheckedSlide {
