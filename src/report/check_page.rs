@@ -125,7 +125,7 @@ fn verdict_counts(document: &CheckDocument) -> String {
     let slides = count_words(document.slides.len(), "slide");
     let unreadable = match document.unreadable.len() {
         0 => String::new(),
-        count => format!("; {count} could not be read"),
+        count => format!("; {count} could not be checked"),
     };
     if counts.is_empty() {
         format!("{slides}{unreadable}")

@@ -102,7 +102,7 @@ pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
     }
     if !document.unreadable.is_empty() {
         counts.push_str(&format!(
-            "; {} could not be read",
+            "; {} could not be checked",
             document.unreadable.len()
         ));
     }

@@ -196,7 +196,7 @@ fn unreadable_slides_leave_the_rest_checked() {
     assert_eq!(output.status.code(), Some(2));
     let table = said(&output.stdout);
     assert!(
-        table.starts_with("2 slides: 1 pass, 0 warn, 1 fail; 2 could not be read\n"),
+        table.starts_with("2 slides: 1 pass, 0 warn, 1 fail; 2 could not be checked\n"),
         "{table}"
     );
     let stderr = said(&output.stderr);
