@@ -40,7 +40,7 @@ pub(super) fn tune_text(tuned: &Tuned<'_>) -> String {
                 &conflict.backgrounds,
             ),
             (
-                "content that is as dark as a background",
+                "content that is as dark as a background (luma and colour of its darkest)",
                 &conflict.contents,
             ),
         ];
