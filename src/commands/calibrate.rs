@@ -20,6 +20,7 @@ use crate::pixel::frame::Frame;
 
 /// Measure the video chain from a capture of the test chart
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 pub(super) struct CalibrateArgs {
     /// The chart as mixer or recorder captured it; with `--keyed` one or more
     #[arg(value_name = "CAPTURE", required_unless_present = "schema")]

@@ -179,13 +179,18 @@ fn kind_heading(kind: Kind, severity: Severity) -> Markup {
     }
 }
 
-/// Words with what stands between grave accents as code.
+/// Words with what stands between grave accents as code, and no number parted from its unit.
 fn with_code(words: &str) -> Markup {
     html! {
         @for (part, text) in words.split('`').enumerate() {
-            @if part % 2 == 0 { (text) } @else { code { (text) } }
+            @if part % 2 == 0 { (with_units(text)) } @else { code { (text) } }
         }
     }
+}
+
+/// The same words, with units that stay beside their numbers.
+fn with_units(words: &str) -> String {
+    words.replace(" %", "\u{a0}%").replace(" px", "\u{a0}px")
 }
 
 /// All slides in a table that leads to each.
@@ -355,8 +360,8 @@ fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
                     p.facts {
                         span.number { (number) } " "
                         (finding.kind.name()) "; " (place_words(finding.bounds, output))
-                        @if let Some(numbers) = box_words(finding.bounds) { ", " (numbers) }
-                        "; " (measured_words(finding))
+                        @if let Some(numbers) = box_words(finding.bounds) { ", " (with_units(&numbers)) }
+                        "; " (with_units(&measured_words(finding)))
                         @if let Some(camera) = &finding.camera { ", over " (file_name(camera)) }
                     }
                 }

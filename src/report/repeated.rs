@@ -64,7 +64,7 @@ struct Group<'a> {
     findings: Vec<(usize, &'a Finding)>,
 }
 
-impl<'a> Group<'a> {
+impl Group<'_> {
     fn takes(&self, finding: &Finding) -> bool {
         let same_place = match (self.first.bounds, finding.bounds) {
             (None, None) => true,
