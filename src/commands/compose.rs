@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
-use super::args::PictureArgs;
+use super::args::{CameraArgs, PictureArgs, ShownArgs};
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
 use super::output::{ChainJson, KeyJson, note, print, print_json};
@@ -47,6 +47,10 @@ pub(super) struct ComposeArgs {
     json: bool,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
+    #[command(flatten)]
+    shown: ShownArgs,
 }
 
 /// What `--json` prints.
@@ -81,6 +85,8 @@ fn pair(size: Size) -> [u32; 2] {
 /// Runs the command.
 pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let mut setup = setup::load(&args.picture)?.setup;
+    args.camera_place.apply(&mut setup);
+    args.shown.apply(&mut setup);
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
     let camera_path = wanted(setup.camera.as_ref(), "camera")?;
     let documents = Documents::default();

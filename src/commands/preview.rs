@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::{PictureArgs, replace};
+use super::args::{CameraArgs, PictureArgs, ShownArgs, replace};
 use super::deck::DeckArgs;
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
@@ -33,6 +33,10 @@ pub(super) struct PreviewArgs {
     mirror_monitor: Option<bool>,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
+    #[command(flatten)]
+    shown: ShownArgs,
 }
 
 /// Where the demonstration is written when no window can open.
@@ -41,6 +45,8 @@ const FALLBACK_FOLDER: &str = "nightglass-demo";
 /// Runs the command.
 pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     let mut loaded = setup::load(&args.picture)?;
+    args.camera_place.apply(&mut loaded.setup);
+    args.shown.apply(&mut loaded.setup);
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
     replace(&mut loaded.setup.camera, args.camera.map(Some));
     if !args.deck.slides.is_empty() {

@@ -63,3 +63,4 @@ mod smooth_ground;
 pub mod strokes;
 pub mod text_lines;
 pub mod tiles;
+pub mod told_apart;

@@ -8,4 +8,5 @@ pub mod embedded_picture;
 pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;
+pub mod repeated;
 pub mod words;
