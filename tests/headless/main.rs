@@ -14,6 +14,7 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod background;
 mod bad_decks;
 mod calibrate;
 mod calibration;
