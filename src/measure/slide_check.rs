@@ -117,20 +117,13 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         cameras: check.cameras,
     };
     let mut findings = Vec::new();
-    let mut claimed = Runs::none(raster.size());
-    if let Some(finding) = not_dark(check, &background) {
-        findings.push(finding);
-    } else if let Some((finding, place)) = haze::find(&checked) {
-        findings.push(finding);
-        claimed = place;
+    let not_dark = not_dark(check, &background);
+    // The whole slide must be made anew; what the key does to parts of it says nothing about the new one.
+    let is_made_for_a_key = not_dark.is_none();
+    findings.extend(not_dark);
+    if is_made_for_a_key {
+        findings.extend(find_by_key(&checked));
     }
-    let (holes, place) = hole::find(&checked);
-    findings.extend(holes);
-    if !place.as_slice().is_empty() {
-        claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
-    }
-    findings.extend(lost_content::find(&checked, &claimed));
-    let covers_the_camera = findings.iter().any(|f| f.kind == Kind::NotDark);
     let drawn = Drawn::new(&raster, &content, plan.background);
     findings.extend(find_by_geometry(
         &raster,
@@ -140,7 +133,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         check.lossy,
         check.limits,
     ));
-    let cameras = check.cameras.iter().filter(|_| !covers_the_camera);
+    let cameras = check.cameras.iter().filter(|_| is_made_for_a_key);
     for camera in cameras {
         let keyed = KeyedOver::new(check.slide, camera.frame, camera.placed, check.settings);
         findings.extend(find_over_camera(
@@ -164,6 +157,23 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         background,
         findings,
     }
+}
+
+/// What the key makes of the background and of content, each place told of once.
+fn find_by_key(checked: &Checked<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut claimed = Runs::none(checked.raster.size());
+    if let Some((finding, place)) = haze::find(checked) {
+        findings.push(finding);
+        claimed = place;
+    }
+    let (holes, place) = hole::find(checked);
+    findings.extend(holes);
+    if !place.as_slice().is_empty() {
+        claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
+    }
+    findings.extend(lost_content::find(checked, &claimed));
+    findings
 }
 
 /// The finding about a background that is not made for a key at all.
