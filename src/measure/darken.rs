@@ -120,7 +120,9 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     let content = Content::measure(&raster, background.color, slide.lossy);
     let size = raster.size();
     let mut is_content = Bits::of(content.mask());
-    let photographs = find_continuous_tone(size, raster.codes(), |x, y| is_content.get(x, y));
+    let photographs = find_continuous_tone(size, raster.codes(), slide.lossy, |x, y| {
+        is_content.get(x, y)
+    });
     let covered: u64 = photographs.iter().map(|b| b.area()).sum();
     let share = covered as f64 / size.area() as f64;
     let background_share = 1.0 - content.mask().area() as f64 / size.area() as f64;
