@@ -12,6 +12,7 @@ use super::finding::PixelBox;
 use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
 use super::pieces::Content;
+use super::plates::plates;
 use super::runs::Runs;
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
@@ -148,10 +149,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     };
     let regions = FlatRegions::of(&raster, like);
     let plates = if is_light {
-        let most = lightness(background.color) - PLATE_DARKER;
-        regions.plates(&raster, |c| {
-            lightness(c.map(|v| f32::from(v) / 255.0)) <= most
-        })
+        plates(&raster, lightness(background.color) - PLATE_DARKER)
     } else {
         vec![false; size.area()]
     };

@@ -51,6 +51,7 @@ pub mod photographs;
 pub mod pieces;
 pub mod placed_camera;
 mod places;
+mod plates;
 pub mod range_mistake;
 pub mod runs;
 pub mod slide_check;
