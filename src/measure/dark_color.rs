@@ -6,13 +6,11 @@ use palette::convert::FromColorUnclamped;
 use palette::{FromColor, Lab, Oklch, Srgb};
 
 use super::contrast::relative_luminance_frac;
+use super::key_colors::SOLID_MARGIN_LUMA;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::MATTE_SOLID_ABOVE;
 
-/// Luma between what the key needs and the darkest that is made, 0 to 1.
-/// Source: chosen; two percent of white is five codes, more than scaling and compression take.
-const MARGIN_LUMA: f32 = 0.02;
 /// Halvings in a search. Source: 2^-14 of the range is a sixtieth of an 8-bit code.
 const HALVINGS: u32 = 14;
 
@@ -52,7 +50,7 @@ pub fn solid_luma(settings: &Settings) -> f32 {
     let (gain, offset) = settings
         .chain
         .map_or((1.0, 0.0), |chain| chain.gain_and_offset_frac());
-    (solid + MARGIN_LUMA - offset) / gain
+    (solid + SOLID_MARGIN_LUMA - offset) / gain
 }
 
 /// Turns colours under one key.
