@@ -2,8 +2,10 @@
 //! texture. Text, lines and flat shapes have a tone that prevails; gradients and shadows have no texture.
 
 use super::finding::PixelBox;
+use super::slide_raster::SlideRaster;
 use crate::pixel::key::{Luma, luma};
 use crate::pixel::settings::Size;
+use crate::pixel::views::Background;
 
 /// Tiles down a slide. Source: chosen; 17 px at 1080 lines, a letter of legible text and more.
 const TILES_DOWN: u32 = 64;
@@ -35,6 +37,19 @@ const LEAST_FILL: f32 = 0.35;
 /// Share of a box's row or column that is content where the picture has not ended.
 const INSIDE_EDGE: f32 = 0.6;
 
+/// Pictures that cover more of a slide than this, 0 to 1, are the slide. Source: chosen.
+const ALL_PICTURE: f64 = 0.85;
+/// The same for tiles of continuous tone, where less than this of the slide has the background's colour: smooth
+/// skies and dark parts of a photograph. Source: chosen.
+const MOST_PICTURE: f64 = 0.3;
+const LITTLE_BACKGROUND: f64 = 0.3;
+/// Share of the slide's border from which the background's colour surrounds a picture. Source: chosen.
+const SURROUNDED: f64 = 0.5;
+/// The border's width, one part in this many of the shorter side. Source: that of `background`.
+const BORDER_PART: u32 = 50;
+/// Codes by which a pixel of a lossy file differs from the background at most. Source: chosen, quality 75.
+const BACKGROUND_CODES_LOSSY: f32 = 8.0;
+
 /// A raster of tiles, true where the tones are continuous.
 struct Tiles {
     across: u32,
@@ -52,24 +67,83 @@ pub(super) fn find_continuous_tone(
     lossy: bool,
     is_content: impl Fn(u32, u32) -> bool,
 ) -> Vec<PixelBox> {
-    let tiles = Tiles::new(size, codes, lossy);
-    let mut seen = vec![false; tiles.continuous.len()];
-    let mut boxes: Vec<PixelBox> = Vec::new();
-    for start in 0..seen.len() {
-        if seen[start] || !tiles.continuous[start] {
-            continue;
-        }
-        let (bounds, count) = tiles.component(start, &mut seen);
-        let fill = count as f32 / (bounds.area() as f32);
-        if count >= LEAST_TILES && fill >= LEAST_FILL {
-            let in_pixels = tiles.in_pixels(bounds, size);
-            boxes.push(fitted(in_pixels, size, tiles.side_px, &is_content));
+    Tiles::new(size, codes, lossy).pictures(size, is_content)
+}
+
+/// Whether a photograph fills the slide: it is content all over, and no background is left that a key could drop.
+///
+/// `background` is R'G'B' from 0 to 1 as it reaches the key. What lies beside the slide does not count.
+pub(super) fn photograph_fills(raster: &SlideRaster, background: [f32; 3], lossy: bool) -> bool {
+    let Some(inside) = raster.inside() else {
+        return false;
+    };
+    let Ok(size) = Size::new(inside.width, inside.height) else {
+        return false;
+    };
+    let tolerance = if lossy {
+        BACKGROUND_CODES_LOSSY
+    } else {
+        255.0 * Background::TOLERANCE
+    };
+    let is_background = |x: u32, y: u32| {
+        let color = raster.color(inside.x + x, inside.y + y);
+        (0..3).all(|c| (f32::from(color[c]) - 255.0 * background[c]).abs() <= tolerance)
+    };
+    let border = (size.width().min(size.height()) / BORDER_PART).max(1);
+    let (mut around, mut border_pixels, mut all) = (0_u64, 0_u64, 0_u64);
+    for y in 0..size.height() {
+        for x in 0..size.width() {
+            let is_background = is_background(x, y);
+            let on_border = x < border
+                || y < border
+                || x + border >= size.width()
+                || y + border >= size.height();
+            around += u64::from(on_border && is_background);
+            border_pixels += u64::from(on_border);
+            all += u64::from(is_background);
         }
     }
-    merged(boxes)
+    let background_share = all as f64 / size.area() as f64;
+    if around as f64 >= SURROUNDED * border_pixels as f64 || background_share >= SURROUNDED {
+        return false;
+    }
+    let rows = (inside.y..inside.bottom()).map(|y| raster.index(inside.x, y));
+    let row = |start: usize| &raster.codes()[start..start + inside.width as usize];
+    let codes: Vec<[u8; 4]> = rows.flat_map(row).copied().collect();
+    let tiles = Tiles::new(size, &codes, lossy);
+    if background_share < LITTLE_BACKGROUND && tiles.share() > MOST_PICTURE {
+        return true;
+    }
+    let boxes = tiles.pictures(size, |x, y| !is_background(x, y));
+    let covered: u64 = boxes.iter().map(|b| b.area()).sum();
+    covered as f64 > ALL_PICTURE * size.area() as f64
 }
 
 impl Tiles {
+    /// The boxes of the pictures.
+    fn pictures(&self, size: Size, is_content: impl Fn(u32, u32) -> bool) -> Vec<PixelBox> {
+        let mut seen = vec![false; self.continuous.len()];
+        let mut boxes: Vec<PixelBox> = Vec::new();
+        for start in 0..seen.len() {
+            if seen[start] || !self.continuous[start] {
+                continue;
+            }
+            let (bounds, count) = self.component(start, &mut seen);
+            let fill = count as f32 / (bounds.area() as f32);
+            if count >= LEAST_TILES && fill >= LEAST_FILL {
+                let in_pixels = self.in_pixels(bounds, size);
+                boxes.push(fitted(in_pixels, size, self.side_px, &is_content));
+            }
+        }
+        merged(boxes)
+    }
+
+    /// Share of all tiles that are of continuous tone, 0 to 1.
+    fn share(&self) -> f64 {
+        let count = self.continuous.iter().filter(|&&tone| tone).count();
+        count as f64 / self.continuous.len().max(1) as f64
+    }
+
     fn new(size: Size, codes: &[[u8; 4]], lossy: bool) -> Self {
         let side_px = (size.height() / TILES_DOWN).max(8);
         let (across, down) = (

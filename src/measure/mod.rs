@@ -19,6 +19,7 @@ pub mod chart_reading;
 pub mod components;
 mod continuous_tone;
 pub mod contrast;
+mod cut_out;
 pub mod dark_color;
 pub mod dark_edge;
 pub mod darken;

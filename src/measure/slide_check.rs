@@ -1,6 +1,9 @@
 //! What a key will do to one slide: all findings, in order.
 
+use std::cell::LazyCell;
+
 use super::background::measure_background;
+use super::continuous_tone::photograph_fills;
 use super::finding::{Finding, Kind, Severity, Unit};
 use super::ground::Ground;
 use super::key_colors::KeyColors;
@@ -17,7 +20,7 @@ use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::Settings;
+use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::Background;
 
 /// What is this near to a hole is its rim and not reported again, px. Source: chosen, over a soft edge.
@@ -71,10 +74,17 @@ pub(super) struct Checked<'a> {
     pub(super) plan: &'a Plan<'a>,
     pub(super) keys: KeyColors,
     pub(super) limits: &'a Limits,
+    slide_size: Size,
     cameras: &'a [CheckedCamera<'a>],
 }
 
 impl Checked<'_> {
+    /// How many output pixels a pixel of the slide becomes along a side; under 1 where it is reduced.
+    pub(super) fn enlargement(&self) -> f64 {
+        let area = self.raster.inside().map_or(0, |inside| inside.area());
+        (area as f64 / self.slide_size.area() as f64).sqrt()
+    }
+
     /// The camera that is lit over most of these pixels, and over how many percent of them.
     pub(super) fn most_lit(&self, runs: &[Run]) -> (Option<&str>, f64) {
         let mut most = (None, 0.0);
@@ -114,15 +124,18 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         plan: &plan,
         keys: KeyColors::new(&plan),
         limits: check.limits,
+        slide_size: check.slide.size(),
         cameras: check.cameras,
     };
     let mut findings = Vec::new();
-    let not_dark = not_dark(check, &background);
+    // A photograph that fills the slide is content all over; there is no background to make dark.
+    let is_photograph = LazyCell::new(|| photograph_fills(&raster, plan.background, check.lossy));
+    let not_dark = not_dark(check, &background).filter(|_| !*is_photograph);
     // The whole slide must be made anew; what the key does to parts of it says nothing about the new one.
     let is_made_for_a_key = not_dark.is_none();
     findings.extend(not_dark);
     if is_made_for_a_key {
-        findings.extend(find_by_key(&checked));
+        findings.extend(find_by_key(&checked, || *is_photograph));
     }
     let drawn = Drawn::new(&raster, &content, plan.background);
     findings.extend(find_by_geometry(
@@ -160,10 +173,12 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
 }
 
 /// What the key makes of the background and of content, each place told of once.
-fn find_by_key(checked: &Checked<'_>) -> Vec<Finding> {
+fn find_by_key(checked: &Checked<'_>, is_photograph: impl FnOnce() -> bool) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut claimed = Runs::none(checked.raster.size());
-    if let Some((finding, place)) = haze::find(checked) {
+    if let Some((finding, place)) = haze::find(checked)
+        && !is_photograph()
+    {
         findings.push(finding);
         claimed = place;
     }

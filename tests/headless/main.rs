@@ -32,6 +32,7 @@ mod contrast;
 mod cpu_engine;
 mod dark_color;
 mod darken;
+mod darkened_deck;
 mod deck;
 mod deck_commands;
 mod documents;
