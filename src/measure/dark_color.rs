@@ -7,6 +7,7 @@ use palette::{FromColor, Lab, Oklch, Srgb};
 
 use super::contrast::relative_luminance_frac;
 use super::key_colors::SOLID_MARGIN_LUMA;
+use crate::pixel::color::to_u8;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::MATTE_SOLID_ABOVE;
@@ -160,6 +161,11 @@ impl DarkColors {
         }
         lightness(hue.at(high))
     }
+}
+
+/// A made colour in 8-bit codes, each channel rounded up so that what is solid stays so. Whole codes stay as they are.
+pub fn solid_codes(color: [f32; 3]) -> [u8; 3] {
+    color.map(|v| to_u8((v + 0.49 / 255.0).min(1.0)))
 }
 
 /// CIE L* of an encoded sRGB colour, 0 black to 100 white.

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::background::measure_background;
 use super::continuous_tone::{find_continuous_tone, photograph_fills};
 use super::cut_out::{Part, Place};
-use super::dark_color::{DarkColors, Turn, lightness};
+use super::dark_color::{DarkColors, Turn, lightness, solid_codes};
 use super::finding::PixelBox;
 use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
@@ -452,7 +452,7 @@ impl Painting<'_> {
     }
 
     fn put(&mut self, x: u32, y: u32, color: [f32; 3]) {
-        let [r, g, b] = color.map(to_u8);
+        let [r, g, b] = solid_codes(color);
         let index = self.raster.index(x, y);
         self.out[index] = [r, g, b, u8::MAX];
     }

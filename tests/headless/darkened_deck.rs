@@ -196,6 +196,9 @@ fn a_white_deck_passes_the_check_after_darken() {
     let jpeg = |name: &str, drawing: Drawing| write_jpeg(&slides.join(name), &drawing.frame(), 85);
     png("text.png", Drawing::new(960, 720).with_text());
     png("small_text.png", Drawing::new(640, 480).with_text());
+    png("least_text.png", Drawing::new(480, 360).with_text());
+    png("least_diagram.png", Drawing::new(480, 360).with_diagram());
+    png("least_bars.png", Drawing::new(480, 360).with_shaded_bars());
     jpeg("text_in_jpeg.jpg", Drawing::new(960, 720).with_text());
     png("diagram.png", Drawing::new(960, 720).with_diagram());
     png("small_diagram.png", Drawing::new(640, 480).with_diagram());
@@ -221,7 +224,7 @@ fn a_white_deck_passes_the_check_after_darken() {
         assert_eq!(slide["photographs"], photographs, "{name}");
     }
     let checked = document(folder.path(), &["check", "dark", "--json"]);
-    assert_eq!(checked["slides"].as_array().unwrap().len(), 10);
+    assert_eq!(checked["slides"].as_array().unwrap().len(), 13);
     assert_eq!(unwanted(&checked), Vec::<String>::new());
 }
 
