@@ -3,6 +3,7 @@
 use super::darken::Bits;
 use super::finding::PixelBox;
 use super::pieces::Content;
+use crate::pixel::settings::Size;
 
 /// Share of a box's sides that is content where a photograph is the whole box. Source: chosen; a bright sky may
 /// have the background's colour, a shape cut out leaves most of its box's sides free.
@@ -35,8 +36,18 @@ pub(super) struct Place {
 }
 
 impl Place {
+    /// All of a slide.
+    pub(super) fn all(size: Size) -> Self {
+        Self::whole(PixelBox {
+            x: 0,
+            y: 0,
+            width: size.width(),
+            height: size.height(),
+        })
+    }
+
     /// All of a box.
-    pub(super) fn whole(bounds: PixelBox) -> Self {
+    fn whole(bounds: PixelBox) -> Self {
         Self {
             bounds,
             parts: None,
@@ -54,7 +65,7 @@ impl Place {
         let all = content.pieces();
         let is_inside = |&i: &usize| {
             let common = all[i].bounds.intersection(bounds);
-            2 * common.map_or(0, |common| common.area()) > all[i].bounds.area()
+            2 * common.map_or(0, PixelBox::area) > all[i].bounds.area()
         };
         let inside: Vec<usize> = (0..all.len()).filter(is_inside).collect();
         let largest = inside.iter().map(|&i| all[i].area).max().unwrap_or(0);

@@ -155,14 +155,9 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         out: vec![[0, 0, 0, u8::MAX]; size.area()],
     };
     let photographs = if fills_it {
-        let all = PixelBox {
-            x: 0,
-            y: 0,
-            width: size.width(),
-            height: size.height(),
-        };
-        painting.keep_photograph(&Place::whole(all));
-        vec![all]
+        let place = Place::all(size);
+        painting.keep_photograph(&place);
+        vec![place.bounds]
     } else {
         let codes = background.color.map(to_u8);
         if slide.lossy {

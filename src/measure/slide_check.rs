@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use super::background::measure_background;
 use super::continuous_tone::photograph_fills;
-use super::finding::{Finding, Kind, Severity, Unit};
+use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::ground::Ground;
 use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
@@ -81,7 +81,7 @@ pub(super) struct Checked<'a> {
 impl Checked<'_> {
     /// How many output pixels a pixel of the slide becomes along a side; under 1 where it is reduced.
     pub(super) fn enlargement(&self) -> f64 {
-        let area = self.raster.inside().map_or(0, |inside| inside.area());
+        let area = self.raster.inside().map_or(0, PixelBox::area);
         (area as f64 / self.slide_size.area() as f64).sqrt()
     }
 
