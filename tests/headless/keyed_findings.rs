@@ -363,6 +363,13 @@ fn pupils_are_holes_and_counters_are_not() {
         check(&slide(black, &[(&outer, [255; 3]), (&inner, [0; 3])])),
         []
     );
+    // A ring of 4 px that a broad shape fills to over a half: what is left is inside an outline still.
+    let (outer, inner) = (disc(200, 180, 100), disc(200, 180, 96));
+    let rest = |x: u32, y: u32| inner(x, y) && x > 215;
+    assert_eq!(
+        check(&slide(black, &[(&outer, [255; 3]), (&rest, [0; 3])])),
+        []
+    );
     // 12 px wide, a radius of 6 and so under the 2 % of 360 that a flat solid needs.
     let (bar, window) = (rectangle([100, 100, 60, 40]), rectangle([112, 112, 36, 16]));
     assert_eq!(
