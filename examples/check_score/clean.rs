@@ -99,10 +99,18 @@ fn over_cameras() -> Vec<Case> {
     let mut cases = Vec::new();
     let pages = [Page::Text, Page::Chart, Page::Table, Page::Plot, Page::Rose];
     for (k, page) in pages.into_iter().enumerate() {
+        // Premultiplied, all that is not black adds light, however dark.
+        let is_premultiplied = k == 4;
+        let look = Look::numbered(k * 3);
         let look = Look {
             raster: Raster::HD,
             colors: [COOL, WARM][k % 2],
-            ..Look::numbered(k * 3)
+            ground: if is_premultiplied {
+                Ground::Flat([0; 3])
+            } else {
+                look.ground
+            },
+            ..look
         };
         let rooms = [Room::WhiteShirt, Room::BlueShirt, Room::GreyWall];
         let camera = rooms[k % 2];
@@ -110,7 +118,7 @@ fn over_cameras() -> Vec<Case> {
             format!("clean-over-{}", page.name()),
             move || {
                 let mut key = Key::default();
-                if k == 4 {
+                if is_premultiplied {
                     key.alpha = Alpha::Premultiplied;
                 }
                 if k == 3 {

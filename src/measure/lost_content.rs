@@ -24,6 +24,8 @@ const LOSSY_EDGE_PX: u32 = 4;
 const OWN_COLOR_TENTHS: u32 = 8;
 /// How far beside content its surroundings are looked at, px. Source: chosen, over the width of an edge.
 const BESIDE_PX: u32 = 3;
+/// Steps along content in which the rows above and below it are looked at, px. Source: chosen, for speed.
+const BESIDE_STEP_PX: usize = 4;
 /// Largest difference of a channel within a colour family, 8-bit codes. Source: chosen.
 const FAMILY_CODES: u8 = 48;
 /// Gap within which lost content of a family is one place, percent of the output's height.
@@ -58,7 +60,10 @@ pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
     let parts = Components::of(&lost, Neighbours::Within(JOINED_WITHIN_PX));
     let mut found: Vec<Lost> = (0..parts.list().len())
         .filter(|&part| parts.list()[part].area >= LEAST_PIECE_PX)
-        .map(|part| look_at(checked, parts.list()[part].bounds, parts.runs_of(part)))
+        .map(|part| {
+            let bounds = parts.list()[part].bounds;
+            look_at(checked, bounds, parts.runs_of(part), &lost)
+        })
         .collect();
     let gap = (raster.size().height() * PLACE_GAP_PERCENT / 100).max(JOINED_WITHIN_PX);
     let mut findings = Vec::new();
@@ -90,7 +95,7 @@ fn edge_px(checked: &Checked<'_>) -> u32 {
 }
 
 /// Colour, surroundings and fate of a part of the lost content.
-fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
+fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], lost: &Runs) -> Lost {
     let raster = checked.raster;
     let pixels = || {
         runs.iter()
@@ -119,7 +124,7 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
     Lost {
         place: Place::new(bounds, runs.to_vec()),
         color,
-        around: surroundings(checked, runs),
+        around: surroundings(checked, runs, lost),
         fate: if 2 * dropped > all {
             Fate::Dropped
         } else {
@@ -148,16 +153,21 @@ fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
     })
 }
 
-/// The usual colour beside runs, by its luma.
-fn surroundings(checked: &Checked<'_>, runs: &[Run]) -> [u8; 3] {
+/// The usual colour around runs, by its luma: beside, above and below them, where nothing is lost.
+fn surroundings(checked: &Checked<'_>, runs: &[Run], lost: &Runs) -> [u8; 3] {
     let raster = checked.raster;
-    let width = raster.size().width();
-    let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(2 * runs.len());
+    let (width, height) = (raster.size().width(), raster.size().height());
+    let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(4 * runs.len());
     for run in runs {
-        let left = run.start.checked_sub(BESIDE_PX);
-        let right = Some(run.end - 1 + BESIDE_PX).filter(|&x| x < width);
-        for x in [left, right].into_iter().flatten() {
-            let color = raster.color(x, run.y);
+        let left = run.start.checked_sub(BESIDE_PX).map(|x| (x, run.y));
+        let right = Some((run.end - 1 + BESIDE_PX, run.y));
+        let above = run.y.checked_sub(BESIDE_PX);
+        let rows = [above, Some(run.y + BESIDE_PX)];
+        let along = (run.start..run.end).step_by(BESIDE_STEP_PX);
+        let over_and_under = along.flat_map(|x| rows.map(|y| y.map(|y| (x, y))));
+        let places = [left, right].into_iter().chain(over_and_under).flatten();
+        for (x, y) in places.filter(|&(x, y)| x < width && y < height && !lost.contains(x, y)) {
+            let color = raster.color(x, y);
             let luma = (1000.0 * raster.luma(color)).to_bits();
             beside.push((luma, color));
         }
