@@ -25,7 +25,6 @@ use crate::report::inspect_text::inspect_text;
 
 /// Look at a frame of the camera: where the writing is and where the presenter
 #[derive(Debug, Args)]
-#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
 pub(super) struct InspectArgs {
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP
     #[arg(value_name = "CAMERA")]
