@@ -1,0 +1,192 @@
+//! Writing and presenter in one still of the camera. Says what it cannot know in notes.
+
+use super::backdrop::Backdrop;
+use super::camera_note::CameraNote;
+use super::camera_raster::CameraRaster;
+use super::components::{Components, Neighbours};
+use super::finding::PixelBox;
+use super::ink_colors::PALE;
+use super::ink_contrast::InkContrast;
+use super::ink_pieces::InkPieces;
+use super::presenter::find_presenter;
+use super::runs::Runs;
+use super::still_pair::{PairFault, compare_stills, is_new};
+use super::writing::{LIT_SHARE, is_writing, likely_ink};
+use crate::pixel::settings::Size;
+
+/// What was found in a camera frame, in pixels of the output.
+#[derive(Clone, Debug)]
+pub struct CameraParts {
+    /// Where the glass is written on.
+    pub writing: Runs,
+    /// Where the presenter is, including what writing covers.
+    pub presenter: Runs,
+    /// A box around each group of strokes that belong together.
+    pub writing_places: Vec<PixelBox>,
+    /// The box around the presenter; none where nobody is there.
+    pub presenter_place: Option<PixelBox>,
+    /// The backdrop.
+    pub backdrop: Backdrop,
+    /// Everything that could have been writing.
+    pub pieces: InkPieces,
+    /// Which of the pieces are writing.
+    pub kept: Vec<bool>,
+    /// What the frame cannot tell.
+    pub notes: Vec<CameraNote>,
+}
+
+/// A still of the camera, and others of the same rig that sharpen what is found in it.
+#[derive(Clone, Copy, Debug)]
+pub struct CameraStills<'a> {
+    /// The frame that is looked at.
+    pub camera: &'a CameraRaster,
+    /// The same with nobody there and nothing written.
+    pub empty: Option<&'a CameraRaster>,
+    /// The same before anything was written; the presenter may be there.
+    pub before: Option<&'a CameraRaster>,
+}
+
+/// Smallest height in which anything is looked for, px. Source: chosen; a stroke is a pixel wide there.
+const LEAST_HEIGHT_PX: u32 = 90;
+/// Brightest backdrop, codes. Source: chosen, a quarter of white; 4 % are a fault, and flat camera profiles raise black
+/// to 10 %.
+const BRIGHTEST_BACKDROP: f64 = 64.0;
+/// Colour of cells under which a frame has none, codes. Source: chosen, what rounding and compression leave of grey.
+const LEAST_COLOUR: f32 = 3.0;
+
+/// Finds writing and presenter.
+pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
+    let camera = stills.camera;
+    let size = camera.size();
+    let own = Backdrop::measure(camera);
+    let mut notes = Vec::new();
+    let (mut empty, mut before) = (None, None);
+    for (still, used, same_scene) in [
+        (stills.empty, &mut empty, true),
+        (stills.before, &mut before, false),
+    ] {
+        let Some(still) = still else { continue };
+        let other = Backdrop::measure(still);
+        let compared = if still.size() == size {
+            compare_stills(&own, &other, same_scene)
+        } else {
+            Err(PairFault::Size)
+        };
+        match compared {
+            Ok(()) => *used = Some((still, other)),
+            Err(fault) if same_scene => notes.push(CameraNote::EmptyNotUsed(fault)),
+            Err(fault) => notes.push(CameraNote::BeforeNotUsed(fault)),
+        }
+    }
+    let backdrop = match &empty {
+        Some((_, empty)) => own.against(empty),
+        None => own,
+    };
+    let blind = if size.height() < LEAST_HEIGHT_PX || size.width() < LEAST_HEIGHT_PX {
+        Some(CameraNote::TooSmall)
+    } else {
+        (backdrop.level_codes() > BRIGHTEST_BACKDROP).then_some(CameraNote::NoBackdrop)
+    };
+    if let Some(note) = blind {
+        notes.push(note);
+        return CameraParts::nothing(size, backdrop, notes);
+    }
+    if backdrop.most_colour_codes() < LEAST_COLOUR {
+        notes.push(CameraNote::NoColour);
+    }
+    let contrast = InkContrast::measure(camera);
+    let pieces = InkPieces::find(camera, &backdrop, &contrast);
+    let mut likely = likely_ink(&pieces, size);
+    let others = [empty.map(|still| still.0), before.map(|still| still.0)];
+    for (likely, piece) in likely.iter_mut().zip(&pieces.pieces) {
+        *likely &= others
+            .iter()
+            .flatten()
+            .all(|other| is_new(piece, camera, other));
+    }
+    let strokes: Vec<bool> = pieces
+        .pieces
+        .iter()
+        .zip(&likely)
+        .map(|(piece, &likely)| {
+            let before_the_dark = piece.lit_around < LIT_SHARE;
+            likely && before_the_dark && piece.class != PALE && piece.slenderness() > 2.8
+        })
+        .collect();
+    #[expect(clippy::cast_possible_truncation, reason = "a code")]
+    let brightness = pieces.strongest as f32;
+    let presenter = find_presenter(
+        size,
+        &backdrop,
+        &mask_of(size, &pieces, &strokes),
+        brightness,
+    );
+    let mut kept = is_writing(&pieces, &likely, &presenter);
+    for (kept, piece) in kept.iter_mut().zip(&pieces.pieces) {
+        *kept &= others
+            .iter()
+            .flatten()
+            .all(|other| is_new(piece, camera, other));
+    }
+    let writing = mask_of(size, &pieces, &kept);
+    let presenter = find_presenter(size, &backdrop, &writing, brightness);
+    if writing.as_slice().is_empty() {
+        notes.push(CameraNote::NothingWritten);
+    }
+    if presenter.as_slice().is_empty() {
+        notes.push(CameraNote::NobodyThere);
+    }
+    let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))
+        .list()
+        .iter()
+        .map(|part| part.bounds)
+        .collect();
+    let presenter_place = presenter
+        .as_slice()
+        .iter()
+        .map(|run| run.bounds())
+        .reduce(PixelBox::union);
+    CameraParts {
+        writing,
+        presenter,
+        writing_places,
+        presenter_place,
+        backdrop,
+        pieces,
+        kept,
+        notes,
+    }
+}
+
+impl CameraParts {
+    /// Nothing was looked for.
+    fn nothing(size: Size, backdrop: Backdrop, notes: Vec<CameraNote>) -> Self {
+        Self {
+            writing: Runs::none(size),
+            presenter: Runs::none(size),
+            writing_places: Vec::new(),
+            presenter_place: None,
+            pieces: InkPieces {
+                pieces: Vec::new(),
+                strongest: 0.0,
+                backdrop: backdrop.level_codes(),
+            },
+            backdrop,
+            kept: Vec::new(),
+            notes,
+        }
+    }
+}
+
+/// The pixels of the pieces that are kept.
+fn mask_of(size: Size, pieces: &InkPieces, kept: &[bool]) -> Runs {
+    let mut bytes = vec![0_u8; size.area()];
+    let width = size.width() as usize;
+    for (piece, _) in pieces.pieces.iter().zip(kept).filter(|(_, kept)| **kept) {
+        for run in &piece.runs {
+            let row = run.y as usize * width;
+            bytes[row + run.start as usize..row + run.end as usize].fill(1);
+        }
+    }
+    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
