@@ -14,6 +14,7 @@ mod deck;
 mod demo;
 mod engine;
 mod failure;
+mod inspect;
 mod manual;
 mod output;
 mod preview;
@@ -49,6 +50,7 @@ enum Verb {
     Darken(darken::DarkenArgs),
     Tune(tune::TuneArgs),
     Check(check::CheckArgs),
+    Inspect(inspect::InspectArgs),
     Demo(demo::DemoArgs),
     Chart(chart::ChartArgs),
     Calibrate(calibrate::CalibrateArgs),
@@ -66,6 +68,7 @@ impl CommandLine {
             Some(Verb::Darken(args)) => darken::run(&args),
             Some(Verb::Tune(args)) => tune::run(&args),
             Some(Verb::Check(args)) => check::run(&args),
+            Some(Verb::Inspect(args)) => inspect::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Chart(args)) => chart::run(&args),
             Some(Verb::Calibrate(args)) => calibrate::run(&args),

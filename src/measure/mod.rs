@@ -6,6 +6,8 @@ pub mod background;
 pub mod calibration;
 pub mod camera_contrast;
 pub mod camera_lit;
+pub mod camera_parts;
+pub mod camera_raster;
 mod capture;
 pub mod chain_finding;
 pub mod chain_line;

@@ -5,6 +5,8 @@ pub mod check_document;
 pub mod check_page;
 pub mod check_table;
 pub mod embedded_picture;
+pub mod inspect_document;
+pub mod inspect_text;
 pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;

@@ -1,0 +1,112 @@
+//! `inspect`: what is in a frame of the camera.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::args::PictureArgs;
+use super::failure::{Exit, Failure};
+use super::output::{note, print, print_json};
+use super::setup;
+use crate::files::picture_file::{Picture, read_picture};
+use crate::files::picture_output::PictureOutput;
+use crate::measure::camera_parts::find_camera_parts;
+use crate::measure::camera_raster::CameraRaster;
+use crate::measure::runs::Runs;
+use crate::pixel::cpu_engine::compose;
+use crate::pixel::frame::Frame;
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::Settings;
+use crate::pixel::views::{Background, View};
+use crate::report::inspect_document::InspectDocument;
+use crate::report::inspect_text::inspect_text;
+
+/// Look at a frame of the camera: where the writing is and where the presenter
+#[derive(Debug, Args)]
+#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
+pub(super) struct InspectArgs {
+    /// Camera frame: PNG, JPEG, WebP, TIFF or BMP
+    #[arg(value_name = "CAMERA")]
+    camera: PathBuf,
+    /// Folder for `writing.png` and `presenter.png`, white where each is; it is made if it is not there
+    #[arg(long, value_name = "DIR")]
+    masks: Option<PathBuf>,
+    /// Print the result as one JSON document
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    picture: PictureArgs,
+}
+
+/// Runs the command.
+pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
+    let setup = setup::load(&args.picture)?.setup;
+    let outputs = match &args.masks {
+        Some(folder) => Some(open_masks(folder, &[&args.camera])?),
+        None => None,
+    };
+    let camera = read_camera(&args.camera)?;
+    let raster = on_the_output(&camera, &setup.settings);
+    let parts = find_camera_parts(&raster);
+    if let Some([writing, presenter]) = outputs {
+        writing.write(&mask_picture(&parts.writing))?;
+        presenter.write(&mask_picture(&parts.presenter))?;
+    }
+    let file = args.camera.to_string_lossy().into_owned();
+    let size = [camera.size().width(), camera.size().height()];
+    let document = InspectDocument::new(file, size, &parts);
+    if args.json {
+        print_json(&document)?;
+    } else {
+        print(&inspect_text(&document))?;
+    }
+    Ok(Exit::Clean)
+}
+
+/// Both masks to be, in a folder that is made if it is not there.
+fn open_masks(folder: &Path, inputs: &[&Path]) -> Result<[PictureOutput; 2], Failure> {
+    std::fs::create_dir_all(folder).map_err(|source| {
+        let error = anyhow::Error::new(source)
+            .context(format!("cannot make the folder `{}`", folder.display()));
+        Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
+    })?;
+    let create = |name: &str| PictureOutput::create(&folder.join(name), inputs);
+    Ok([create("writing.png")?, create("presenter.png")?])
+}
+
+/// A camera frame; its warnings are passed on.
+fn read_camera(path: &Path) -> Result<Frame, Failure> {
+    let Picture {
+        frame, warnings, ..
+    } = read_picture(path)
+        .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
+    for warning in warnings {
+        note(&format!("warning: {warning}"));
+    }
+    Ok(frame)
+}
+
+/// The camera as it lies on the output.
+fn on_the_output(camera: &Frame, settings: &Settings) -> CameraRaster {
+    let mut settings = *settings;
+    settings.view = View::Camera;
+    CameraRaster::new(&compose(&Plan::new(&Scene {
+        camera: Some(camera),
+        slide: None,
+        background: Background::BLACK,
+        settings: &settings,
+    })))
+}
+
+/// A mask as a picture, white on black.
+fn mask_picture(mask: &Runs) -> Frame {
+    let mut frame = Frame::from_fn(mask.size(), |_, _| [0; 3]);
+    let width = mask.size().width() as usize;
+    if let Some(pixels) = frame.rgba8_mut() {
+        for run in mask.as_slice() {
+            let row = run.y as usize * width;
+            pixels[row + run.start as usize..row + run.end as usize].fill([u8::MAX; 4]);
+        }
+    }
+    frame
+}
