@@ -1,10 +1,16 @@
 //! Writing and presenter in one still of the camera. Says what it cannot know in notes.
 
+use super::backdrop::Backdrop;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
-use super::distance::Distances;
 use super::finding::PixelBox;
+use super::ink_colors::PALE;
+use super::ink_contrast::InkContrast;
+use super::ink_pieces::InkPieces;
+use super::presenter::find_presenter;
 use super::runs::Runs;
+use super::writing::{is_writing, looks_like_ink};
+use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.
 #[derive(Clone, Debug)]
@@ -17,52 +23,59 @@ pub struct CameraParts {
     pub writing_places: Vec<PixelBox>,
     /// The box around the presenter; none where nobody is there.
     pub presenter_place: Option<PixelBox>,
+    /// The backdrop.
+    pub backdrop: Backdrop,
+    /// Everything that could have been writing.
+    pub pieces: InkPieces,
+    /// Which of the pieces are writing.
+    pub kept: Vec<bool>,
 }
 
 /// Finds writing and presenter.
 pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
     let size = camera.size();
-    let most = camera.map(|[r, g, b, _]| r.max(g).max(b));
-    let mut counts = [0_usize; 256];
-    for &v in &most {
-        counts[usize::from(v)] += 1;
-    }
-    let quantile = |share: f64| {
-        let wanted = share * most.len() as f64;
-        let mut sum = 0;
-        (0..=255_u8)
-            .find(|&v| {
-                sum += counts[usize::from(v)];
-                sum as f64 >= wanted
-            })
-            .unwrap_or(255)
-    };
-    let backdrop = quantile(0.25);
-    let lit = Runs::of_bytes(size, &most, |v| v > backdrop.saturating_add(20));
-    let parts = Components::of(&lit, Neighbours::EIGHT);
-    let mut is_writing = vec![false; parts.list().len()];
-    for (i, part) in parts.list().iter().enumerate() {
-        let bounds = part.bounds;
-        let thickest = Distances::within(bounds, parts.runs_of(i).iter().copied())
-            .map_or(f64::from(bounds.width.min(bounds.height)), |d| {
-                d.largest_px()
-            });
-        is_writing[i] = part.area >= 30 && 2.0 * thickest < 0.05 * f64::from(size.height());
-    }
-    let writing = lit.filtered(|run, _| is_writing[parts.label_of_run(run)]);
-    let largest = (0..is_writing.len())
-        .filter(|&i| !is_writing[i])
-        .max_by_key(|&i| parts.list()[i].area);
-    let presenter = lit.filtered(|run, _| Some(parts.label_of_run(run)) == largest);
+    let backdrop = Backdrop::measure(camera);
+    let contrast = InkContrast::measure(camera);
+    let pieces = InkPieces::find(camera, &backdrop, &contrast);
+    let likely: Vec<bool> = pieces
+        .pieces
+        .iter()
+        .map(|piece| piece.class != PALE && looks_like_ink(piece, &pieces) && piece.slenderness() > 2.8)
+        .collect();
+    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &likely));
+    let kept = is_writing(&pieces, &presenter);
+    let writing = mask_of(size, &pieces, &kept);
+    let presenter = find_presenter(size, &backdrop, &writing);
     let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))
         .list()
         .iter()
         .map(|part| part.bounds)
         .collect();
+    let presenter_place = presenter
+        .as_slice()
+        .iter()
+        .map(|run| run.bounds())
+        .reduce(PixelBox::union);
     CameraParts {
         writing,
         presenter,
         writing_places,
-        presenter_place: largest.map(|i| parts.list()[i].bounds),
+        presenter_place,
+        backdrop,
+        pieces,
+        kept,
     }
+}
+
+/// The pixels of the pieces that are kept.
+fn mask_of(size: Size, pieces: &InkPieces, kept: &[bool]) -> Runs {
+    let mut bytes = vec![0_u8; size.area()];
+    let width = size.width() as usize;
+    for (piece, _) in pieces.pieces.iter().zip(kept).filter(|(_, kept)| **kept) {
+        for run in &piece.runs {
+            let row = run.y as usize * width;
+            bytes[row + run.start as usize..row + run.end as usize].fill(1);
+        }
+    }
+    Runs::of_bytes(size, &bytes, |byte| byte == 1)
 }

@@ -1,0 +1,124 @@
+//! Judges how well writing and presenter are found in camera frames: drawn ones of many people, inks,
+//! clothes and faults, or those of a folder with truth masks.
+//!
+//! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
+//! `--each N` N frames of each kind, `--write DIR` pictures to look at, `--only NAME` one kind.
+//! A status of 1 says that the goals are missed.
+
+#![expect(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "a program that draws pictures and prints a table about them"
+)]
+
+mod figure;
+mod folder;
+#[path = "../demonstration/hand.rs"]
+mod hand;
+mod judge;
+#[path = "../demonstration/noise.rs"]
+mod noise;
+mod overlay;
+mod random;
+mod scene;
+mod sheet;
+mod table;
+mod writing;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Instant;
+
+use nightglass::measure::camera_parts::find_camera_parts;
+use nightglass::measure::camera_raster::CameraRaster;
+
+use judge::{judge, runs_of};
+use overlay::write_overlay;
+use scene::{Kind, scene};
+use table::Table;
+
+/// What the command line asks for.
+#[derive(Debug, Default)]
+struct Wish {
+    frames: Option<PathBuf>,
+    write: Option<PathBuf>,
+    only: Option<String>,
+    each: u64,
+    seed: u64,
+}
+
+fn wish() -> Option<Wish> {
+    let mut wish = Wish {
+        each: 3,
+        ..Wish::default()
+    };
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        let value = words.next()?;
+        match word.as_str() {
+            "--frames" => wish.frames = Some(value.into()),
+            "--write" => wish.write = Some(value.into()),
+            "--only" => wish.only = Some(value),
+            "--each" => wish.each = value.parse().ok()?,
+            "--seed" => wish.seed = value.parse().ok()?,
+            _ => return None,
+        }
+    }
+    Some(wish)
+}
+
+fn main() -> ExitCode {
+    let Some(wish) = wish() else {
+        eprintln!("expected --frames DIR, --write DIR, --only NAME, --each N or --seed N");
+        return ExitCode::from(2);
+    };
+    let table = match &wish.frames {
+        Some(folder) => match folder::judge_folder(folder, wish.write.as_deref()) {
+            Ok(table) => table,
+            Err(error) => {
+                eprintln!("error: {error}");
+                return ExitCode::from(2);
+            }
+        },
+        None => judge_drawn(&wish),
+    };
+    print!("{table}");
+    if table.is_held() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+fn judge_drawn(wish: &Wish) -> Table {
+    let mut table = Table::default();
+    for (index, (kind, name)) in (0_u64..).zip(Kind::ALL) {
+        if wish.only.as_deref().is_some_and(|only| only != name) {
+            continue;
+        }
+        for number in 0..wish.each {
+            let seed = wish.seed * 100_000 + index * 1000 + number;
+            let Some(drawn) = scene(kind, seed) else { continue };
+            judge_one(wish, &mut table, kind, name, number, &drawn);
+        }
+    }
+    table
+}
+
+fn judge_one(wish: &Wish, table: &mut Table, kind: Kind, name: &'static str, number: u64, drawn: &scene::Scene) {
+    let raster = CameraRaster::new(&drawn.frame);
+    let started = Instant::now();
+    let parts = find_camera_parts(&raster);
+    let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
+    let size = drawn.frame.size();
+    let (writing, presenter) = (runs_of(size, &drawn.writing), runs_of(size, &drawn.presenter));
+    let mut score = judge(&parts, &writing, &presenter, &drawn.decoys);
+    score.milliseconds = milliseconds;
+    if let Some(folder) = &wish.write {
+        let path = folder.join(format!("{}-{number}.jpg", name.replace(' ', "-")));
+        if let Err(error) = write_overlay(&path, &drawn.frame, &parts, &writing, &presenter) {
+            eprintln!("error: cannot write `{}`: {error}", path.display());
+        }
+    }
+    let _kind = kind;
+    table.add(name, format!("{name} {number}"), score);
+}

@@ -1,0 +1,113 @@
+//! The table of scores, and whether the goals are held.
+
+use std::fmt;
+
+use crate::judge::Score;
+
+/// Goals, mean over frames. Source: chosen for what overlap and room need from the masks.
+const RECALL: f64 = 0.92;
+const PRECISION: f64 = 0.88;
+const PRESENTER: f64 = 0.90;
+/// Milliseconds for a frame of 1920x1080 on two cores.
+const MILLISECONDS: f64 = 150.0;
+
+/// Scores of frames, by kind in order.
+#[derive(Debug, Default)]
+pub(crate) struct Table {
+    rows: Vec<(&'static str, String, Score)>,
+}
+
+/// Mean and worst of what there is.
+fn spread(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
+    let values: Vec<f64> = values.collect();
+    let worst = values.iter().copied().reduce(f64::min)?;
+    Some((values.iter().sum::<f64>() / values.len() as f64, worst))
+}
+
+impl Table {
+    pub(crate) fn add(&mut self, kind: &'static str, name: String, score: Score) {
+        self.rows.push((kind, name, score));
+    }
+
+    fn of(&self, kind: Option<&str>, value: impl Fn(&Score) -> Option<f64>) -> Option<(f64, f64)> {
+        let rows = self.rows.iter().filter(|row| kind.is_none_or(|kind| row.0 == kind));
+        spread(rows.filter_map(|row| value(&row.2)))
+    }
+
+    /// Milliseconds, half the frames faster.
+    fn typical_milliseconds(&self) -> f64 {
+        let mut all: Vec<f64> = self.rows.iter().map(|row| row.2.milliseconds).collect();
+        all.sort_by(f64::total_cmp);
+        all.get(all.len() / 2).copied().unwrap_or(0.0)
+    }
+
+    /// Whether the means reach the goals, in no longer than wanted.
+    pub(crate) fn is_held(&self) -> bool {
+        let reaches = |value: fn(&Score) -> Option<f64>, goal: f64| self.of(None, value).is_none_or(|(mean, _)| mean >= goal);
+        !self.rows.is_empty()
+            && reaches(|score| score.recall, RECALL)
+            && reaches(|score| score.precision, PRECISION)
+            && reaches(|score| score.presenter, PRESENTER)
+            && self.typical_milliseconds() <= MILLISECONDS
+    }
+}
+
+impl fmt::Display for Table {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let pair = |spread: Option<(f64, f64)>| match spread {
+            Some((mean, worst)) => format!("{mean:.3} {worst:.3}"),
+            None => "    -     -".to_owned(),
+        };
+        writeln!(f, "{:16} {:>6}  {:11}  {:11}  {:11}  ghosts", "mean and worst", "frames", "recall", "precision", "presenter")?;
+        let mut kinds: Vec<&str> = self.rows.iter().map(|row| row.0).collect();
+        kinds.dedup();
+        for kind in kinds.iter().map(|&kind| Some(kind)).chain([None]) {
+            let rows = self.rows.iter().filter(|row| kind.is_none_or(|kind| row.0 == kind));
+            let ghosts = rows.clone().fold([0, 0], |sum, row| [sum[0] + row.2.ghost_px[0], sum[1] + row.2.ghost_px[1]]);
+            writeln!(
+                f,
+                "{:16} {:6}  {}  {}  {}  {} {}",
+                kind.unwrap_or("all"),
+                rows.count(),
+                pair(self.of(kind, |score| score.recall)),
+                pair(self.of(kind, |score| score.precision)),
+                pair(self.of(kind, |score| score.presenter)),
+                ghosts[0],
+                ghosts[1],
+            )?;
+        }
+        self.write_worst(f)?;
+        self.write_decoys(f)?;
+        writeln!(f, "goals: recall {RECALL}, precision {PRECISION}, presenter {PRESENTER}, {MILLISECONDS} ms; typical {:.0} ms", self.typical_milliseconds())?;
+        writeln!(f, "{}", if self.is_held() { "held" } else { "missed" })
+    }
+}
+
+impl Table {
+    fn write_worst(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let values: [(&str, fn(&Score) -> Option<f64>); 3] =
+            [("recall", |s| s.recall), ("precision", |s| s.precision), ("presenter", |s| s.presenter)];
+        for (name, value) in values {
+            let mut all: Vec<(f64, &str)> = self.rows.iter().filter_map(|row| Some((value(&row.2)?, &*row.1))).collect();
+            all.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let worst: Vec<String> = all.iter().take(6).map(|(value, name)| format!("{name} {value:.3}")).collect();
+            writeln!(f, "worst {name}: {}", worst.join(", "))?;
+        }
+        Ok(())
+    }
+
+    fn write_decoys(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut names: Vec<&str> = Vec::new();
+        for (name, _, _) in self.rows.iter().flat_map(|row| &row.2.decoys) {
+            if !names.contains(name) {
+                names.push(name);
+            }
+        }
+        for wanted in names {
+            let all = self.rows.iter().flat_map(|row| &row.2.decoys).filter(|decoy| decoy.0 == wanted);
+            let (hit, whole, frames) = all.fold((0, 0, 0), |sum, decoy| (sum.0 + decoy.1, sum.1 + decoy.2, sum.2 + u32::from(decoy.1 > 0)));
+            writeln!(f, "false writing on {wanted}: {:.2} % of its pixels, in {frames} frames", 100.0 * hit as f64 / whole as f64)?;
+        }
+        Ok(())
+    }
+}

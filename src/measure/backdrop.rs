@@ -1,0 +1,264 @@
+//! The backdrop of a camera frame: how dark it is where nothing is lit, how uneven, how noisy.
+
+use rayon::prelude::*;
+
+use super::camera_raster::CameraRaster;
+
+/// Side of a cell, pixels of a frame 1080 high. Source: chosen; its mean has an eighth of the noise.
+const CELL_SHARE: u32 = 135;
+/// Share of cells that are taken for backdrop at first. Source: chosen; presenter and writing leave
+/// this much of a frame dark.
+const DARK_SHARE: f64 = 0.3;
+/// Rounds of fitting. Source: chosen; the set of cells settles in four or five.
+const ROUNDS: usize = 8;
+/// How many deviations off the fit a cell may be. Source: chosen.
+const FIT_DEVIATIONS: f32 = 3.0;
+/// Least deviation of cell means, codes. Source: chosen, what rounding to codes leaves of a slow course.
+const LEAST_DEVIATION: f32 = 0.25;
+/// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
+const MEDIAN_DEVIATION: f64 = 0.6745;
+
+/// The backdrop, as a slowly changing colour.
+#[derive(Clone, Debug)]
+pub struct Backdrop {
+    /// Side of a cell, px.
+    cell: u32,
+    across: usize,
+    /// Mean R'G'B' of each cell, row by row, codes.
+    means: Vec<[f32; 3]>,
+    /// What the backdrop is in each cell, codes.
+    levels: Vec<[f32; 3]>,
+    /// How far cell means of the backdrop are off the fit in brightness and both colour differences,
+    /// standard deviations, codes.
+    deviations: [f32; 3],
+    /// Deviation of single pixels' luma, codes.
+    noise: f64,
+}
+
+impl Backdrop {
+    /// Measures it.
+    pub fn measure(camera: &CameraRaster) -> Self {
+        let size = camera.size();
+        let cell = (size.height() / CELL_SHARE).max(1);
+        let (across, down) = (
+            size.width().div_ceil(cell) as usize,
+            size.height().div_ceil(cell) as usize,
+        );
+        let width = size.width() as usize;
+        let mut means = vec![[0.0_f32; 3]; across * down];
+        means.par_chunks_mut(across).enumerate().for_each(|(row, out)| {
+            let first = row * cell as usize;
+            let last = (first + cell as usize).min(size.height() as usize);
+            let mut sums = vec![[0_u32; 3]; across];
+            for y in first..last {
+                let codes = &camera.codes()[y * width..(y + 1) * width];
+                for (sum, codes) in sums.iter_mut().zip(codes.chunks(cell as usize)) {
+                    for code in codes {
+                        (0..3).for_each(|c| sum[c] += u32::from(code[c]));
+                    }
+                }
+            }
+            for (x, (mean, sum)) in out.iter_mut().zip(sums).enumerate() {
+                let columns = (cell as usize).min(width - x * cell as usize);
+                let count = (columns * (last - first)) as f32;
+                *mean = sum.map(|sum| sum as f32 / count);
+            }
+        });
+        let (levels, deviations) = fit(&means, across);
+        let mut backdrop = Self {
+            cell,
+            across,
+            means,
+            levels,
+            deviations,
+            noise: 0.0,
+        };
+        backdrop.noise = backdrop.measure_noise(camera);
+        backdrop
+    }
+
+    /// Side of a cell, px.
+    pub fn cell_px(&self) -> u32 {
+        self.cell
+    }
+
+    /// Cells in a row.
+    pub fn cells_across(&self) -> usize {
+        self.across
+    }
+
+    /// Rows of cells.
+    pub fn cells_down(&self) -> usize {
+        self.means.len() / self.across
+    }
+
+    /// Mean R'G'B' of each cell, row by row, codes.
+    pub fn means(&self) -> &[[f32; 3]] {
+        &self.means
+    }
+
+    /// What the backdrop is in each cell, codes.
+    pub fn levels(&self) -> &[[f32; 3]] {
+        &self.levels
+    }
+
+    /// How far cell means of the backdrop are off its slow course in brightness and in the differences
+    /// red less green and blue less green, standard deviations, codes.
+    pub fn deviations_codes(&self) -> [f32; 3] {
+        self.deviations
+    }
+
+    /// Standard deviation of single pixels' luma, codes.
+    pub fn noise_codes(&self) -> f64 {
+        self.noise
+    }
+
+    /// The backdrop's largest channel, its mean over the picture, codes.
+    pub fn level_codes(&self) -> f64 {
+        let most = |level: &[f32; 3]| f64::from(level[0].max(level[1]).max(level[2]));
+        self.levels.iter().map(most).sum::<f64>() / self.levels.len().max(1) as f64
+    }
+
+    /// How far a cell is off the backdrop, in deviations of what the backdrop itself does: brighter,
+    /// darker or of another colour.
+    pub fn off_deviations(&self, cell: usize) -> f32 {
+        let off = differences(self.means[cell], self.levels[cell]);
+        (0..3).map(|c| off[c].abs() / self.deviations[c]).fold(0.0, f32::max)
+    }
+
+    /// Luma of a cell over that of the backdrop, codes.
+    pub fn over_codes(&self, cell: usize) -> f32 {
+        differences(self.means[cell], self.levels[cell])[0]
+    }
+
+    /// Noise of the dark cells by the mask of Immerkær, `sigma = sqrt(pi / 2) / 6 mean |I * M|`.
+    ///
+    /// Source: J. Immerkær, Fast noise variance estimation, 1996. The median over rows of cells keeps
+    /// texture out.
+    fn measure_noise(&self, camera: &CameraRaster) -> f64 {
+        let size = camera.size();
+        let (width, height) = (size.width() as usize, size.height() as usize);
+        if width < 3 || height < 3 {
+            return 0.0;
+        }
+        
+        let luma = |at: usize| {
+            let [r, g, b, _] = camera.codes()[at];
+            0.2126 * f32::from(r) + 0.7152 * f32::from(g) + 0.0722 * f32::from(b)
+        };
+        let rows: Vec<f64> = (1..height - 1)
+            .into_par_iter()
+            .step_by(7)
+            .filter_map(|y| {
+                let (mut sum, mut count) = (0.0, 0_u32);
+                let cells = (y / self.cell as usize) * self.across;
+                for x in 1..width - 1 {
+                    if self.off_deviations(cells + x / self.cell as usize) > 6.0 {
+                        continue;
+                    }
+                    let row = |y: usize, a: f32, b: f32| {
+                        let at = y * width + x;
+                        a * (luma(at - 1) + luma(at + 1)) + b * luma(at)
+                    };
+                    let response = row(y - 1, 1.0, -2.0) + row(y, -2.0, 4.0) + row(y + 1, 1.0, -2.0);
+                    sum += f64::from(response.abs());
+                    count += 1;
+                }
+                (count > 50).then(|| sum / f64::from(count))
+            })
+            .collect();
+        (std::f64::consts::FRAC_PI_2).sqrt() / 6.0 * median(rows).unwrap_or(0.0)
+    }
+}
+
+/// Half of the values are smaller.
+fn median(mut values: Vec<f64>) -> Option<f64> {
+    let middle = values.len() / 2;
+    (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+/// Brightness, red less green and blue less green of a colour over those of another.
+fn differences(color: [f32; 3], from: [f32; 3]) -> [f32; 3] {
+    let [r, g, b]: [f32; 3] = std::array::from_fn(|c| color[c] - from[c]);
+    [(r + g + b) / 3.0, r - g, b - g]
+}
+
+/// The slow course of the dark cells, a quadratic surface for each channel, and the deviations from it.
+///
+/// It begins with the darkest cells and takes in every one that is near enough, so that neither
+/// presenter nor lamps bend it.
+fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3]) {
+    let brightness = |mean: &[f32; 3]| (mean[0] + mean[1] + mean[2]) / 3.0;
+    let mut sorted: Vec<f32> = means.iter().map(brightness).collect();
+    sorted.sort_by(f32::total_cmp);
+    let start = sorted[((sorted.len() - 1) as f64 * DARK_SHARE) as usize];
+    let mut is_dark: Vec<bool> = means.iter().map(|mean| brightness(mean) <= start).collect();
+    let down = means.len() / across;
+    let place = |cell: usize| {
+        let x = 2.0 * (cell % across) as f64 / across.max(2) as f64 - 1.0;
+        let y = 2.0 * (cell / across) as f64 / down.max(2) as f64 - 1.0;
+        [1.0, x, y, x * x, x * y, y * y]
+    };
+    let mut levels = vec![[0.0_f32; 3]; means.len()];
+    let mut deviations = [LEAST_DEVIATION; 3];
+    for _ in 0..ROUNDS {
+        for c in 0..3 {
+            let pairs = (0..means.len()).filter(|&cell| is_dark[cell]);
+            let pairs = pairs.map(|cell| (place(cell), f64::from(means[cell][c])));
+            let weights = least_squares(pairs);
+            for (cell, level) in levels.iter_mut().enumerate() {
+                let terms = place(cell);
+                let sum: f64 = terms.iter().zip(weights).map(|(term, weight)| term * weight).sum();
+                level[c] = sum.max(0.0) as f32;
+            }
+        }
+        let off = |cell: usize| differences(means[cell], levels[cell]);
+        deviations = std::array::from_fn(|c| {
+            let all = (0..means.len()).filter(|&cell| is_dark[cell]);
+            let all = all.map(|cell| f64::from(off(cell)[c].abs())).collect();
+            let deviation = median(all).unwrap_or(0.0) / MEDIAN_DEVIATION;
+            (deviation as f32).max(LEAST_DEVIATION)
+        });
+        let next: Vec<bool> = (0..means.len())
+            .map(|cell| {
+                let off = off(cell);
+                (0..3).all(|c| off[c].abs() < FIT_DEVIATIONS * deviations[c])
+            })
+            .collect();
+        if next == is_dark {
+            break;
+        }
+        is_dark = next;
+    }
+    (levels, deviations)
+}
+
+/// Weights of six terms by normal equations, slightly damped so that few cells give a constant.
+fn least_squares(pairs: impl Iterator<Item = ([f64; 6], f64)>) -> [f64; 6] {
+    let mut matrix = [[0.0; 7]; 6];
+    for (terms, value) in pairs {
+        for (row, a) in matrix.iter_mut().zip(terms) {
+            for (sum, b) in row.iter_mut().zip(terms.into_iter().chain([value])) {
+                *sum += a * b;
+            }
+        }
+    }
+    let damping = 1e-3 * (1.0 + matrix[0][0]);
+    for (i, row) in matrix.iter_mut().enumerate().skip(1) {
+        row[i] += damping;
+    }
+    matrix[0][0] += 1e-9;
+    for i in 0..6 {
+        let pivot = matrix[i];
+        for row in matrix.iter_mut().skip(i + 1) {
+            let factor = row[i] / pivot[i];
+            row.iter_mut().zip(pivot).for_each(|(to, from)| *to -= factor * from);
+        }
+    }
+    let mut weights = [0.0; 6];
+    for i in (0..6).rev() {
+        let known: f64 = (i + 1..6).map(|j| matrix[i][j] * weights[j]).sum();
+        weights[i] = (matrix[i][6] - known) / matrix[i][i];
+    }
+    weights
+}

@@ -1,0 +1,104 @@
+//! The presenter: the large figure that is lit, with dark clothes as far as they are over the backdrop.
+
+use super::backdrop::Backdrop;
+use super::components::{Components, Neighbours};
+use super::runs::{Run, Runs};
+use crate::pixel::settings::Size;
+
+/// How many deviations over the backdrop a cell is lit at least. Source: chosen.
+const LIT_DEVIATIONS: f32 = 4.5;
+/// Least share of the frame that a presenter takes. Source: chosen, a person over a third of its height.
+const LEAST_SHARE: f64 = 0.015;
+
+/// Finds the presenter. What may be ink says nothing about what is behind it: there, the nearest place that says
+/// something decides.
+pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs) -> Runs {
+    let (across, down) = (backdrop.cells_across(), backdrop.cells_down());
+    let cell = backdrop.cell_px();
+    let mut state: Vec<u8> = (0..across * down)
+        .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
+        .collect();
+    // 2: unknown, under ink or its glow.
+    let glow = 14 * size.height() / 1080 + 1;
+    for run in ink.grown(glow).as_slice() {
+        let row = (run.y / cell) as usize * across;
+        for x in run.start / cell..=(run.end - 1) / cell {
+            state[row + x as usize] = 2;
+        }
+    }
+    spread(&mut state, across);
+    let Ok(cells) = Size::new(across as u32, down as u32) else {
+        return Runs::none(size);
+    };
+    let lit = Runs::of_bytes(cells, &state, |byte| byte == 1);
+    let parts = Components::of(&lit, Neighbours::EIGHT);
+    let largest = (0..parts.list().len()).max_by_key(|&i| parts.list()[i].area);
+    let Some(largest) = largest.filter(|&i| parts.list()[i].area as f64 >= LEAST_SHARE * (across * down) as f64) else {
+        return Runs::none(size);
+    };
+    let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
+    let filled = filled(&figure);
+    // Back to pixels.
+    let mut bytes = vec![0_u8; size.area()];
+    let width = size.width() as usize;
+    for (y, row) in bytes.chunks_mut(width).enumerate() {
+        for run in filled.row((y as u32 / cell).min(down as u32 - 1)) {
+            let Run { start, end, .. } = *run;
+            let (start, end) = ((start * cell) as usize, ((end * cell) as usize).min(width));
+            row[start..end].fill(1);
+        }
+    }
+    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+/// Unknown cells take what the nearest known one has, by steps to the four sides.
+fn spread(state: &mut [u8], across: usize) {
+    let mut front: Vec<usize> = (0..state.len()).filter(|&i| state[i] != 2).collect();
+    while !front.is_empty() {
+        let mut next = Vec::new();
+        for i in front {
+            let x = i % across;
+            let sides = [
+                (x > 0).then(|| i - 1),
+                (x + 1 < across).then_some(i + 1),
+                i.checked_sub(across),
+                (i + across < state.len()).then_some(i + across),
+            ];
+            for side in sides.into_iter().flatten() {
+                if state[side] == 2 {
+                    state[side] = state[i];
+                    next.push(side);
+                }
+            }
+        }
+        front = next;
+    }
+}
+
+/// Holes are filled; the frame's lower edge closes the figure below.
+fn filled(figure: &Runs) -> Runs {
+    let size = figure.size();
+    let last = size.height() - 1;
+    let bottom = figure.row(last);
+    let span = match (bottom.first(), bottom.last()) {
+        (Some(first), Some(last)) => (first.start, last.end),
+        _ => (0, 0),
+    };
+    let mut bytes = vec![1_u8; size.area()];
+    for run in figure.as_slice() {
+        let row = (run.y * size.width()) as usize;
+        bytes[row + run.start as usize..row + run.end as usize].fill(0);
+    }
+    let outside = Runs::of_bytes(size, &bytes, |byte| byte == 1);
+    let parts = Components::of(&outside, Neighbours::Four);
+    let is_open: Vec<bool> = (0..parts.list().len())
+        .map(|i| {
+            parts.runs_of(i).iter().any(|run| {
+                run.y == 0 || run.start == 0 || run.end == size.width()
+                    || (run.y == last && (run.start < span.0 || run.end > span.1))
+            })
+        })
+        .collect();
+    let holes = outside.filtered(|run, _| !is_open[parts.label_of_run(run)]);
+    figure.union(&holes)
+}
