@@ -14,7 +14,11 @@ const ROUNDS: usize = 8;
 /// How many deviations off the fit a cell may be. Source: chosen.
 const FIT_DEVIATIONS: f32 = 3.0;
 /// Least deviation of cell means, codes. Source: chosen, what rounding to codes leaves of a slow course.
-const LEAST_DEVIATION: f32 = 0.25;
+const LEAST_DEVIATION: f32 = 0.35;
+/// What brightness may change by over two cells without an edge: codes, and a share of what is over the backdrop.
+/// Source: chosen; a soft reflection of 30 px and more changes by a third, the edge of a dark suit by all of it.
+const SLOW_CODES: f32 = 1.6;
+const SLOW_SHARE: f32 = 0.3;
 /// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
 const MEDIAN_DEVIATION: f64 = 0.6745;
 
@@ -126,9 +130,19 @@ impl Backdrop {
         (0..3).map(|c| off[c].abs() / self.deviations[c]).fold(0.0, f32::max)
     }
 
-    /// Luma of a cell over that of the backdrop, codes.
+    /// Brightness of a cell over that of the backdrop, codes.
     pub fn over_codes(&self, cell: usize) -> f32 {
         differences(self.means[cell], self.levels[cell])[0]
+    }
+
+    /// Whether two cells differ by no more than what changes slowly does from one to the other: the backdrop's
+    /// folds, glows and soft reflections. `factor` widens it.
+    pub fn is_slow_change(&self, from: usize, to: usize, factor: f32) -> bool {
+        let off = differences(self.means[to], self.means[from]);
+        let over = self.over_codes(to).abs().max(self.over_codes(from).abs());
+        let noise = 6.0 * self.noise as f32 / self.cell as f32;
+        let most = (SLOW_CODES.max(noise) + SLOW_SHARE * over) * factor;
+        off[0].abs() < most && off[1].abs() < 0.7 * most && off[2].abs() < 0.7 * most
     }
 
     /// Noise of the dark cells by the mask of Immerkær, `sigma = sqrt(pi / 2) / 6 mean |I * M|`.

@@ -9,7 +9,7 @@ use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
 use super::presenter::find_presenter;
 use super::runs::Runs;
-use super::writing::{is_writing, looks_like_ink};
+use super::writing::{is_writing, likely_ink};
 use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.
@@ -37,13 +37,15 @@ pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
     let backdrop = Backdrop::measure(camera);
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
-    let likely: Vec<bool> = pieces
+    let likely = likely_ink(&pieces, size);
+    let strokes: Vec<bool> = pieces
         .pieces
         .iter()
-        .map(|piece| piece.class != PALE && looks_like_ink(piece, &pieces) && piece.slenderness() > 2.8)
+        .zip(&likely)
+        .map(|(piece, &likely)| likely && piece.class != PALE && piece.slenderness() > 2.8)
         .collect();
-    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &likely));
-    let kept = is_writing(&pieces, &presenter);
+    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &strokes));
+    let kept = is_writing(&pieces, &likely, &presenter);
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(size, &backdrop, &writing);
     let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))

@@ -18,6 +18,7 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs) -> Runs {
     let mut state: Vec<u8> = (0..across * down)
         .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
         .collect();
+    absorb(&mut state, backdrop);
     // 2: unknown, under ink or its glow.
     let glow = 14 * size.height() / 1080 + 1;
     for run in ink.grown(glow).as_slice() {
@@ -49,6 +50,42 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs) -> Runs {
         }
     }
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+/// What changes slowly from the backdrop on is no edge of a figure: glow, folds, soft reflections.
+///
+/// A cell goes over to the backdrop where it is like all of the backdrop's cells next to it and, a little
+/// less, like those behind them; one weak place in an outline is not enough.
+fn absorb(state: &mut [u8], backdrop: &Backdrop) {
+    let across = backdrop.cells_across();
+    let down = state.len() / across;
+    let to = |i: usize, dx: isize, dy: isize| {
+        let (x, y) = ((i % across).checked_add_signed(dx)?, (i / across).checked_add_signed(dy)?);
+        (x < across && y < down).then_some(y * across + x)
+    };
+    const SIDES: [(isize, isize); 8] = [(-1, 0), (1, 0), (0, -1), (0, 1), (-1, -1), (1, -1), (-1, 1), (1, 1)];
+    let mut front: Vec<usize> = (0..state.len()).filter(|&i| state[i] == 0).collect();
+    while !front.is_empty() {
+        let mut gone = Vec::new();
+        for &i in &front {
+            for (dx, dy) in SIDES {
+                let Some(next) = to(i, dx, dy).filter(|&next| state[next] == 1) else { continue };
+                let (mut beside, mut is_slow) = (0, true);
+                for (u, v) in SIDES {
+                    for (steps, factor) in [(1, 0.7), (2, 1.0), (3, 1.3)] {
+                        let Some(other) = to(next, u * steps, v * steps).filter(|&other| state[other] == 0) else { break };
+                        beside += u32::from(steps == 1);
+                        is_slow &= backdrop.is_slow_change(other, next, factor);
+                    }
+                }
+                if beside >= 2 && is_slow {
+                    state[next] = 0;
+                    gone.push(next);
+                }
+            }
+        }
+        front = gone;
+    }
 }
 
 /// Unknown cells take what the nearest known one has, by steps to the four sides.
