@@ -19,6 +19,8 @@ const LEAST_DEVIATION: f32 = 0.35;
 /// Source: chosen; a soft reflection of 30 px and more changes by a third, the edge of a dark suit by all of it.
 const SLOW_CODES: f32 = 1.6;
 const SLOW_SHARE: f32 = 0.3;
+/// Share of neighbouring cells that differ by less than a step of compression. Source: chosen.
+const STEP_SHARE: f64 = 0.97;
 /// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
 const MEDIAN_DEVIATION: f64 = 0.6745;
 
@@ -35,6 +37,8 @@ pub struct Backdrop {
     /// How far cell means of the backdrop are off the fit in brightness and both colour differences,
     /// standard deviations, codes.
     deviations: [f32; 3],
+    /// What neighbouring cells of the backdrop differ by at most, but for a few, in the same three, codes.
+    steps: [f32; 3],
     /// Deviation of single pixels' luma, codes.
     noise: f64,
 }
@@ -68,13 +72,14 @@ impl Backdrop {
                 *mean = sum.map(|sum| sum as f32 / count);
             }
         });
-        let (levels, deviations) = fit(&means, across);
+        let (levels, deviations, steps) = fit(&means, across);
         let mut backdrop = Self {
             cell,
             across,
             means,
             levels,
             deviations,
+            steps,
             noise: 0.0,
         };
         backdrop.noise = backdrop.measure_noise(camera);
@@ -141,8 +146,10 @@ impl Backdrop {
         let off = differences(self.means[to], self.means[from]);
         let over = self.over_codes(to).abs().max(self.over_codes(from).abs());
         let noise = 6.0 * self.noise as f32 / self.cell as f32;
-        let most = (SLOW_CODES.max(noise) + SLOW_SHARE * over) * factor;
-        off[0].abs() < most && off[1].abs() < 0.7 * most && off[2].abs() < 0.7 * most
+        (0..3).all(|c| {
+            let least = SLOW_CODES.max(noise).max(1.5 * self.steps[c]);
+            off[c].abs() < (least + SLOW_SHARE * over) * factor
+        })
     }
 
     /// Noise of the dark cells by the mask of Immerkær, `sigma = sqrt(pi / 2) / 6 mean |I * M|`.
@@ -201,7 +208,7 @@ fn differences(color: [f32; 3], from: [f32; 3]) -> [f32; 3] {
 ///
 /// It begins with the darkest cells and takes in every one that is near enough, so that neither
 /// presenter nor lamps bend it.
-fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3]) {
+fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3]) {
     let brightness = |mean: &[f32; 3]| (mean[0] + mean[1] + mean[2]) / 3.0;
     let mut sorted: Vec<f32> = means.iter().map(brightness).collect();
     sorted.sort_by(f32::total_cmp);
@@ -214,6 +221,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3]) {
         [1.0, x, y, x * x, x * y, y * y]
     };
     let mut levels = vec![[0.0_f32; 3]; means.len()];
+    let steps = steps_between(means, across, &is_dark);
     let mut deviations = [LEAST_DEVIATION; 3];
     for _ in 0..ROUNDS {
         for c in 0..3 {
@@ -231,7 +239,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3]) {
             let all = (0..means.len()).filter(|&cell| is_dark[cell]);
             let all = all.map(|cell| f64::from(off(cell)[c].abs())).collect();
             let deviation = median(all).unwrap_or(0.0) / MEDIAN_DEVIATION;
-            (deviation as f32).max(LEAST_DEVIATION)
+            (deviation as f32).max(LEAST_DEVIATION).max(steps[c] / 2.5)
         });
         let next: Vec<bool> = (0..means.len())
             .map(|cell| {
@@ -244,7 +252,24 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3]) {
         }
         is_dark = next;
     }
-    (levels, deviations)
+    (levels, deviations, steps)
+}
+
+/// What neighbouring dark cells differ by at most, but for a few: the steps that compression leaves of slow changes.
+fn steps_between(means: &[[f32; 3]], across: usize, is_dark: &[bool]) -> [f32; 3] {
+    let pairs: Vec<[f32; 3]> = (1..means.len())
+        .filter(|&cell| cell % across > 0 && is_dark[cell] && is_dark[cell - 1])
+        .map(|cell| differences(means[cell], means[cell - 1]))
+        .collect();
+    std::array::from_fn(|c| {
+        let mut all: Vec<f32> = pairs.iter().map(|pair| pair[c].abs()).collect();
+        let at = (all.len() as f64 * STEP_SHARE) as usize;
+        if at < all.len() {
+            *all.select_nth_unstable_by(at, f32::total_cmp).1
+        } else {
+            0.0
+        }
+    })
 }
 
 /// Weights of six terms by normal equations, slightly damped so that few cells give a constant.

@@ -44,10 +44,12 @@ pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
         .zip(&likely)
         .map(|(piece, &likely)| likely && piece.class != PALE && piece.slenderness() > 2.8)
         .collect();
-    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &strokes));
+    #[expect(clippy::cast_possible_truncation, reason = "a code")]
+    let brightness = pieces.strongest as f32;
+    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &strokes), brightness);
     let kept = is_writing(&pieces, &likely, &presenter);
     let writing = mask_of(size, &pieces, &kept);
-    let presenter = find_presenter(size, &backdrop, &writing);
+    let presenter = find_presenter(size, &backdrop, &writing, brightness);
     let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))
         .list()
         .iter()

@@ -10,9 +10,14 @@ const LIT_DEVIATIONS: f32 = 4.5;
 /// Least share of the frame that a presenter takes. Source: chosen, a person over a third of its height.
 const LEAST_SHARE: f64 = 0.015;
 
+/// How far the glow of ink reaches, px in a frame 1080 high: strongly, and weakly, and how weak that is, a share of the
+/// ink's brightness. Source: chosen; measured on drawn and composed frames, 12 % beside the stroke and none from 40 px on.
+const GLOW_PX: (u32, u32) = (14, 40);
+const GLOW_SHARE: f32 = 0.12;
+
 /// Finds the presenter. What may be ink says nothing about what is behind it: there, the nearest place that says
 /// something decides.
-pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs) -> Runs {
+pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f32) -> Runs {
     let (across, down) = (backdrop.cells_across(), backdrop.cells_down());
     let cell = backdrop.cell_px();
     let mut state: Vec<u8> = (0..across * down)
@@ -20,11 +25,16 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs) -> Runs {
         .collect();
     absorb(&mut state, backdrop);
     // 2: unknown, under ink or its glow.
-    let glow = 14 * size.height() / 1080 + 1;
-    for run in ink.grown(glow).as_slice() {
-        let row = (run.y / cell) as usize * across;
-        for x in run.start / cell..=(run.end - 1) / cell {
-            state[row + x as usize] = 2;
+    let px = |at_1080: u32| at_1080 * size.height() / 1080 + 1;
+    for (reach, most) in [(px(GLOW_PX.0), f32::MAX), (px(GLOW_PX.1), GLOW_SHARE * ink_codes)] {
+        for run in ink.grown(reach).as_slice() {
+            let row = (run.y / cell) as usize * across;
+            for x in run.start / cell..=(run.end - 1) / cell {
+                let i = row + x as usize;
+                if backdrop.over_codes(i) < most {
+                    state[i] = 2;
+                }
+            }
         }
     }
     spread(&mut state, across);

@@ -38,7 +38,8 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
         .iter()
         .map(|piece| has_ink_color(piece, all) && piece.sharpness > 0.3 && piece.open < 0.3)
         .collect();
-    for i in fabric(all, &likely, size) {
+    let solid: Vec<bool> = all.pieces.iter().map(|piece| piece.sharpness > 0.25 && piece.open < 0.4).collect();
+    for i in fabric(all, &solid, size) {
         likely[i] = false;
     }
     likely
@@ -76,7 +77,7 @@ fn may_belong(piece: &InkPiece, over: f64) -> bool {
     if over < 0.1 {
         piece.class != PALE || piece.beside_other > 0.3 || piece.lit_around < 0.2
     } else {
-        piece.sharpness > 0.25 && piece.open < 0.35 && piece.beside_other < 0.5
+        piece.class != PALE && piece.sharpness > 0.25 && piece.open < 0.35 && piece.beside_other < 0.5
     }
 }
 
@@ -105,8 +106,11 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64) -> bool {
     if piece.class == PALE {
         let alone = over < 0.2 && piece.lit_around < 0.15 && piece.open < 0.15;
         let uniform = piece.widest_px < 1.7 * piece.width_px + 2.0;
-        let bright = piece.most() - all.backdrop > 0.85 * all.strongest;
-        return alone || (piece.slenderness() > 9.0 && uniform && bright && piece.open < 0.13 && piece.sharpness > 0.4);
+        let bright = piece.most() - all.backdrop > 0.75 * all.strongest;
+        let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
+        let (lit, open) = if yellowish { (0.3, 0.13) } else { (0.1, 0.06) };
+        let stands_out = piece.lit_around < lit && piece.open < open && piece.sharpness > 0.4;
+        return alone || (piece.slenderness() > 9.0 && uniform && bright && stands_out);
     }
     if over < 0.3 {
         return true;
