@@ -3,7 +3,7 @@
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
-use super::ink_colors::NOTHING;
+use super::ink_colors::{NOTHING, PALE};
 use super::ink_pieces::PieceFrame;
 use super::runs::{Run, Runs};
 use crate::pixel::settings::Size;
@@ -15,7 +15,7 @@ const MOST_LOOKS: usize = 1500;
 const LOOKS_PX: [f64; 4] = [2.0, 3.0, 5.0, 20.0];
 /// Most of a piece that a hole may be to be a hole in a plate and not the inside of a letter. Source: chosen; the
 /// round of an `o` is as large as its line where the line is a quarter of its height.
-const SMALL_HOLE: f64 = 0.25;
+const SMALL_HOLE: f64 = 0.33;
 /// Where it is asked whether what is around is lit, px in a frame 1080 high.
 const AROUND_PX: f64 = 11.0;
 
@@ -250,7 +250,7 @@ impl Rim {
                 let other = color(out);
                 let apart = (0..3).map(|c| (own[c] - other[c]).abs()).fold(0.0, f64::max);
                 open += u32::from(4.0 * apart < most(own));
-                others += u32::from(frame.classes[out] != NOTHING && frame.classes[out] != class);
+                others += u32::from(frame.classes[out] > PALE && frame.classes[out] != class);
                 let is_free = |at: usize| frame.classes[at] == NOTHING;
                 if let Some(place) = to(around).filter(|&place| is_free(place)) {
                     free += 1;

@@ -17,6 +17,8 @@ const SKIN_SATURATION: (f64, f64) = (0.12, 0.66);
 /// Source: chosen; a stripe repeats over a hand's width, a badge is shorter than a letter is long.
 const FABRIC_SHARE: f64 = 0.045;
 const GROUP_SHARE: f64 = 0.08;
+/// How sharp a stroke over the presenter is at least, a share of what the others are. Source: chosen.
+const SOFT_SHARE: f64 = 0.55;
 /// From which elongation a piece is a bar, and how far from one another bars may run, radians. Source: chosen.
 const BAR_ELONGATION: f64 = 4.0;
 const SAME_DIRECTION: f64 = 0.15;
@@ -36,7 +38,10 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
     let mut likely: Vec<bool> = all
         .pieces
         .iter()
-        .map(|piece| has_ink_color(piece, all) && piece.sharpness > 0.3 && piece.open < 0.3)
+        .map(|piece| {
+            let (sharp, open) = if piece.class == PALE { (0.3, 0.3) } else { (0.22, 0.5) };
+            has_ink_color(piece, all) && piece.sharpness > sharp && piece.open < open
+        })
         .collect();
     let solid: Vec<bool> = all.pieces.iter().map(|piece| piece.sharpness > 0.25 && piece.open < 0.4).collect();
     for i in fabric(all, &solid, size) {
@@ -53,6 +58,7 @@ pub fn is_writing(all: &InkPieces, likely: &[bool], presenter: &Runs) -> Vec<boo
         .map(|i| likely[i] && is_stroke(&all.pieces[i], all, over[i]))
         .collect();
     drop_odd_widths(all, &mut kept, &over);
+    drop_soft(all, &mut kept, &over);
     drop_small_groups(all, &mut kept, &over, size);
     // Dots, ends and streaks belong to strokes of their colour nearby; twice, so that they reach on.
     for _ in 0..2 {
@@ -100,24 +106,26 @@ fn belong(a: &InkPiece, b: &InkPiece) -> bool {
 }
 
 fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64) -> bool {
-    if piece.beside_other > 0.35 {
-        return false;
-    }
+    let bright = (piece.most() - all.backdrop) / all.strongest;
+    let plate = piece.fill > 0.85 && piece.slenderness() < 5.0;
     if piece.class == PALE {
         let alone = over < 0.2 && piece.lit_around < 0.15 && piece.open < 0.15;
         let uniform = piece.widest_px < 1.7 * piece.width_px + 2.0;
-        let bright = piece.most() - all.backdrop > 0.75 * all.strongest;
         let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
-        let (lit, open) = if yellowish { (0.3, 0.13) } else { (0.1, 0.06) };
+        let (lit, open, long) = if yellowish { (0.3, 0.13, 5.0) } else { (0.1, 0.07, 4.0) };
         let stands_out = piece.lit_around < lit && piece.open < open && piece.sharpness > 0.4;
-        return alone || (piece.slenderness() > 9.0 && uniform && bright && stands_out);
+        return alone || (piece.slenderness() > long && !plate && uniform && bright > 0.75 && stands_out);
     }
     if over < 0.3 {
-        return true;
+        return piece.beside_other < 0.5;
     }
-    let plate = piece.fill > 0.85 && piece.slenderness() < 5.0;
     let long_enough = if piece.open < 0.1 { 2.8 } else { 5.0 };
-    !plate && piece.slenderness() > long_enough && piece.open < 0.25 && piece.saturation(all.backdrop) > 0.55
+    !plate
+        && piece.beside_other < 0.8
+        && bright > 0.5
+        && piece.slenderness() > long_enough
+        && piece.open < 0.35
+        && piece.saturation(all.backdrop) > 0.52
 }
 
 /// Bars that run the same way, as dense as the stripes of a shirt: closed over gaps of a little more than their own
@@ -175,6 +183,20 @@ fn drop_odd_widths(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
         for i in 0..kept.len() {
             kept[i] &= over[i] < 0.5 || all.pieces[i].width_px < 1.8 * widest + 2.0;
         }
+    }
+}
+
+/// The glass is as sharp over the presenter as beside: what is clearly softer there is part of the presenter.
+fn drop_soft(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
+    let is_free = |&i: &usize| kept[i] && over[i] < 0.1 && all.pieces[i].slenderness() > 4.0;
+    let mut sharp: Vec<f64> = (0..kept.len()).filter(is_free).map(|i| all.pieces[i].sharpness).collect();
+    if sharp.len() < 2 {
+        return;
+    }
+    let middle = sharp.len() / 2;
+    let usual = *sharp.select_nth_unstable_by(middle, f64::total_cmp).1;
+    for i in 0..kept.len() {
+        kept[i] &= over[i] < 0.7 || all.pieces[i].sharpness > SOFT_SHARE * usual;
     }
 }
 
