@@ -9,6 +9,8 @@ const CELL_SHARE: u32 = 135;
 /// Share of cells that are taken for backdrop at first. Source: chosen; presenter and writing leave
 /// this much of a frame dark.
 const DARK_SHARE: f64 = 0.3;
+/// How much brighter the rest of the backdrop may be than these, codes. Source: chosen.
+const START_CODES: f32 = 2.0;
 /// Rounds of fitting. Source: chosen; the set of cells settles in four or five.
 const ROUNDS: usize = 8;
 /// How many deviations off the fit a cell may be. Source: chosen.
@@ -17,8 +19,8 @@ const FIT_DEVIATIONS: f32 = 3.0;
 const LEAST_DEVIATION: f32 = 0.35;
 /// What brightness may change by over two cells without an edge: codes, and a share of what is over the backdrop.
 /// Source: chosen; a soft reflection of 30 px and more changes by a third, the edge of a dark suit by all of it.
-const SLOW_CODES: f32 = 1.6;
-const SLOW_SHARE: f32 = 0.3;
+const SLOW_CODES: f32 = 1.0;
+const SLOW_SHARE: f32 = 0.25;
 /// Share of neighbouring cells that differ by less than a step of compression. Source: chosen.
 const STEP_SHARE: f64 = 0.97;
 /// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
@@ -212,7 +214,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
     let brightness = |mean: &[f32; 3]| (mean[0] + mean[1] + mean[2]) / 3.0;
     let mut sorted: Vec<f32> = means.iter().map(brightness).collect();
     sorted.sort_by(f32::total_cmp);
-    let start = sorted[((sorted.len() - 1) as f64 * DARK_SHARE) as usize];
+    let start = sorted[((sorted.len() - 1) as f64 * DARK_SHARE) as usize] + START_CODES;
     let mut is_dark: Vec<bool> = means.iter().map(|mean| brightness(mean) <= start).collect();
     let down = means.len() / across;
     let place = |cell: usize| {

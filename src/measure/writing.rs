@@ -3,6 +3,7 @@
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::ink_colors::PALE;
+use super::ink_contrast::WIDEST_STROKE;
 use super::ink_pieces::InkPieces;
 use super::links::Links;
 use super::piece_shape::InkPiece;
@@ -43,7 +44,7 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
             has_ink_color(piece, all) && piece.sharpness > sharp && piece.open < open
         })
         .collect();
-    let solid: Vec<bool> = all.pieces.iter().map(|piece| piece.sharpness > 0.25 && piece.open < 0.4).collect();
+    let solid: Vec<bool> = all.pieces.iter().map(|piece| piece.sharpness > 0.12 && piece.open < 0.5).collect();
     for i in fabric(all, &solid, size) {
         likely[i] = false;
     }
@@ -54,8 +55,9 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
 pub fn is_writing(all: &InkPieces, likely: &[bool], presenter: &Runs) -> Vec<bool> {
     let size = presenter.size();
     let over: Vec<f64> = all.pieces.iter().map(|piece| share_inside(piece, presenter)).collect();
+    let most_px = 1.3 * WIDEST_STROKE * f64::from(size.height());
     let mut kept: Vec<bool> = (0..all.pieces.len())
-        .map(|i| likely[i] && is_stroke(&all.pieces[i], all, over[i]))
+        .map(|i| likely[i] && is_stroke(&all.pieces[i], all, over[i], most_px))
         .collect();
     drop_odd_widths(all, &mut kept, &over);
     drop_soft(all, &mut kept, &over);
@@ -105,7 +107,7 @@ fn belong(a: &InkPiece, b: &InkPiece) -> bool {
     (a.class == b.class || a.class == PALE) && a.most() > 0.35 * b.most()
 }
 
-fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64) -> bool {
+fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool {
     let bright = (piece.most() - all.backdrop) / all.strongest;
     let plate = piece.fill > 0.85 && piece.slenderness() < 5.0;
     if piece.class == PALE {
@@ -114,14 +116,15 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64) -> bool {
         let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
         let (lit, open, long) = if yellowish { (0.3, 0.13, 5.0) } else { (0.1, 0.07, 4.0) };
         let stands_out = piece.lit_around < lit && piece.open < open && piece.sharpness > 0.4;
-        return alone || (piece.slenderness() > long && !plate && uniform && bright > 0.75 && stands_out);
+        return alone || (piece.slenderness() > long && !plate && uniform && bright > 0.75 && stands_out && piece.beside_other < 0.1);
     }
     if over < 0.3 {
         return piece.beside_other < 0.5;
     }
     let long_enough = if piece.open < 0.1 { 2.8 } else { 5.0 };
     !plate
-        && piece.beside_other < 0.8
+        && piece.beside_other < 0.6
+        && piece.widest_px < most_px
         && bright > 0.5
         && piece.slenderness() > long_enough
         && piece.open < 0.35
