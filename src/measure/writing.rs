@@ -20,6 +20,8 @@ const FABRIC_SHARE: f64 = 0.045;
 const GROUP_SHARE: f64 = 0.08;
 /// How sharp a stroke over the presenter is at least, a share of what the others are. Source: chosen.
 const SOFT_SHARE: f64 = 0.55;
+/// How many times as wide as any stroke beside the presenter a stroke over it may be. Source: chosen; the pens of a set differ less.
+const ODD_WIDTH: f64 = 3.5;
 /// From which elongation a piece is a bar, and how far from one another bars may run, radians. Source: chosen.
 const BAR_ELONGATION: f64 = 4.0;
 const SAME_DIRECTION: f64 = 0.15;
@@ -40,7 +42,7 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
         .pieces
         .iter()
         .map(|piece| {
-            let (sharp, open) = if piece.class == PALE { (0.3, 0.3) } else { (0.22, 0.5) };
+            let (sharp, open) = if piece.class == PALE { (0.3, 0.3) } else { (0.18, 0.5) };
             has_ink_color(piece, all) && piece.sharpness > sharp && piece.open < open
         })
         .collect();
@@ -114,8 +116,8 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
         let alone = over < 0.2 && piece.lit_around < 0.15 && piece.open < 0.15;
         let uniform = piece.widest_px < 1.7 * piece.width_px + 2.0;
         let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
-        let (lit, open, long) = if yellowish { (0.3, 0.13, 5.0) } else { (0.1, 0.07, 4.0) };
-        let stands_out = piece.lit_around < lit && piece.open < open && piece.sharpness > 0.4;
+        let (lit, open, long) = if yellowish { (1.0, 0.2, 5.0) } else { (0.1, 0.07, 4.0) };
+        let stands_out = piece.lit_around <= lit && piece.open < open && piece.sharpness > 0.4;
         return alone || (piece.slenderness() > long && !plate && uniform && bright > 0.75 && stands_out && piece.beside_other < 0.1);
     }
     if over < 0.3 {
@@ -127,7 +129,8 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
         && piece.widest_px < most_px
         && bright > 0.5
         && piece.slenderness() > long_enough
-        && piece.open < 0.35
+        && piece.open < if piece.sharpness > 0.4 { 0.35 } else { 0.2 }
+        && piece.strength > 0.33 * all.strongest
         && piece.saturation(all.backdrop) > 0.52
 }
 
@@ -184,7 +187,7 @@ fn drop_odd_widths(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
     let widest = free.map(|i| all.pieces[i].width_px).fold(0.0, f64::max);
     if widest > 0.0 {
         for i in 0..kept.len() {
-            kept[i] &= over[i] < 0.5 || all.pieces[i].width_px < 1.8 * widest + 2.0;
+            kept[i] &= over[i] < 0.5 || all.pieces[i].width_px < ODD_WIDTH * widest;
         }
     }
 }
