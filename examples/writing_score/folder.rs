@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use image::ImageResult;
-use nightglass::measure::camera_parts::find_camera_parts;
+use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
 use nightglass::measure::camera_raster::CameraRaster;
 use nightglass::measure::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
@@ -47,7 +47,7 @@ pub(crate) fn judge_folder(folder: &Path, write: Option<&Path>) -> ImageResult<T
         let (writing, presenter) = (mask(&truth("writing"), frame.size())?, mask(&truth("presenter"), frame.size())?);
         let raster = CameraRaster::new(&frame);
         let started = Instant::now();
-        let parts = find_camera_parts(&raster);
+        let parts = find_camera_parts(&CameraStills { camera: &raster, empty: None, before: None });
         let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
         let mut score = judge(&parts, &writing, &presenter, &[]);
         score.milliseconds = milliseconds;

@@ -32,7 +32,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
 
-use nightglass::measure::camera_parts::find_camera_parts;
+use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
 use nightglass::measure::camera_raster::CameraRaster;
 
 use judge::{judge, runs_of};
@@ -107,7 +107,7 @@ fn judge_drawn(wish: &Wish) -> Table {
 fn judge_one(wish: &Wish, table: &mut Table, kind: Kind, name: &'static str, number: u64, drawn: &scene::Scene) {
     let raster = CameraRaster::new(&drawn.frame);
     let started = Instant::now();
-    let parts = find_camera_parts(&raster);
+    let parts = find_camera_parts(&CameraStills { camera: &raster, empty: None, before: None });
     let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
     let size = drawn.frame.size();
     let (writing, presenter) = (runs_of(size, &drawn.writing), runs_of(size, &drawn.presenter));

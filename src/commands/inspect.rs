@@ -10,9 +10,11 @@ use super::output::{note, print, print_json};
 use super::setup;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::picture_output::PictureOutput;
-use crate::measure::camera_parts::find_camera_parts;
+use crate::measure::camera_note::CameraNote;
+use crate::measure::camera_parts::{CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::runs::Runs;
+use crate::measure::still_pair::PairFault;
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::{Plan, Scene};
@@ -28,6 +30,12 @@ pub(super) struct InspectArgs {
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP
     #[arg(value_name = "CAMERA")]
     camera: PathBuf,
+    /// A frame of the same rig with nobody there and nothing written: makes what is found more certain
+    #[arg(long, value_name = "FILE")]
+    empty: Option<PathBuf>,
+    /// A frame from before anything was written: what is in it already is no writing
+    #[arg(long, value_name = "FILE")]
+    before: Option<PathBuf>,
     /// Folder for `writing.png` and `presenter.png`, white where each is; it is made if it is not there
     #[arg(long, value_name = "DIR")]
     masks: Option<PathBuf>,
@@ -42,12 +50,30 @@ pub(super) struct InspectArgs {
 pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     let setup = setup::load(&args.picture)?.setup;
     let outputs = match &args.masks {
-        Some(folder) => Some(open_masks(folder, &[&args.camera])?),
+        Some(folder) => Some(open_masks(folder, &args.inputs())?),
         None => None,
     };
-    let camera = read_camera(&args.camera)?;
+    let camera = read_camera(&args.camera, "camera")?;
     let raster = on_the_output(&camera, &setup.settings);
-    let parts = find_camera_parts(&raster);
+    let mut notes = Vec::new();
+    let mut other = |path: &Option<PathBuf>, role: &'static str, unusable: CameraNote| -> Result<_, Failure> {
+        let Some(path) = path else { return Ok(None) };
+        let frame = read_camera(path, role)?;
+        if frame.size() != camera.size() {
+            notes.push(unusable);
+            return Ok(None);
+        }
+        Ok(Some(on_the_output(&frame, &setup.settings)))
+    };
+    let empty = other(&args.empty, "empty frame", CameraNote::EmptyNotUsed(PairFault::Size))?;
+    let before = other(&args.before, "frame from before writing", CameraNote::BeforeNotUsed(PairFault::Size))?;
+    let mut parts = find_camera_parts(&CameraStills {
+        camera: &raster,
+        empty: empty.as_ref(),
+        before: before.as_ref(),
+    });
+    notes.append(&mut parts.notes);
+    parts.notes = notes;
     if let Some([writing, presenter]) = outputs {
         writing.write(&mask_picture(&parts.writing))?;
         presenter.write(&mask_picture(&parts.presenter))?;
@@ -63,6 +89,14 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     Ok(Exit::Clean)
 }
 
+impl InspectArgs {
+    /// Every file that is read, so that none is written over.
+    fn inputs(&self) -> Vec<&Path> {
+        let others = self.empty.iter().chain(&self.before);
+        others.chain([&self.camera]).map(PathBuf::as_path).collect()
+    }
+}
+
 /// Both masks to be, in a folder that is made if it is not there.
 fn open_masks(folder: &Path, inputs: &[&Path]) -> Result<[PictureOutput; 2], Failure> {
     std::fs::create_dir_all(folder).map_err(|source| {
@@ -75,11 +109,11 @@ fn open_masks(folder: &Path, inputs: &[&Path]) -> Result<[PictureOutput; 2], Fai
 }
 
 /// A camera frame; its warnings are passed on.
-fn read_camera(path: &Path) -> Result<Frame, Failure> {
+fn read_camera(path: &Path, role: &'static str) -> Result<Frame, Failure> {
     let Picture {
         frame, warnings, ..
     } = read_picture(path)
-        .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
+        .map_err(|error| Failure::from(error).context(format!("cannot read the {role}")))?;
     for warning in warnings {
         note(&format!("warning: {warning}"));
     }

@@ -88,6 +88,20 @@ impl Backdrop {
         backdrop
     }
 
+    /// The same frame with an empty one's cells as its backdrop: reflections and folds are in both.
+    #[must_use]
+    pub fn against(&self, empty: &Self) -> Self {
+        let mut against = self.clone();
+        against.levels.clone_from(&empty.means);
+        let dark: Vec<usize> = (0..self.means.len()).filter(|&cell| self.off_deviations(cell) < FIT_DEVIATIONS).collect();
+        against.deviations = std::array::from_fn(|c| {
+            let off = |&cell: &usize| f64::from(differences(self.means[cell], empty.means[cell])[c].abs());
+            let deviation = median(dark.iter().map(off).collect()).unwrap_or(0.0) / MEDIAN_DEVIATION;
+            (deviation as f32).max(LEAST_DEVIATION).max(self.steps[c] / 2.5)
+        });
+        against
+    }
+
     /// Side of a cell, px.
     pub fn cell_px(&self) -> u32 {
         self.cell
@@ -135,6 +149,13 @@ impl Backdrop {
     pub fn off_deviations(&self, cell: usize) -> f32 {
         let off = differences(self.means[cell], self.levels[cell]);
         (0..3).map(|c| off[c].abs() / self.deviations[c]).fold(0.0, f32::max)
+    }
+
+    /// How far a cell's channels are apart at most, in the most colourful cells but for a few, codes.
+    pub fn most_colour_codes(&self) -> f32 {
+        let mut all: Vec<f32> = self.means.iter().map(|[r, g, b]| r.max(*g).max(*b) - r.min(*g).min(*b)).collect();
+        all.sort_by(f32::total_cmp);
+        all.get(all.len() - all.len() / 500 - 1).copied().unwrap_or(0.0)
     }
 
     /// Brightness of a cell over that of the backdrop, codes.

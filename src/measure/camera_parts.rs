@@ -1,6 +1,7 @@
 //! Writing and presenter in one still of the camera. Says what it cannot know in notes.
 
 use super::backdrop::Backdrop;
+use super::camera_note::CameraNote;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
 use super::finding::PixelBox;
@@ -9,6 +10,7 @@ use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
 use super::presenter::find_presenter;
 use super::runs::Runs;
+use super::still_pair::{compare_stills, is_new};
 use super::writing::{is_writing, likely_ink};
 use crate::pixel::settings::Size;
 
@@ -29,15 +31,68 @@ pub struct CameraParts {
     pub pieces: InkPieces,
     /// Which of the pieces are writing.
     pub kept: Vec<bool>,
+    /// What the frame cannot tell.
+    pub notes: Vec<CameraNote>,
 }
 
+/// A still of the camera, and others of the same rig that sharpen what is found in it.
+#[derive(Clone, Copy, Debug)]
+pub struct CameraStills<'a> {
+    /// The frame that is looked at.
+    pub camera: &'a CameraRaster,
+    /// The same with nobody there and nothing written.
+    pub empty: Option<&'a CameraRaster>,
+    /// The same before anything was written; the presenter may be there.
+    pub before: Option<&'a CameraRaster>,
+}
+
+/// Smallest height in which anything is looked for, px. Source: chosen; a stroke is a pixel wide there.
+const LEAST_HEIGHT_PX: u32 = 90;
+/// Brightest backdrop, codes. Source: chosen, a quarter of white; 4 % are a fault, and flat camera profiles raise black
+/// to 10 %.
+const BRIGHTEST_BACKDROP: f64 = 64.0;
+/// Colour of cells under which a frame has none, codes. Source: chosen, what rounding and compression leave of grey.
+const LEAST_COLOUR: f32 = 3.0;
+
 /// Finds writing and presenter.
-pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
+pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
+    let camera = stills.camera;
     let size = camera.size();
-    let backdrop = Backdrop::measure(camera);
+    let own = Backdrop::measure(camera);
+    let mut notes = Vec::new();
+    let (mut empty, mut before) = (None, None);
+    for (still, used, same_scene) in [(stills.empty, &mut empty, true), (stills.before, &mut before, false)] {
+        let Some(still) = still else { continue };
+        let other = Backdrop::measure(still);
+        match compare_stills(&own, &other, same_scene) {
+            Ok(()) => *used = Some((still, other)),
+            Err(fault) if same_scene => notes.push(CameraNote::EmptyNotUsed(fault)),
+            Err(fault) => notes.push(CameraNote::BeforeNotUsed(fault)),
+        }
+    }
+    let backdrop = match &empty {
+        Some((_, empty)) => own.against(empty),
+        None => own,
+    };
+    let blind = if size.height() < LEAST_HEIGHT_PX || size.width() < LEAST_HEIGHT_PX {
+        Some(CameraNote::TooSmall)
+    } else {
+        (backdrop.level_codes() > BRIGHTEST_BACKDROP).then_some(CameraNote::NoBackdrop)
+    };
+    if let Some(note) = blind {
+        notes.push(note);
+        return CameraParts::nothing(size, backdrop, notes);
+    }
+    if backdrop.most_colour_codes() < LEAST_COLOUR {
+        notes.push(CameraNote::NoColour);
+    }
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
-    let likely = likely_ink(&pieces, size);
+    let mut likely = likely_ink(&pieces, size);
+    let others = [empty.map(|still| still.0), before.map(|still| still.0)];
+    for (likely, piece) in likely.iter_mut().zip(&pieces.pieces) {
+        *likely &= others.iter().flatten().all(|other| is_new(piece, camera, other));
+    }
     let strokes: Vec<bool> = pieces
         .pieces
         .iter()
@@ -47,9 +102,18 @@ pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
     #[expect(clippy::cast_possible_truncation, reason = "a code")]
     let brightness = pieces.strongest as f32;
     let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &strokes), brightness);
-    let kept = is_writing(&pieces, &likely, &presenter);
+    let mut kept = is_writing(&pieces, &likely, &presenter);
+    for (kept, piece) in kept.iter_mut().zip(&pieces.pieces) {
+        *kept &= others.iter().flatten().all(|other| is_new(piece, camera, other));
+    }
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(size, &backdrop, &writing, brightness);
+    if writing.as_slice().is_empty() {
+        notes.push(CameraNote::NothingWritten);
+    }
+    if presenter.as_slice().is_empty() {
+        notes.push(CameraNote::NobodyThere);
+    }
     let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))
         .list()
         .iter()
@@ -68,6 +132,27 @@ pub fn find_camera_parts(camera: &CameraRaster) -> CameraParts {
         backdrop,
         pieces,
         kept,
+        notes,
+    }
+}
+
+impl CameraParts {
+    /// Nothing was looked for.
+    fn nothing(size: Size, backdrop: Backdrop, notes: Vec<CameraNote>) -> Self {
+        Self {
+            writing: Runs::none(size),
+            presenter: Runs::none(size),
+            writing_places: Vec::new(),
+            presenter_place: None,
+            pieces: InkPieces {
+                pieces: Vec::new(),
+                strongest: 0.0,
+                backdrop: backdrop.level_codes(),
+            },
+            backdrop,
+            kept: Vec::new(),
+            notes,
+        }
     }
 }
 

@@ -10,6 +10,8 @@ const LIT_DEVIATIONS: f32 = 4.5;
 /// Least share of the frame that a presenter takes. Source: chosen, a person over a third of its height.
 const LEAST_SHARE: f64 = 0.015;
 
+/// Least height of a presenter, a share of the frame's. Source: chosen, head and shoulders in a wide shot.
+const LEAST_HEIGHT: f64 = 0.3;
 /// How far the glow of ink reaches, px in a frame 1080 high: strongly, and weakly, and how weak that is, a share of the
 /// ink's brightness. Source: chosen; measured on drawn and composed frames, 12 % beside the stroke and none from 40 px on.
 const GLOW_PX: (u32, u32) = (14, 40);
@@ -47,6 +49,9 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     let Some(largest) = largest.filter(|&i| parts.list()[i].area as f64 >= LEAST_SHARE * (across * down) as f64) else {
         return Runs::none(size);
     };
+    if f64::from(parts.list()[largest].bounds.height) < LEAST_HEIGHT * down as f64 {
+        return Runs::none(size);
+    }
     let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
     let filled = filled(&figure);
     // Back to pixels.

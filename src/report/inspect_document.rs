@@ -72,7 +72,7 @@ impl InspectDocument {
                 },
             },
             findings: Vec::new(),
-            notes: Vec::new(),
+            notes: parts.notes.iter().map(|note| note.words()).collect(),
         }
     }
 }

@@ -1,0 +1,37 @@
+//! What a camera frame cannot tell.
+
+use super::still_pair::PairFault;
+
+/// Something worth saying about a frame that is no fault of the rig.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CameraNote {
+    /// The frame is too small to look for anything.
+    TooSmall,
+    /// There is no dark backdrop to tell things from.
+    NoBackdrop,
+    /// Nothing is written.
+    NothingWritten,
+    /// Nobody is there.
+    NobodyThere,
+    /// The frame has no colour, by which most ink is told.
+    NoColour,
+    /// The empty frame is not used.
+    EmptyNotUsed(PairFault),
+    /// The frame from before writing is not used.
+    BeforeNotUsed(PairFault),
+}
+
+impl CameraNote {
+    /// The note as a sentence without a period.
+    pub fn words(self) -> String {
+        match self {
+            Self::TooSmall => "the frame is too small to look for writing and a presenter; take one of 320x180 pixels or more".to_owned(),
+            Self::NoBackdrop => "there is no dark backdrop in this frame, so neither writing nor a presenter can be told from it".to_owned(),
+            Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
+            Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),
+            Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),
+            Self::EmptyNotUsed(fault) => format!("the empty frame {} and is not used", fault.words()),
+            Self::BeforeNotUsed(fault) => format!("the frame from before writing {} and is not used", fault.words()),
+        }
+    }
+}

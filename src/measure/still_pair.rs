@@ -1,0 +1,121 @@
+//! Whether another still of the same rig can be compared with the camera frame, and what differs.
+
+use super::backdrop::Backdrop;
+use super::camera_raster::CameraRaster;
+use super::piece_shape::InkPiece;
+
+/// Most that the backdrop may differ by, codes and a share of its level. Source: chosen; a third of a stop is a tenth
+/// of the code.
+const LIGHT_CODES: f32 = 2.0;
+const LIGHT_SHARE: f32 = 0.12;
+/// How far a frame that moved is looked for, cells each way. Source: chosen, 2 % of the picture's width.
+const SHIFT_CELLS: isize = 5;
+/// How much better another place has to fit to be where the frame moved to. Source: chosen.
+const BETTER: f64 = 0.7;
+/// Fewest cells with something in them that can tell of moving. Source: chosen.
+const LEAST_CELLS: usize = 12;
+/// Share of a piece's contrast by which it has to be new. Source: chosen, a streak's.
+const NEW_SHARE: f64 = 0.35;
+
+/// Why another still is not used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PairFault {
+    /// It has another size.
+    Size,
+    /// Its backdrop is brighter or darker, or of another colour.
+    Light,
+    /// What stands still is at another place.
+    Moved,
+}
+
+impl PairFault {
+    /// What is wrong with it, in words that follow its name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Size => "has another size than the camera frame",
+            Self::Light => "is lit or exposed differently from the camera frame",
+            Self::Moved => "does not lie on the camera frame: camera, glass or lamps have moved",
+        }
+    }
+}
+
+/// Compares another still with the frame, by what is backdrop in both.
+///
+/// `same_scene` is whether nothing but lamps and their reflections may stand in the other still.
+pub fn compare_stills(camera: &Backdrop, other: &Backdrop, same_scene: bool) -> Result<(), PairFault> {
+    if camera.means().len() != other.means().len() || camera.cells_across() != other.cells_across() {
+        return Err(PairFault::Size);
+    }
+    let cells = camera.means().len();
+    let both_dark: Vec<usize> = (0..cells)
+        .filter(|&i| camera.off_deviations(i) < 4.0 && other.off_deviations(i) < 4.0)
+        .collect();
+    if both_dark.is_empty() {
+        return Err(PairFault::Light);
+    }
+    for c in 0..3 {
+        let mut off: Vec<f32> = both_dark.iter().map(|&i| camera.means()[i][c] - other.means()[i][c]).collect();
+        let middle = off.len() / 2;
+        let off = off.select_nth_unstable_by(middle, f32::total_cmp).1.abs();
+        let level = both_dark.iter().map(|&i| other.means()[i][c]).sum::<f32>() / both_dark.len() as f32;
+        if off > LIGHT_CODES + LIGHT_SHARE * level {
+            return Err(PairFault::Light);
+        }
+    }
+    if same_scene && has_moved(camera, other) {
+        return Err(PairFault::Moved);
+    }
+    Ok(())
+}
+
+/// Whether what is lit in the other still is found in the frame at another place, and not at its own.
+fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
+    let across = camera.cells_across();
+    let down = camera.cells_down();
+    let lit: Vec<usize> = (0..other.means().len())
+        .filter(|&i| other.off_deviations(i) > 6.0 && other.over_codes(i) > 3.0)
+        .collect();
+    if lit.len() < LEAST_CELLS {
+        return false;
+    }
+    // Half of the lit cells may be hidden by a presenter, so the median decides.
+    let misfit = |dx: isize, dy: isize| {
+        let mut off: Vec<f64> = lit
+            .iter()
+            .filter_map(|&i| {
+                let x = (i % across).checked_add_signed(dx).filter(|&x| x < across)?;
+                let y = (i / across).checked_add_signed(dy).filter(|&y| y < down)?;
+                let own = f64::from(other.over_codes(i));
+                Some((f64::from(camera.over_codes(y * across + x)) - own).abs() / (own + 2.0))
+            })
+            .collect();
+        let middle = off.len() / 2;
+        if off.is_empty() {
+            return f64::MAX;
+        }
+        *off.select_nth_unstable_by(middle, f64::total_cmp).1
+    };
+    let here = misfit(0, 0);
+    let steps = -SHIFT_CELLS..=SHIFT_CELLS;
+    let best = steps
+        .clone()
+        .flat_map(|dy| steps.clone().map(move |dx| (dx, dy)))
+        .map(|(dx, dy)| misfit(dx, dy))
+        .fold(f64::MAX, f64::min);
+    here > 0.25 && best < BETTER * here
+}
+
+/// Whether a piece is not in the other still: its pixels differ by a good part of its contrast.
+pub fn is_new(piece: &InkPiece, camera: &CameraRaster, other: &CameraRaster) -> bool {
+    let width = camera.size().width() as usize;
+    let mut sum = 0_u64;
+    for run in &piece.runs {
+        let row = run.y as usize * width;
+        for at in row + run.start as usize..row + run.end as usize {
+            let (a, b) = (camera.codes()[at], other.codes()[at]);
+            let most = (0..3).map(|c| a[c].abs_diff(b[c])).max().unwrap_or(0);
+            sum += u64::from(most);
+        }
+    }
+    sum as f64 / piece.area.max(1) as f64 > NEW_SHARE * piece.strength
+}
