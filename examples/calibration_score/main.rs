@@ -1,5 +1,5 @@
 //! Measures how well `calibrate` measures: a few hundred random ways of the chart through a chain, and
-//! the worst error of each figure.
+//! the worst error of each figure. A status of 1 says that a goal is missed.
 
 #![expect(
     clippy::print_stdout,
@@ -14,6 +14,8 @@ mod mixer;
 #[path = "simulation.rs"]
 mod simulation;
 
+use std::process::ExitCode;
+
 use mixer::{Mixer, keyed};
 use nightglass::measure::calibration::Calibration;
 use nightglass::measure::key_fit::{Dimming, KeyFit};
@@ -21,6 +23,11 @@ use nightglass::measure::keyed_curve::read_keyed_curve;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
 use simulation::{Levels, Random, Way, capture};
+
+/// How far off gain, offset, threshold and softness may be, percent of white.
+const MAX_PERCENT: f64 = 0.5;
+/// How far off noise may be, percent of itself.
+const MAX_NOISE_PERCENT: f64 = 15.0;
 
 impl Random {
     fn between(&mut self, low: f64, high: f64) -> f64 {
@@ -142,7 +149,7 @@ fn keyed_errors(seed: u64) -> Result<(f64, f64, bool), String> {
     let fit = KeyFit::find(&points, mixer.over).map_err(|error| told(error.to_string()))?;
     let threshold = (fit.threshold_percent - mixer.threshold).abs();
     let softness = (fit.softness_percent - mixer.softness).abs();
-    if threshold > 0.5 || softness > 0.5 {
+    if threshold.max(softness) > MAX_PERCENT {
         println!(
             "keyed {seed}: {:.2}/{:.2} margins {:.2}/{:.2} {:?} {:?}{}\n    {mixer:?} {way:?}",
             fit.threshold_percent,
@@ -158,7 +165,8 @@ fn keyed_errors(seed: u64) -> Result<(f64, f64, bool), String> {
 }
 
 /// The key behind chains: what `calibrate --keyed` finds where a range mistake lies before the mixer.
-fn score_keyed(count: u64) {
+/// Whether none was refused and none off by more than [`MAX_PERCENT`] without a word.
+fn score_keyed(count: u64) -> bool {
     let (mut threshold_worst, mut softness_worst) = (0.0_f64, 0.0_f64);
     let (mut refused, mut uncertain, mut over) = (0, 0, 0);
     for seed in 0..count {
@@ -171,16 +179,17 @@ fn score_keyed(count: u64) {
             Ok((threshold, softness, false)) => {
                 threshold_worst = threshold_worst.max(threshold);
                 softness_worst = softness_worst.max(softness);
-                over += u32::from(threshold > 0.5 || softness > 0.5);
+                over += u32::from(threshold.max(softness) > MAX_PERCENT);
             }
         }
     }
     println!("{count} keys behind chains, {refused} refused, {uncertain} said to be uncertain");
     println!("threshold  worst error {threshold_worst:.3} % of white");
-    println!("softness   worst error {softness_worst:.3} % of white; {over} over 0.5 %");
+    println!("softness   worst error {softness_worst:.3} % of white; {over} over {MAX_PERCENT} %");
+    refused == 0 && over == 0
 }
 
-fn main() {
+fn main() -> ExitCode {
     let count: u64 = std::env::args()
         .nth(1)
         .and_then(|count| count.parse().ok())
@@ -207,7 +216,7 @@ fn main() {
         gain_worst = gain_worst.max(gain_error);
         offset_worst = offset_worst.max(offset_error);
         let mut remarks = Vec::new();
-        if gain_error > 0.5 || offset_error > 0.5 {
+        if gain_error.max(offset_error) > MAX_PERCENT {
             remarks.push(format!(
                 "gain {:.4} for {gain:.4}, offset {:.2} for {offset_codes:.2} codes",
                 found.line.gain, found.line.offset_codes
@@ -249,7 +258,7 @@ fn main() {
                 noise_count += 1;
                 let error = (found.noise.luma_codes / noise - 1.0).abs() * 100.0;
                 noise_worst = noise_worst.max(error);
-                if error > 15.0 {
+                if error > MAX_NOISE_PERCENT {
                     remarks.push(format!(
                         "noise {:.2} for {noise:.2}",
                         found.noise.luma_codes
@@ -269,5 +278,14 @@ fn main() {
     );
     println!("edges   worst error {edge_worst:.2} px of 1920");
     println!("wrong way round {wrong_way}, wrong range {wrong_range}");
-    score_keyed(count / 2);
+    let are_keys_known = score_keyed(count / 2);
+    let is_chain_known = gain_worst.max(offset_worst) <= MAX_PERCENT
+        && noise_worst <= MAX_NOISE_PERCENT
+        && refused + wrong_way + wrong_range == 0;
+    if are_keys_known && is_chain_known {
+        ExitCode::SUCCESS
+    } else {
+        println!("the goals are missed");
+        ExitCode::FAILURE
+    }
 }

@@ -68,6 +68,7 @@ struct KeyedCapture {
     softness: f64,
     softness_margin: f64,
     ramp: Ramp,
+    ramp_certain: bool,
     alpha: Alpha,
     dimming: Option<DimmingJson>,
     miss: f64,
@@ -221,6 +222,7 @@ fn capture_json(
         softness: fit.softness_percent,
         softness_margin: fit.softness_margin_percent,
         ramp: fit.ramp,
+        ramp_certain: fit.is_ramp_certain,
         alpha: fit.alpha,
         dimming: (fit.dimming_factor < DIMMED).then_some(DimmingJson {
             of: fit.dimming,
@@ -264,10 +266,15 @@ impl KeyedReport {
                 ));
             }
             if capture.uncertain {
+                let why = if capture.ramp_certain {
+                    ""
+                } else {
+                    "a linear and a smooth ramp explain it as well, so "
+                };
                 text.push_str(&wrapped(
                     &format!(
-                        "uncertain: the threshold may be off by {:.1}, the softness by {:.1} % of white; \
-                         record with less noise and compression, or with a wider ramp",
+                        "uncertain: {why}the threshold may be off by {:.1}, the softness by {:.1} % of \
+                         white; record without compression and noise, and with more softness",
                         capture.threshold_margin, capture.softness_margin
                     ),
                     2,

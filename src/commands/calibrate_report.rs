@@ -249,6 +249,12 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
     };
     text.push_str(&wrapped(&threshold, 0, 11));
     text.push_str(&match &report.written {
+        Some(path) if worst.is_some_and(|worst| worst > Severity::Info) => {
+            let sentence = format!(
+                "wrote [chain] into {path}; mend what is wrong, then measure again, and it is replaced"
+            );
+            format!("\n{}", wrapped(&sentence, 0, 0))
+        }
         Some(path) => format!("\nwrote [chain] into {path}\n"),
         None => "\nnothing was written\n".to_owned(),
     });

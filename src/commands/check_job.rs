@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+
 use super::failure::Failure;
 use super::output::note;
 use crate::files::picture_file::{Picture, read_picture};
@@ -9,6 +11,7 @@ use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::Verdict;
+use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
@@ -24,6 +27,7 @@ use crate::report::check_page::SlidePictures;
 struct Camera {
     name: String,
     frame: Frame,
+    placed: PlacedCamera,
 }
 
 /// What every slide is checked over and under.
@@ -61,12 +65,24 @@ impl CheckJob {
                 note(&format!("warning: {warning}"));
             }
             let name = path.to_string_lossy().into_owned();
-            Ok(Camera { name, frame })
+            Ok((name, frame))
         };
-        let cameras: Result<Vec<Camera>, Failure> = camera_paths.iter().map(read).collect();
+        let frames: Result<Vec<(String, Frame)>, Failure> = camera_paths.iter().map(read).collect();
+        let frames = frames?;
+        let settings = &setup.settings;
+        let first_size = frames.first().map(|(_, frame)| frame.size());
+        let output = output_size(&settings.placement, first_size);
+        let cameras = frames
+            .into_par_iter()
+            .map(|(name, frame)| Camera {
+                placed: PlacedCamera::new(&frame, settings, output),
+                name,
+                frame,
+            })
+            .collect();
         Ok(Self {
             setup,
-            cameras: cameras?,
+            cameras,
             wants_pictures,
         })
     }
@@ -94,6 +110,7 @@ impl CheckJob {
             .map(|camera| CheckedCamera {
                 name: &camera.name,
                 frame: &camera.frame,
+                placed: &camera.placed,
             })
             .collect();
         let checked = check_slide(&SlideToCheck {

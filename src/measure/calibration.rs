@@ -12,6 +12,9 @@ use super::range_mistake::Range;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::{Chain, SettingsError};
 
+/// Bend from which a line is none, percent of white. Source: chosen, over what rounding and compression do.
+pub const BEND_PERCENT: f64 = 2.0;
+
 /// What the chain does, measured.
 #[derive(Clone, Debug)]
 pub struct Calibration {
@@ -61,9 +64,14 @@ impl Calibration {
             fit(&|patch| patch.mean_codes[2])?,
         ];
         let (crushed_steps, clipped_steps) = levelled_steps(&line);
+        // A curve is no mistake of range, however near to one its straight part comes.
+        let range = match Range::of(line.gain, line.offset_codes, line.crushed_to_code) {
+            named if named != Range::Correct && is_bent(&line) => Range::Other,
+            range => range,
+        };
         Ok(Self {
             edges: measure_edges(frame, &reading),
-            range: Range::of(line.gain, line.offset_codes, line.crushed_to_code),
+            range,
             reading,
             line,
             channels,
@@ -72,6 +80,11 @@ impl Calibration {
             clipped_steps,
             patches,
         })
+    }
+
+    /// Whether levels follow a curve rather than a line.
+    pub fn is_bent(&self) -> bool {
+        is_bent(&self.line)
     }
 
     /// Offset of the chain, percent of white.
@@ -118,6 +131,10 @@ impl Calibration {
     pub fn threshold_floor_percent(&self, deviations: f64) -> f64 {
         self.black_percent() + deviations * self.noise_percent()
     }
+}
+
+fn is_bent(line: &ChainLine) -> bool {
+    percent_from_codes(line.bend_codes) > BEND_PERCENT
 }
 
 /// 8-bit codes in percent of white.

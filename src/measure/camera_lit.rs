@@ -2,15 +2,17 @@
 //! From the frame's own statistics; it does not tell who or what is there.
 
 use super::runs::Run;
-use super::slide_raster::{KeyedOver, SlideRaster};
+use crate::pixel::color::to_u8;
+use crate::pixel::key::luma;
+use crate::pixel::settings::Size;
 
 /// Luma over the backdrop that is clearly brighter, 8-bit codes. Source: chosen, 8 % of white.
 const CLEARLY_CODES: u32 = 20;
 /// Pixels that the backdrop's luma is not above, in thousandths. Source: chosen; a presenter and
 /// writing cover less than three quarters of a frame, so a quarter of it is backdrop.
 const BACKDROP_PER_MILLE: u64 = 250;
-/// Standard deviations of the backdrop's noise. Source: Gaussian tail, see `references` of the noise tests:
-/// above 6 none is expected in a frame.
+/// Standard deviations of the backdrop's noise. Source: the Gaussian tail above 6 is 1e-9, so not one
+/// pixel of a frame of 8 megapixels is expected there.
 const NOISE_SIGMAS: f32 = 6.0;
 /// Share of a place from which it lies over something lit, percent. Source: chosen.
 pub const LIT_SHARE_PERCENT: f64 = 10.0;
@@ -23,13 +25,13 @@ pub struct CameraLit {
 }
 
 impl CameraLit {
-    /// Looks at a camera on the output.
-    pub fn measure(raster: &SlideRaster, keyed: &KeyedOver) -> Self {
-        let lumas: Vec<u8> = keyed
-            .camera()
-            .iter()
-            .map(|&[r, g, b, _]| crate::pixel::color::to_u8(raster.luma([r, g, b])))
-            .collect();
+    /// Looks at the R'G'B' codes of a camera on the output, row by row, with the key's weights of R' and B'.
+    pub fn measure(codes: &[[u8; 4]], output: Size, (kr, kb): (f32, f32)) -> Self {
+        let luma_u8 = |&[r, g, b, _]: &[u8; 4]| {
+            let color = [r, g, b].map(|v| f32::from(v) / 255.0);
+            to_u8(luma(color, kr, kb))
+        };
+        let lumas: Vec<u8> = codes.iter().map(luma_u8).collect();
         let mut counts = [0_u64; 256];
         for &luma in &lumas {
             counts[usize::from(luma)] += 1;
@@ -54,7 +56,7 @@ impl CameraLit {
         let limit = backdrop + CLEARLY_CODES.max(above_noise);
         Self {
             is_lit: lumas.iter().map(|&luma| u32::from(luma) > limit).collect(),
-            width: raster.size().width() as usize,
+            width: output.width() as usize,
         }
     }
 

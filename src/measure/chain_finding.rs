@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::calibration::{Calibration, percent_from_codes};
+use super::calibration::{BEND_PERCENT, Calibration, percent_from_codes};
+use super::chart::Edge;
 use super::chart_edges::EdgeLoss;
 use super::finding::{Severity, Unit};
 use super::range_mistake::Range;
@@ -15,8 +16,13 @@ const SAFE_MARGIN_PERCENT: f64 = 3.5;
 const SMALL_LOSS_PERCENT: f64 = 0.3;
 /// Cast from which it counts, percent of white. Source: chosen, seen on greys side by side.
 const CAST_PERCENT: f64 = 1.5;
-/// Bend from which a line is none, percent of white. Source: chosen, over what rounding and compression do.
-const BEND_PERCENT: f64 = 2.0;
+/// Noise from which it counts, percent of white. Source: chosen; black plus what one pixel in 20 frames
+/// exceeds is then about the usual threshold.
+const NOISE_PERCENT: f64 = 1.0;
+/// Border from which a picture does not fill the frame, percent of a side. Source: chosen.
+const BORDER_PERCENT: f64 = 1.0;
+/// Tilt that no cable makes, degrees. Source: chosen, over what finding the markers is off by.
+const TILT_DEGREES: f64 = 0.25;
 /// Difference of both scales from which circles are no circles, percent. Source: chosen by eye.
 const STRETCH_PERCENT: f64 = 1.0;
 
@@ -42,6 +48,12 @@ pub enum ChainKind {
     EdgeLost,
     /// Circles become ellipses.
     Stretched,
+    /// The chart does not fill the picture.
+    Border,
+    /// The chart is askew in the picture.
+    Tilted,
+    /// Noise that makes black flicker under a usual threshold.
+    Noise,
 }
 
 /// Something wrong with the chain.
@@ -69,6 +81,8 @@ pub fn chain_findings(found: &Calibration) -> Vec<ChainFinding> {
     findings.extend(ends(found));
     findings.extend(bend(found));
     findings.extend(cast(found));
+    findings.extend(noise(found));
+    findings.extend(placing(found));
     findings.extend(geometry(found));
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     findings
@@ -89,16 +103,25 @@ fn way_round(found: &Calibration) -> Option<ChainFinding> {
         measured: reading.turn.degrees().into(),
         limit: 0.0,
         unit: Unit::None,
-        advice: format!(
-            "The slide comes {what}. Switch that off where the slide enters the mixer, or set \
-             `mirror_slide` if it is meant."
-        ),
+        advice: if (reading.turn, reading.is_mirrored) == (Turn::None, true) {
+            format!(
+                "The slide comes {what}. Switch that off where the slide enters the mixer, or set \
+                 `mirror_slide` if it is meant."
+            )
+        } else {
+            format!(
+                "The slide comes {what}. Set the computer's display and the mixer's input to landscape, \
+                 neither turned nor flipped."
+            )
+        },
     })
 }
 
 fn range(found: &Calibration) -> Option<ChainFinding> {
     let (kind, advice) = match found.range {
         Range::Correct => return None,
+        // What is said of the bend says it all.
+        Range::Other if found.is_bent() => return None,
         Range::Expanded | Range::ExpandedTwice => (
             ChainKind::Range,
             "A full-range signal is taken for a video-range one, so darks are crushed and brights \
@@ -174,16 +197,80 @@ fn ends(found: &Calibration) -> Vec<ChainFinding> {
 
 fn bend(found: &Calibration) -> Option<ChainFinding> {
     let measured = percent_from_codes(found.line.bend_codes);
-    (measured > BEND_PERCENT).then(|| ChainFinding {
+    found.is_bent().then(|| ChainFinding {
         kind: ChainKind::Bent,
-        severity: Severity::Warn,
+        severity: Severity::Fail,
         measured,
         limit: BEND_PERCENT,
         unit: Unit::Percent,
         advice: format!(
-            "Levels do not follow a straight line; they are up to {measured:.1} % of white beside it, so \
-             gain and offset only hold roughly. Look for a gamma, contrast or picture-mode setting."
+            "Levels follow a curve, up to {measured:.1} % of white beside a straight line, so gain and \
+             offset only hold roughly. Look for a gamma, contrast or picture-mode setting."
         ),
+    })
+}
+
+fn noise(found: &Calibration) -> Option<ChainFinding> {
+    let measured = found.noise_percent();
+    (measured > NOISE_PERCENT).then(|| ChainFinding {
+        kind: ChainKind::Noise,
+        severity: Severity::Warn,
+        measured,
+        limit: NOISE_PERCENT,
+        unit: Unit::Percent,
+        advice: format!(
+            "The signal is noisy, {measured:.1} % of white, so that black flickers under a low threshold. \
+             Send the slide by cable, digitally, and switch off gain at the mixer's input."
+        ),
+    })
+}
+
+/// What tells that the picture is not the signal alone, full screen.
+fn placing(found: &Calibration) -> Vec<ChainFinding> {
+    let mut findings = Vec::new();
+    let [across, down] = filled_percent(found);
+    let border = 100.0 - across.min(down);
+    if border > BORDER_PERCENT {
+        findings.push(ChainFinding {
+            kind: ChainKind::Border,
+            severity: Severity::Warn,
+            measured: border,
+            limit: BORDER_PERCENT,
+            unit: Unit::Percent,
+            advice: format!(
+                "The chart fills only {across:.0} % of the picture's width and {down:.0} % of its height. \
+                 Show it full screen, at the size that the mixer works in, with nothing beside it."
+            ),
+        });
+    }
+    let tilt = found.reading.tilt_degrees();
+    if tilt > TILT_DEGREES {
+        findings.push(ChainFinding {
+            kind: ChainKind::Tilted,
+            severity: Severity::Warn,
+            measured: tilt,
+            limit: TILT_DEGREES,
+            unit: Unit::None,
+            advice: format!(
+                "The chart is askew by {tilt:.1} degrees, which no cable does. Take a still of the signal \
+                 itself, not a photograph of a screen."
+            ),
+        });
+    }
+    findings
+}
+
+/// How much of the picture's width and height the chart fills, as it was drawn, percent.
+fn filled_percent(found: &Calibration) -> [f64; 2] {
+    let reading = &found.reading;
+    [[Edge::Left, Edge::Right], [Edge::Top, Edge::Bottom]].map(|pair| {
+        let ends = found.edges.iter().filter(|edge| pair.contains(&edge.edge));
+        let (lost, bar) = ends.fold((0.0, 0.0), |(lost, bar), edge| {
+            (lost + edge.lost_px, bar + edge.bar_px)
+        });
+        let axis = usize::from(pair[0] == Edge::Top);
+        let shown = (reading.side_px(pair[0]) - lost) * reading.scales[axis];
+        100.0 * shown / (shown + bar)
     })
 }
 

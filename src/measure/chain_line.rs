@@ -111,7 +111,33 @@ pub fn fit_chain_line(
         line.bend_codes = misses.into_iter().fold(0.0, f64::max);
         (gain, offset) = least_squares(&kept).ok_or(kept.len())?;
     }
+    line.take_curves_for_bends(&all, tolerance);
     Ok(line)
+}
+
+impl ChainLine {
+    /// What leaves the line at an end without being one shade there is bent, not cut off.
+    fn take_curves_for_bends(&mut self, points: &[(f64, f64)], tolerance: f64) {
+        let spread = |wanted: &dyn Fn(f64) -> bool| {
+            let codes = points.iter().filter(|point| wanted(point.0));
+            let (low, high) = codes.fold((f64::MAX, f64::MIN), |(low, high), &(_, code)| {
+                (low.min(code), high.max(code))
+            });
+            high - low
+        };
+        let (from, to) = (self.crushed_to_code, self.clipped_from_code);
+        let bend = |sent: f64, end: f64| (self.gain * (sent - end)).abs();
+        let mut bends = self.bend_codes;
+        if from > 0.0 && spread(&|sent| sent <= from) > 2.0 * tolerance {
+            bends = bends.max(bend(0.0, from));
+            self.crushed_to_code = 0.0;
+        }
+        if to < 255.0 && spread(&|sent| sent >= to) > 2.0 * tolerance {
+            bends = bends.max(bend(255.0, to));
+            self.clipped_from_code = 255.0;
+        }
+        self.bend_codes = bends;
+    }
 }
 
 /// How many of the darkest fine steps come as one, and how many of the brightest coarse steps.

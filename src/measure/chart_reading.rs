@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use super::affine::Affine;
 use super::capture::{Capture, whole};
-use super::chart::{Chart, ChartArea, DOT, Edge, PatchRole, RING_INNER};
+use super::chart::{Chart, ChartArea, DOT, Edge, Patch, PatchRole, RING_INNER};
 use super::chart_code::{CODE_CELLS, size_of_bits};
 use super::chart_markers::{FoundMarker, find_markers};
 use crate::pixel::frame::Frame;
@@ -17,6 +17,8 @@ const MIN_CONTRAST_CODES: f64 = 24.0;
 /// How well the known patches must agree with the picture, as a correlation. Source: chosen; a keyed
 /// chart gives about 0.9, a wrong way round less than 0.5.
 const MIN_AGREEMENT: f64 = 0.75;
+/// Code from which on a keyed chart is solid under any key in use. Source: chosen, half of white.
+const SOLID_FROM_CODE: u8 = 128;
 /// How far markers may lie beside a straight map, of the picture's longer side. Source: chosen, ten
 /// times what noise and compression were seen to do.
 const MAX_MISS: f64 = 0.004;
@@ -132,6 +134,17 @@ pub struct ChartReading {
 impl ChartReading {
     /// Finds the chart in a capture.
     pub fn find(frame: &Frame) -> Result<Self, ChartReadingError> {
+        Self::find_by(frame, 0)
+    }
+
+    /// Finds the chart in a capture that was keyed over grey, by the steps that are solid: over a
+    /// bright grey the dark ones come brighter than they were sent.
+    pub fn find_keyed(frame: &Frame) -> Result<Self, ChartReadingError> {
+        Self::find_by(frame, SOLID_FROM_CODE)
+    }
+
+    /// Finds the chart by its grey steps from this code on.
+    fn find_by(frame: &Frame, from_code: u8) -> Result<Self, ChartReadingError> {
         let capture = Capture::new(frame);
         let size = frame.size();
         let (long, short) = (
@@ -155,7 +168,7 @@ impl ChartReading {
         if found.len() < 4 || found.len() > MAX_CANDIDATES {
             return Err(markers_missing(&found));
         }
-        let rough = best_way_round(capture, &found)?;
+        let rough = best_way_round(capture, &found, from_code)?;
         let bits = read_cells(capture, &rough);
         let sent = size_of_bits(&bits).and_then(|size| Chart::new(size).ok());
         let chart = sent.ok_or(ChartReadingError::Cells)?;
@@ -212,6 +225,13 @@ impl ChartReading {
         self.is_mirrored || self.turn != Turn::None
     }
 
+    /// How far the chart's sides are from upright and level, degrees; the larger of the two.
+    pub fn tilt_degrees(&self) -> f64 {
+        let of = |x: f64, y: f64| x.abs().min(y.abs()).atan2(x.abs().max(y.abs()));
+        let along = of(self.map.x[0], self.map.y[0]);
+        along.max(of(self.map.x[1], self.map.y[1])).to_degrees()
+    }
+
     /// The rulers' edges with the length of the side that each cuts, chart px.
     pub(super) fn side_px(&self, edge: Edge) -> f64 {
         let size = self.chart.size();
@@ -240,6 +260,7 @@ fn markers_missing(found: &[FoundMarker]) -> ChartReadingError {
 fn best_way_round(
     capture: Capture<'_>,
     found: &[FoundMarker],
+    from_code: u8,
 ) -> Result<Affine, ChartReadingError> {
     let corners = Chart::NOMINAL.markers();
     let (mut best, mut best_agreement) = (None, MIN_AGREEMENT);
@@ -257,7 +278,7 @@ fn best_way_round(
             if map.largest_miss_px(&pairs) > 3.0 * MAX_MISS * long_px {
                 continue;
             }
-            let agreement = agreement(capture, &map);
+            let agreement = agreement(capture, &map, from_code);
             if agreement > best_agreement {
                 (best, best_agreement) = (Some(map), agreement);
             }
@@ -295,19 +316,21 @@ fn orders() -> Vec<[usize; 4]> {
     orders
 }
 
-/// Correlation of the coarse steps and greys with what the capture has at their places.
-fn agreement(capture: Capture<'_>, map: &Affine) -> f64 {
+/// Correlation of the coarse steps and greys from a code on with what the capture has at their places.
+fn agreement(capture: Capture<'_>, map: &Affine, from_code: u8) -> f64 {
     let mut pairs = Vec::new();
-    for patch in Chart::NOMINAL.patches() {
-        if !matches!(patch.role, PatchRole::Coarse | PatchRole::Grey) {
-            continue;
-        }
+    let patches = Chart::NOMINAL.patches();
+    let is_step = |patch: &&Patch| {
+        matches!(patch.role, PatchRole::Coarse | PatchRole::Grey) && patch.rgb_u8[0] >= from_code
+    };
+    let steps: Vec<&Patch> = patches.iter().filter(is_step).collect();
+    for patch in &steps {
         let Some(code) = mean_around(capture, map, patch.area) else {
             continue;
         };
         pairs.push((f64::from(patch.rgb_u8[0]), code));
     }
-    if pairs.len() < 30 {
+    if 4 * pairs.len() < 3 * steps.len() {
         return 0.0;
     }
     let count = pairs.len() as f64;

@@ -8,6 +8,7 @@ use super::slide_check::Checked;
 use super::slide_raster::Fate;
 use crate::pixel::composite::blend;
 use crate::pixel::key::{luma, matte};
+use crate::pixel::plan::Plan;
 use crate::pixel::settings::Alpha;
 
 /// Share of the output under which added light is not the background's, percent. Source: chosen, over
@@ -26,7 +27,8 @@ pub(super) fn find(checked: &Checked<'_>) -> Option<(Finding, Runs)> {
     let warn = checked.limits.get(Limit::HazeWarn);
     let fail = checked.limits.get(Limit::HazeFail);
     let tolerance = checked.content.tolerance_codes();
-    let light = added_light(checked, tolerance, warn / 2.0);
+    let mut added = AddedLight::new(checked.plan);
+    let light = added_light(checked, &mut added, tolerance, warn / 2.0);
     let place = Runs::of_bytes(raster.size(), &light, |codes| codes > 0);
     let mut sum = 0.0;
     let mut brightest = ([0; 3], 0.0);
@@ -34,10 +36,10 @@ pub(super) fn find(checked: &Checked<'_>) -> Option<(Finding, Runs)> {
     for run in place.as_slice() {
         for x in run.start..run.end {
             let color = raster.color(x, run.y);
-            let added = added_percent(checked, color);
-            sum += added;
-            if added > brightest.1 {
-                brightest = (color, added);
+            let percent = added.percent(color);
+            sum += percent;
+            if percent > brightest.1 {
+                brightest = (color, percent);
             }
         }
         bounds = Some(bounds.map_or(run.bounds(), |b| b.union(run.bounds())));
@@ -91,7 +93,12 @@ fn may_add(checked: &Checked<'_>) -> bool {
 }
 
 /// 1 for each background pixel that adds more than this, else 0.
-fn added_light(checked: &Checked<'_>, tolerance: u8, more_than_percent: f64) -> Vec<u8> {
+fn added_light(
+    checked: &Checked<'_>,
+    added: &mut AddedLight<'_>,
+    tolerance: u8,
+    more_than_percent: f64,
+) -> Vec<u8> {
     let raster = checked.raster;
     let straight = checked.plan.alpha == Alpha::Straight;
     let pixels = raster
@@ -99,25 +106,49 @@ fn added_light(checked: &Checked<'_>, tolerance: u8, more_than_percent: f64) -> 
         .iter()
         .zip(raster.fates())
         .zip(checked.content.differences());
-    let mut last = ([0; 4], 0);
     pixels
-        .map(|((&code, &fate), &difference)| {
-            if difference > tolerance || (straight && fate == Fate::Dropped as u8) {
-                return 0;
-            }
-            if last.0 != code {
-                let [r, g, b, _] = code;
-                let adds = added_percent(checked, [r, g, b]) > more_than_percent;
-                last = (code, u8::from(adds));
-            }
-            last.1
+        .map(|((&[r, g, b, _], &fate), &difference)| {
+            let is_dropped = straight && fate == Fate::Dropped as u8;
+            let is_background = difference <= tolerance && !is_dropped;
+            u8::from(is_background && added.percent([r, g, b]) > more_than_percent)
         })
         .collect()
 }
 
-/// Luma that a slide colour adds over black, percent of white: composite minus camera.
-fn added_percent(checked: &Checked<'_>, codes: [u8; 3]) -> f64 {
-    let plan = checked.plan;
+/// Slots for colours whose light is known. Source: chosen; a gradient or a dithered grey has fewer colours.
+const SLOTS: usize = 1 << 12;
+
+/// The light that colours add; a colour that was met before is not worked out again.
+#[derive(Debug)]
+struct AddedLight<'a> {
+    plan: &'a Plan<'a>,
+    known: Vec<Option<([u8; 3], f64)>>,
+}
+
+impl<'a> AddedLight<'a> {
+    fn new(plan: &'a Plan<'a>) -> Self {
+        Self {
+            plan,
+            known: vec![None; SLOTS],
+        }
+    }
+
+    /// Luma that a slide colour adds over black, percent of white: composite minus camera.
+    fn percent(&mut self, codes: [u8; 3]) -> f64 {
+        let [r, g, b] = codes.map(usize::from);
+        let slot = (r ^ g << 4 ^ b << 8) % SLOTS;
+        if let Some((color, percent)) = self.known[slot]
+            && color == codes
+        {
+            return percent;
+        }
+        let percent = added_percent(self.plan, codes);
+        self.known[slot] = Some((codes, percent));
+        percent
+    }
+}
+
+fn added_percent(plan: &Plan<'_>, codes: [u8; 3]) -> f64 {
     let slide = codes.map(|v| f32::from(v) / 255.0);
     let y = luma(slide, plan.kr, plan.kb);
     let m = matte(y, plan.threshold, plan.softness, plan.ramp);

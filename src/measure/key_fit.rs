@@ -13,7 +13,10 @@ const MAX_OVER_MISS_PERCENT: f64 = 2.5;
 /// Root mean square of what is left over which the fit is called uncertain, percent of white.
 /// Source: chosen, three times what noise and JPEG at quality 60 left in simulation.
 const UNCERTAIN_PERCENT: f64 = 1.2;
-/// The same over which it is refused.
+/// Margin of threshold or softness over which it is called so. Source: the half percent that
+/// both are to be known within.
+const UNCERTAIN_MARGIN_PERCENT: f64 = 0.5;
+/// The miss over which it is refused.
 const REFUSED_PERCENT: f64 = 5.0;
 /// Largest miss that still pulls on the fit, fraction of white: what is further off is an overlay.
 const MISS_CAP: f64 = 0.06;
@@ -24,6 +27,9 @@ const FINE_STEPS: u32 = 8;
 const ROUNDS: u32 = 8;
 /// How much better a less common explanation must be than the plain one to be taken.
 const BETTER: f64 = 0.97;
+/// How much worse another ramp explains the picture where it may be the true one. Source: 150 simulated
+/// keys, of which the wrong ramp was up to a third better in those that it was taken for.
+const RIVAL: f64 = 1.4;
 /// Highest code that is not taken for clipped, fraction of white.
 const UNCLIPPED: f64 = 0.99;
 
@@ -50,6 +56,8 @@ pub struct KeyFit {
     pub softness_margin_percent: f64,
     /// Shape of the ramp.
     pub ramp: Ramp,
+    /// Whether no other shape explains the picture nearly as well.
+    pub is_ramp_certain: bool,
     /// How the colour enters.
     pub alpha: Alpha,
     /// What is dimmed, if anything.
@@ -130,32 +138,39 @@ impl KeyFit {
                 got: shown,
             });
         }
-        let mut best: Option<(Explanation, Place)> = None;
-        for explanation in Explanation::ALL {
-            let place = search(points, over, explanation);
+        let places = Explanation::ALL.map(|one| (one, search(points, over, one)));
+        let (mut explanation, mut place) = places[0];
+        for (other, at) in places {
             // Simple explanations come first and are kept unless another is clearly better.
-            let is_better = best
-                .as_ref()
-                .is_none_or(|(_, kept)| place.cost < BETTER * kept.cost);
-            if is_better {
-                best = Some((explanation, place));
+            if at.cost < BETTER * place.cost {
+                (explanation, place) = (other, at);
             }
         }
-        let Some((explanation, place)) = best else {
-            return Err(KeyFitError::NoKey { miss: 100.0 });
-        };
+        // As good an explanation with another ramp says how far off this one may be.
+        let rivals = places
+            .iter()
+            .filter(|(other, at)| other.ramp != explanation.ramp && at.cost < RIVAL * place.cost);
+        let rival = rivals.min_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
         let weights: f64 = points.iter().map(|point| point.weight).sum();
         let miss_percent = 100.0 * (place.cost / weights).sqrt();
         if miss_percent > REFUSED_PERCENT {
             return Err(KeyFitError::NoKey { miss: miss_percent });
         }
-        let margin = |step: [f64; 2]| margin_percent(points, over, explanation, place, step);
+        let margin = |step: [f64; 2]| {
+            let alone = margin_percent(points, over, explanation, place, step);
+            rival.map_or(alone, |(_, at)| {
+                let apart = step[0] * (at.threshold - place.threshold)
+                    + step[1] * (at.softness - place.softness);
+                alone.max(100.0 * apart.abs())
+            })
+        };
         Ok(Self {
             threshold_percent: 100.0 * place.threshold,
             softness_percent: 100.0 * place.softness,
             threshold_margin_percent: margin([1.0, 0.0]),
             softness_margin_percent: margin([0.0, 1.0]),
             ramp: explanation.ramp,
+            is_ramp_certain: rival.is_none(),
             alpha: explanation.alpha,
             dimming: explanation.dimming,
             dimming_factor: place.factor,
@@ -166,8 +181,8 @@ impl KeyFit {
     /// Whether the fit is too loose to be relied upon.
     pub fn is_uncertain(&self) -> bool {
         self.miss_percent > UNCERTAIN_PERCENT
-            || self.threshold_margin_percent > UNCERTAIN_PERCENT
-            || self.softness_margin_percent > 2.0 * UNCERTAIN_PERCENT
+            || self.threshold_margin_percent > UNCERTAIN_MARGIN_PERCENT
+            || self.softness_margin_percent > UNCERTAIN_MARGIN_PERCENT
     }
 
     /// The matte at a shade, both fractions.

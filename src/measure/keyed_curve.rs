@@ -7,10 +7,13 @@ use super::patch_reading::read_patches;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Chain;
 
-/// Weight of a code of the ramp beside that of a patch. Source: chosen; it has a tenth of the pixels.
-const RAMP_WEIGHT: f64 = 0.15;
-/// Rows and columns of the ramp's code that are read.
-const RAMP_PLACES: [f64; 3] = [0.3, 0.5, 0.7];
+/// Weight of a code of the ramp beside that of a patch. Source: chosen; it has half as many readings,
+/// and it alone shows what a key does over 12 % of white.
+const RAMP_WEIGHT: f64 = 0.5;
+/// Columns of the ramp's code that are read.
+const RAMP_COLUMNS: [f64; 3] = [0.3, 0.5, 0.7];
+/// Rows of the ramp that are read, away from its edges.
+const RAMP_ROWS: u32 = 16;
 
 /// A neutral shade and what came of it, fractions of white.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,7 +31,7 @@ pub fn read_keyed_curve(
     frame: &Frame,
     chain: Option<Chain>,
 ) -> Result<Vec<KeyedPoint>, ChartReadingError> {
-    let reading = ChartReading::find(frame)?;
+    let reading = ChartReading::find_keyed(frame)?;
     let at_key = |sent_code: f64| {
         let sent = sent_code / 255.0;
         chain.map_or(sent, |chain| {
@@ -58,22 +61,24 @@ fn ramp_points(
     let ramp = reading.chart.ramp();
     let (left, width) = (f64::from(ramp.x0), f64::from(ramp.x1 - ramp.x0));
     let (top, height) = (f64::from(ramp.y0), f64::from(ramp.y1 - ramp.y0));
+    let readings = RAMP_COLUMNS.len() as f64 * f64::from(RAMP_ROWS);
     let mut points = Vec::new();
     for code in 2_u32..254 {
         let mut sum = 0.0;
-        for fx in RAMP_PLACES {
-            for fy in RAMP_PLACES {
+        for fx in RAMP_COLUMNS {
+            for row in 0..RAMP_ROWS {
+                let fy = 0.15 + 0.7 * (f64::from(row) + 0.5) / f64::from(RAMP_ROWS);
                 let place = [
                     left + (f64::from(code) + fx) / 256.0 * width,
                     top + fy * height,
                 ];
                 let at = reading.map.capture_from_chart(place);
-                sum += capture.luma_at(at).unwrap_or(0.0) / 9.0;
+                sum += capture.luma_at(at).unwrap_or(0.0);
             }
         }
         points.push(KeyedPoint {
             slide: at_key(f64::from(code)),
-            out: sum / 255.0,
+            out: sum / readings / 255.0,
             weight: RAMP_WEIGHT,
         });
     }

@@ -58,6 +58,7 @@ pub mod patch_reading;
 pub mod photographs;
 pub mod pieces;
 pub mod piece_shape;
+pub mod placed_camera;
 mod places;
 pub mod presenter;
 pub mod range_mistake;

@@ -5,8 +5,9 @@ use super::dark_edge::find_dark_edges;
 use super::finding::Finding;
 use super::limits::Limits;
 use super::pieces::Content;
+use super::placed_camera::KeyedOver;
 use super::slide_geometry::Drawn;
-use super::slide_raster::{KeyedOver, SlideRaster};
+use super::slide_raster::SlideRaster;
 use crate::pixel::settings::Key;
 
 /// What is checked over which camera.
@@ -21,7 +22,7 @@ pub struct OverCamera<'a> {
     /// What is drawn on it.
     pub drawn: &'a Drawn,
     /// Camera and composite.
-    pub keyed: &'a KeyedOver,
+    pub keyed: &'a KeyedOver<'a>,
     /// Whether the slide's file was compressed with loss.
     pub lossy: bool,
     /// The key.

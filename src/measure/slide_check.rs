@@ -1,18 +1,16 @@
 //! What a key will do to one slide: all findings, in order.
 
-use std::cell::OnceCell;
-
 use super::background::measure_background;
-use super::camera_lit::CameraLit;
 use super::finding::{Finding, Kind, Severity, Unit};
 use super::ground::Ground;
 use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
 use super::over_camera::{OverCamera, find_over_camera};
 use super::pieces::Content;
+use super::placed_camera::{KeyedOver, PlacedCamera};
 use super::runs::{Run, Runs};
 use super::slide_geometry::{Drawn, find_by_geometry};
-use super::slide_raster::{KeyedOver, SlideRaster};
+use super::slide_raster::SlideRaster;
 use super::tiles::Tiles;
 use super::{haze, hole, lost_content};
 use crate::pixel::frame::Frame;
@@ -32,6 +30,8 @@ pub struct CheckedCamera<'a> {
     pub name: &'a str,
     /// The frame.
     pub frame: &'a Frame,
+    /// The frame on the output, made under the same placement and luma weights as the check's.
+    pub placed: &'a PlacedCamera,
 }
 
 /// What is checked, and under what.
@@ -71,27 +71,15 @@ pub(super) struct Checked<'a> {
     pub(super) plan: &'a Plan<'a>,
     pub(super) keys: KeyColors,
     pub(super) limits: &'a Limits,
-    lit: OnceCell<Vec<CameraLit>>,
-    slide: &'a SlideToCheck<'a>,
+    cameras: &'a [CheckedCamera<'a>],
 }
 
 impl Checked<'_> {
     /// The camera that is lit over most of these pixels, and over how many percent of them.
     pub(super) fn most_lit(&self, runs: &[Run]) -> (Option<&str>, f64) {
-        let lit = self.lit.get_or_init(|| {
-            let keyed = |camera: &CheckedCamera<'_>| {
-                let frame = Some(camera.frame);
-                let settings = self.slide.settings;
-                KeyedOver::new(self.slide.slide, frame, settings, self.raster.size())
-            };
-            let cameras = self.slide.cameras.iter();
-            cameras
-                .map(|camera| CameraLit::measure(self.raster, &keyed(camera)))
-                .collect()
-        });
         let mut most = (None, 0.0);
-        for (camera, lit) in self.slide.cameras.iter().zip(lit) {
-            let share = lit.share_percent(runs);
+        for camera in self.cameras {
+            let share = camera.placed.lit_percent(runs);
             if share > most.1 {
                 most = (Some(camera.name), share);
             }
@@ -126,8 +114,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         plan: &plan,
         keys: KeyColors::new(&plan),
         limits: check.limits,
-        lit: OnceCell::new(),
-        slide: check,
+        cameras: check.cameras,
     };
     let mut findings = Vec::new();
     let mut claimed = Runs::none(raster.size());
@@ -155,7 +142,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     ));
     let cameras = check.cameras.iter().filter(|_| !covers_the_camera);
     for camera in cameras {
-        let keyed = KeyedOver::new(check.slide, Some(camera.frame), check.settings, plan.output);
+        let keyed = KeyedOver::new(check.slide, camera.frame, camera.placed, check.settings);
         findings.extend(find_over_camera(
             &OverCamera {
                 name: camera.name,

@@ -6,13 +6,12 @@
 
 use super::finding::PixelBox;
 use super::runs::Runs;
-use crate::pixel::cpu_engine::{compose_here, for_each_slide_row};
-use crate::pixel::frame::{Frame, Pixels};
+use crate::pixel::cpu_engine::for_each_slide_row;
 use crate::pixel::key::luma;
 use crate::pixel::placement::Tap;
-use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Settings, Size};
-use crate::pixel::views::{Background, MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
+use crate::pixel::plan::Plan;
+use crate::pixel::settings::Size;
+use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE};
 
 /// What the key makes of a pixel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -142,50 +141,4 @@ fn covered(taps: &[Tap]) -> Option<(u32, u32)> {
     let last = taps.iter().rposition(is_covered)?;
     let number = |v: usize| u32::try_from(v).ok();
     Some((number(first)?, number(last + 1 - first)?))
-}
-
-/// A camera frame on the output and the slide keyed over it, 8-bit codes as a recorder gets them.
-#[derive(Clone, Debug)]
-pub struct KeyedOver {
-    camera: Frame,
-    composite: Frame,
-}
-
-impl KeyedOver {
-    /// Keys the slide over a camera frame, or over black, on an output of this size, on this thread.
-    pub fn new(slide: &Frame, camera: Option<&Frame>, settings: &Settings, output: Size) -> Self {
-        let mut settings = *settings;
-        settings.placement.size = Some(output);
-        let mut make = |view| {
-            settings.view = view;
-            compose_here(&Plan::new(&Scene {
-                camera,
-                slide: Some(slide),
-                background: Background::BLACK,
-                settings: &settings,
-            }))
-        };
-        Self {
-            camera: make(View::Camera),
-            composite: make(View::Composite),
-        }
-    }
-
-    /// R'G'B' codes of the camera, row by row; the fourth is without meaning.
-    pub fn camera(&self) -> &[[u8; 4]] {
-        eight_bit(&self.camera)
-    }
-
-    /// R'G'B' codes of the composite, row by row; the fourth is without meaning.
-    pub fn composite(&self) -> &[[u8; 4]] {
-        eight_bit(&self.composite)
-    }
-}
-
-/// The pixels of an engine's frame, which is always an 8-bit one.
-fn eight_bit(frame: &Frame) -> &[[u8; 4]] {
-    match frame.pixels() {
-        Pixels::Rgba8(pixels) => pixels,
-        Pixels::Rgba16(_) => &[],
-    }
 }

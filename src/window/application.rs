@@ -16,7 +16,7 @@ use super::checks::Checks;
 use super::dialogs::{action_of, show_dialog};
 use super::event::Event;
 use super::followed_files::{FollowedFiles, take_changed};
-use super::key_event::{is_escape, is_key_press, is_modifier};
+use super::key_event::{is_escape, is_key_press, shows_nothing};
 use super::loader::{Loader, PictureSource};
 use super::main_window::{Shown, Turn};
 use super::monitors::Monitors;
@@ -377,8 +377,8 @@ impl Application {
                 self.dropped.push(path.clone());
                 self.request_redraw();
             }
-            // Shift held for a plus, say: nothing to show yet, and what follows shall not wait for it.
-            _ if is_modifier(event) => {}
+            // Shift held for a plus, say, or let go: what follows shall not wait for a frame.
+            _ if shows_nothing(event) => {}
             _ if response.repaint => self.request_redraw(),
             _ => {}
         }

@@ -1,6 +1,6 @@
 //! One slide to check, and what came of it.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
 use super::deck_check::{SlideId, Ticket};
@@ -10,6 +10,7 @@ use crate::files::demonstration::SLIDES;
 use crate::files::picture_file::{Picture, ReadError};
 use crate::measure::finding::Finding;
 use crate::measure::limits::Limits;
+use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
@@ -17,11 +18,34 @@ use crate::pixel::placement::output_size;
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
 
+/// A camera frame that slides are checked over.
+#[derive(Clone, Debug)]
+pub struct CameraToCheck {
+    name: String,
+    frame: Arc<Frame>,
+    placed: OnceLock<PlacedCamera>,
+}
+
+impl CameraToCheck {
+    /// A frame under the name that findings have it by; it is placed when a slide is first checked.
+    pub fn new(name: String, frame: Arc<Frame>) -> Self {
+        Self {
+            name,
+            frame,
+            placed: OnceLock::new(),
+        }
+    }
+
+    fn is_same(&self, other: &Self) -> bool {
+        self.name == other.name && Arc::ptr_eq(&self.frame, &other.frame)
+    }
+}
+
 /// Everything but the slide that decides what is found.
 #[derive(Clone, Debug)]
 pub struct CheckConditions {
-    /// The camera frame with its name.
-    pub camera: Option<(String, Arc<Frame>)>,
+    /// The camera.
+    pub camera: Option<Arc<CameraToCheck>>,
     /// Key, placement and chain in force.
     pub settings: Settings,
     /// Where findings begin.
@@ -33,11 +57,37 @@ pub struct CheckConditions {
 impl CheckConditions {
     /// The camera as checks take it.
     pub(super) fn cameras(&self) -> Option<CheckedCamera<'_>> {
-        let (name, frame) = self.camera.as_ref()?;
-        Some(CheckedCamera {
-            name: name.as_str(),
+        let CameraToCheck {
+            name,
             frame,
+            placed,
+        } = self.camera.as_deref()?;
+        let place = || PlacedCamera::new(frame, &self.settings, self.output());
+        Some(CheckedCamera {
+            name,
+            frame,
+            placed: placed.get_or_init(place),
         })
+    }
+
+    /// The size of the output.
+    fn output(&self) -> Size {
+        let camera_size = self.camera.as_ref().map(|camera| camera.frame.size());
+        output_size(&self.settings.placement, camera_size)
+    }
+
+    /// Takes the camera of other conditions as it was placed, where it lies the same on the output.
+    #[must_use]
+    pub fn with_camera_of(mut self, other: &Self) -> Self {
+        let stays = self.settings.placement == other.settings.placement
+            && self.settings.key.luma == other.settings.key.luma;
+        if let (Some(camera), Some(placed)) = (&self.camera, &other.camera)
+            && stays
+            && camera.is_same(placed)
+        {
+            self.camera = Some(Arc::clone(placed));
+        }
+        self
     }
 
     /// A slide as checks take it.
@@ -65,9 +115,7 @@ impl CheckConditions {
         };
         let same_camera = match (&self.camera, &other.camera) {
             (None, None) => true,
-            (Some((name, frame)), Some((other_name, other_frame))) => {
-                name == other_name && Arc::ptr_eq(frame, other_frame)
-            }
+            (Some(camera), Some(other)) => camera.is_same(other),
             _ => false,
         };
         same_camera
@@ -128,11 +176,10 @@ pub(super) fn check(
         let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice());
         Ok(check_slide(&check).findings)
     });
-    let camera_size = conditions.camera.as_ref().map(|(_, frame)| frame.size());
     Checked {
         ticket,
         id: id_of(&source),
-        output: output_size(&conditions.settings.placement, camera_size),
+        output: conditions.output(),
         findings,
     }
 }

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use super::check_job::{CheckConditions, CheckJob, Checked};
+use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked};
 use super::deck_check::{Outcome, Ticket};
 use super::deck_search::DeckSearch;
 use super::files_group::file_name;
@@ -58,7 +58,7 @@ impl Checks {
         let camera = pictures.camera().map(|frame| {
             let path = state.setup().camera.as_deref();
             let name = path.map_or_else(|| "the built-in camera".to_owned(), file_name);
-            (name, Arc::clone(frame))
+            Arc::new(CameraToCheck::new(name, Arc::clone(frame)))
         });
         let setup = state.setup();
         let now = CheckConditions {
@@ -73,7 +73,10 @@ impl Checks {
                 // The first ones are no change that could be followed by others.
                 self.changed_at = known.as_ref().map(|_| Instant::now());
                 state.deck_check.outdate();
-                let now = Arc::new(now);
+                let now = Arc::new(match known {
+                    Some(known) => now.with_camera_of(known),
+                    None => now,
+                });
                 self.conditions = Some(Arc::clone(&now));
                 now
             }

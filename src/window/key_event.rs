@@ -13,20 +13,23 @@ pub(super) fn is_key_press(event: &WindowEvent) -> bool {
     matches!(event, WindowEvent::KeyboardInput { event, .. } if event.state == ElementState::Pressed)
 }
 
-/// Whether only what is held beside other keys changed.
-pub(super) fn is_modifier(event: &WindowEvent) -> bool {
+/// Whether nothing shown can change by it: a key was let go, or what is held beside other keys changed.
+pub(super) fn shows_nothing(event: &WindowEvent) -> bool {
     match event {
         WindowEvent::ModifiersChanged(_) => true,
-        WindowEvent::KeyboardInput { event: key, .. } => matches!(
-            key.logical_key,
-            Key::Named(
-                NamedKey::Shift
-                    | NamedKey::Control
-                    | NamedKey::Alt
-                    | NamedKey::AltGraph
-                    | NamedKey::Super
-            )
-        ),
+        WindowEvent::KeyboardInput { event: key, .. } => {
+            let is_modifier = matches!(
+                key.logical_key,
+                Key::Named(
+                    NamedKey::Shift
+                        | NamedKey::Control
+                        | NamedKey::Alt
+                        | NamedKey::AltGraph
+                        | NamedKey::Super
+                )
+            );
+            is_modifier || key.state == ElementState::Released
+        }
         _ => false,
     }
 }

@@ -11,6 +11,7 @@ use nightglass::files::deck::Deck;
 use nightglass::files::picture_file::{Picture, read_picture};
 use nightglass::files::slide_file::SlideReader;
 use nightglass::measure::limits::Limits;
+use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Settings;
@@ -90,9 +91,11 @@ fn time_deck(name: &str, path: &Path, camera: &Path, frame: &Frame) -> Result<()
             })
         })
     };
+    let placed = PlacedCamera::new(frame, &Settings::default(), frame.size());
     let over = [CheckedCamera {
         name: "camera",
         frame,
+        placed: &placed,
     }];
     let reading = timed(&|picture| picture.frame.bytes().len())?;
     print_row(&format!("{name}: read"), reading, reading, None);
@@ -186,9 +189,11 @@ fn time_slides(folder: &Path, frame: &Frame) -> Result<(), Box<dyn Error>> {
         "{:<34} {:>9} {:>9}",
         "one slide, read before", "median ms", "most ms"
     );
+    let placed = PlacedCamera::new(frame, &Settings::default(), frame.size());
     let over = [CheckedCamera {
         name: "camera",
         frame,
+        placed: &placed,
     }];
     let mut times = [Vec::new(), Vec::new()];
     for slide in &Deck::open(&[folder.to_owned()]).slides {

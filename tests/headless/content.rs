@@ -2,8 +2,9 @@
 
 use nightglass::measure::finding::PixelBox;
 use nightglass::measure::pieces::{Content, Piece};
+use nightglass::measure::placed_camera::{KeyedOver, PlacedCamera};
 use nightglass::measure::slide_raster::Fate::{self, Dropped, InTheRamp, Solid};
-use nightglass::measure::slide_raster::{KeyedOver, SlideRaster};
+use nightglass::measure::slide_raster::SlideRaster;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::settings::{Chain, Settings, Size};
@@ -96,7 +97,9 @@ fn the_composite_is_the_one_that_is_recorded() {
         slide(9, 7, &[([0, 0, 9, 7], 80)]),
     );
     let size = Size::new(9, 7).unwrap();
-    let keyed = KeyedOver::new(&slide, Some(&camera), &Settings::default(), size);
+    let settings = Settings::default();
+    let placed = PlacedCamera::new(&camera, &settings, size);
+    let keyed = KeyedOver::new(&slide, &camera, &placed, &settings);
     assert_eq!(keyed.composite()[0], [80, 80, 80, 255]);
     assert_eq!(keyed.composite()[3 * 9 + 3], [200, 200, 200, 255]);
     assert!(

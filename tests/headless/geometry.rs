@@ -7,6 +7,7 @@ use image::{ExtendedColorType, ImageEncoder};
 use nightglass::files::picture_file::decode_picture;
 use nightglass::measure::finding::{Finding, Kind, Severity};
 use nightglass::measure::limits::Limits;
+use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::guides::Guide;
@@ -42,15 +43,18 @@ fn found_in(
     reserved: &[Guide],
     kind: Kind,
 ) -> Vec<Finding> {
-    let cameras: Vec<CheckedCamera<'_>> = camera
-        .into_iter()
-        .map(|frame| CheckedCamera {
-            name: "camera.png",
-            frame,
-        })
-        .collect();
     let mut settings = Settings::default();
     settings.placement.size = Some(slide.size());
+    let placed = camera.map(|frame| PlacedCamera::new(frame, &settings, slide.size()));
+    let cameras: Vec<CheckedCamera<'_>> = camera
+        .zip(placed.as_ref())
+        .into_iter()
+        .map(|(frame, placed)| CheckedCamera {
+            name: "camera.png",
+            frame,
+            placed,
+        })
+        .collect();
     let check = check_slide(&SlideToCheck {
         slide,
         lossy,

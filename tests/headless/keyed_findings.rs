@@ -2,6 +2,7 @@
 
 use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
 use nightglass::measure::limits::{Limit, Limits};
+use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Alpha, Chain, Settings, Size};
@@ -40,15 +41,21 @@ fn check_with(
     settings: &Settings,
     limits: &Limits,
 ) -> Vec<Finding> {
-    let cameras: Vec<CheckedCamera<'_>> = cameras
-        .iter()
-        .map(|frame| CheckedCamera {
-            name: "board.png",
-            frame,
-        })
-        .collect();
     let mut settings = *settings;
     settings.placement.size = Some(slide.size());
+    let placed: Vec<PlacedCamera> = cameras
+        .iter()
+        .map(|frame| PlacedCamera::new(frame, &settings, slide.size()))
+        .collect();
+    let cameras: Vec<CheckedCamera<'_>> = cameras
+        .iter()
+        .zip(&placed)
+        .map(|(frame, placed)| CheckedCamera {
+            name: "board.png",
+            frame,
+            placed,
+        })
+        .collect();
     check_slide(&SlideToCheck {
         slide,
         lossy: false,

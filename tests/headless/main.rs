@@ -16,6 +16,7 @@
 
 mod calibrate;
 mod calibration;
+mod chain_findings;
 mod chart;
 mod check;
 mod check_page;
