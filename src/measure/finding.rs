@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::pixel::settings::Size;
+
 /// What is wrong. The names are the problem, not the cure.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema, clap::ValueEnum,
@@ -115,6 +117,16 @@ impl From<PixelBox> for [u32; 4] {
 }
 
 impl PixelBox {
+    /// The box of a whole raster.
+    pub fn of_size(size: Size) -> Self {
+        Self {
+            x: 0,
+            y: 0,
+            width: size.width(),
+            height: size.height(),
+        }
+    }
+
     /// The column just right of the box.
     pub fn right(self) -> u32 {
         self.x + self.width

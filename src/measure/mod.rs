@@ -30,6 +30,7 @@ pub mod darken;
 pub mod distance;
 pub mod finding;
 mod flat_regions;
+pub mod free_space;
 pub mod ground;
 pub mod hairline;
 mod haze;

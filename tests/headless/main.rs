@@ -36,6 +36,7 @@ mod documents;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+mod free_space;
 mod geometry;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
