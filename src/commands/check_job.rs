@@ -12,7 +12,8 @@ use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::Verdict;
 use crate::measure::placed_camera::PlacedCamera;
-use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::measure::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
+use crate::measure::zone::zones_for;
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
@@ -35,8 +36,12 @@ struct Camera {
 pub(super) struct CheckJob {
     setup: Setup,
     cameras: Vec<Camera>,
+    checks: Checks,
     wants_pictures: bool,
 }
+
+/// What is looked for on a slide.
+pub(super) type Checks = fn(&SlideToCheck<'_>) -> SlideCheck;
 
 /// A slide that was checked.
 #[derive(Clone, Debug)]
@@ -54,6 +59,7 @@ impl CheckJob {
     pub(super) fn open(
         setup: Setup,
         camera_paths: &[PathBuf],
+        checks: Checks,
         wants_pictures: bool,
     ) -> Result<Self, Failure> {
         let read = |path: &PathBuf| {
@@ -83,8 +89,27 @@ impl CheckJob {
         Ok(Self {
             setup,
             cameras,
+            checks,
             wants_pictures,
         })
+    }
+
+    /// For each camera what cannot be covered because it was not found in the frame.
+    pub(super) fn cameras_in_words(&self) -> Vec<String> {
+        let told = |camera: &Camera| {
+            let masks = camera.placed.masks();
+            let what = match (masks.lines().is_empty(), masks.presenter().area() == 0) {
+                (true, true) => "neither writing nor a presenter",
+                (true, false) => "no writing",
+                (false, true) => "no presenter",
+                (false, false) => return None,
+            };
+            let name = &camera.name;
+            Some(format!(
+                "found {what} in `{name}`, so nothing is said about covering it"
+            ))
+        };
+        self.cameras.iter().filter_map(told).collect()
     }
 
     /// The size of the first camera, which decides the output's where the setup does not.
@@ -113,17 +138,18 @@ impl CheckJob {
                 placed: &camera.placed,
             })
             .collect();
-        let checked = check_slide(&SlideToCheck {
+        let (name, output) = (source.file_name(), self.output());
+        let checked = (self.checks)(&SlideToCheck {
             slide: &frame,
             lossy,
             cameras: &cameras,
             settings: &self.setup.settings,
             limits: &self.setup.limits,
             reserved: &self.setup.reserved,
+            zones: &zones_for(&self.setup.zones, &name, source.page),
         });
         let mut findings = checked.findings;
         let found = findings.len();
-        let (name, output) = (source.file_name(), self.output());
         findings.retain(|finding| {
             let covers = |one: &Accepted| one.covers(&name, source.page, finding, output);
             !self.setup.accepted.iter().any(covers)

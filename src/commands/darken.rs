@@ -189,6 +189,7 @@ fn checked(setup: &Setup, dark: &Frame) -> SlideCheck {
         settings: &setup.settings,
         limits: &setup.limits,
         reserved: &setup.reserved,
+        zones: &[],
     })
 }
 

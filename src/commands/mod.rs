@@ -17,6 +17,7 @@ mod failure;
 mod inspect;
 mod manual;
 mod output;
+mod overlap;
 mod preview;
 mod progress;
 mod setup;
@@ -51,6 +52,7 @@ enum Verb {
     Tune(tune::TuneArgs),
     Check(check::CheckArgs),
     Inspect(inspect::InspectArgs),
+    Overlap(overlap::OverlapArgs),
     Demo(demo::DemoArgs),
     Chart(chart::ChartArgs),
     Calibrate(calibrate::CalibrateArgs),
@@ -69,6 +71,7 @@ impl CommandLine {
             Some(Verb::Tune(args)) => tune::run(&args),
             Some(Verb::Check(args)) => check::run(&args),
             Some(Verb::Inspect(args)) => inspect::run(&args),
+            Some(Verb::Overlap(args)) => overlap::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Chart(args)) => chart::run(&args),
             Some(Verb::Calibrate(args)) => calibrate::run(&args),

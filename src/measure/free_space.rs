@@ -38,7 +38,11 @@ pub fn best_free(
             {
                 open.pop();
                 start = left;
-                let scored = if tall > height { score(x - left, tall) } else { 0 };
+                let scored = if tall > height {
+                    score(x - left, tall)
+                } else {
+                    0
+                };
                 if scored > best.map_or(0, |(_, most)| most) {
                     let bounds = PixelBox {
                         x: within.x + left,
@@ -118,7 +122,9 @@ pub fn shared_px(runs: &[Run], mask: &Runs) -> u64 {
     let shared = |run: &Run| {
         let row = mask.row(run.y);
         let first = row.partition_point(|other| other.end <= run.start);
-        let meeting = row[first..].iter().take_while(|other| other.start < run.end);
+        let meeting = row[first..]
+            .iter()
+            .take_while(|other| other.start < run.end);
         meeting
             .map(|other| u64::from(run.end.min(other.end) - run.start.max(other.start)))
             .sum::<u64>()

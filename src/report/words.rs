@@ -31,6 +31,10 @@ pub fn kind_words(kind: Kind) -> &'static str {
         Kind::SmallText => "Text too small to read",
         Kind::OutsideSafe => "Content outside the safe area",
         Kind::Contrast => "Content hard to see against what is behind it",
+        Kind::CoversWriting => "The slide covers writing",
+        Kind::CloseToWriting => "The slide comes close to writing",
+        Kind::CoversPresenter => "The slide covers the presenter",
+        Kind::Zone => "Content where it is not meant to be",
     }
 }
 
@@ -104,6 +108,9 @@ fn quantity(finding: &Finding) -> &'static str {
         (Kind::NotDark, _) => "background luma",
         (Kind::Haze, _) => "added luma",
         (Kind::Contrast, _) => "contrast",
+        (Kind::CoversWriting | Kind::CoversPresenter, _) => "covered",
+        (Kind::CloseToWriting, _) => "distance",
+        (Kind::Zone, _) => "share",
         (_, Unit::Ratio) => "contrast on the slide",
         (Kind::DarkEdge, Unit::Codes) => "darker by",
         (Kind::DarkEdge, _) => "width",

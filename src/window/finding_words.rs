@@ -16,6 +16,10 @@ pub fn kind_words(kind: Kind) -> &'static str {
         Kind::SmallText => "Text too small",
         Kind::OutsideSafe => "Outside the safe area",
         Kind::Contrast => "Hard to see over the camera",
+        Kind::CoversWriting => "Covers writing",
+        Kind::CloseToWriting => "Close to writing",
+        Kind::CoversPresenter => "Covers the presenter",
+        Kind::Zone => "Against a zone",
     }
 }
 

@@ -25,7 +25,12 @@ fn every_free(mask: &Runs, within: PixelBox) -> Vec<PixelBox> {
                     let is_free = (y..bottom).all(|v| (x..right).all(|u| !mask.contains(u, v)));
                     if is_free {
                         let (width, height) = (right - x, bottom - y);
-                        found.push(PixelBox { x, y, width, height });
+                        found.push(PixelBox {
+                            x,
+                            y,
+                            width,
+                            height,
+                        });
                     }
                 }
             }
@@ -108,7 +113,10 @@ proptest! {
 fn a_full_picture_has_no_room_and_an_empty_one_is_all_room() {
     let whole = PixelBox::of_size(size());
     let area = |w: u32, h: u32| u64::from(w) * u64::from(h);
-    assert_eq!(best_free(&mask_of_boxes(size(), &[whole]), whole, area), None);
+    assert_eq!(
+        best_free(&mask_of_boxes(size(), &[whole]), whole, area),
+        None
+    );
     let none = Runs::none(size());
     assert_eq!(best_free(&none, whole, area).map(|(b, _)| b), Some(whole));
     assert_eq!(free_rectangles(&none, whole, (1, 1), 3), [whole]);

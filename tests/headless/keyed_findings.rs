@@ -63,6 +63,7 @@ fn check_with(
         settings: &settings,
         limits,
         reserved: &[],
+        zones: &[],
     })
     .findings
     .into_iter()

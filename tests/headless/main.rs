@@ -51,6 +51,7 @@ mod marked;
 #[path = "../../examples/calibration_score/mixer.rs"]
 mod mixer;
 mod outside;
+mod overlap;
 mod palette;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
@@ -71,3 +72,4 @@ mod window_picture;
 mod window_pictures;
 mod window_rescue;
 mod window_state;
+mod zones;
