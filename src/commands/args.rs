@@ -61,7 +61,8 @@ pub(super) struct PictureArgs {
     /// How the slide is brought to its place [default: fit]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_fit: Option<Fit>,
-    /// Where the slide lies: x, y, width, height in percent of the output [default: 0,0,100,100]
+    /// Where the slide lies: x, y, width, height in percent of the output, or `free` for the place where it becomes
+    /// largest beside presenter and writing [default: 0,0,100,100]
     #[arg(
         long,
         value_name = "X,Y,W,H",
@@ -69,7 +70,7 @@ pub(super) struct PictureArgs {
         allow_hyphen_values = true,
         help_heading = "Placement"
     )]
-    pub slide_place: Option<SlidePlace>,
+    pub slide_place: Option<WantedPlace>,
     /// Turn the camera clockwise, before mirroring [default: 0]
     #[arg(long, value_enum, value_name = "DEGREES", help_heading = "Placement")]
     pub turn_camera: Option<Turn>,
@@ -140,7 +141,9 @@ impl PictureArgs {
         placement.size = size.or(placement.size);
         replace(&mut placement.camera_fit, *camera_fit);
         replace(&mut placement.slide_fit, *slide_fit);
-        replace(&mut placement.slide_place, *slide_place);
+        if let Some(WantedPlace::At(place)) = *slide_place {
+            placement.slide_place = place;
+        }
         replace(&mut placement.turn_camera, *turn_camera);
         replace(&mut placement.mirror_camera, *mirror_camera);
         replace(&mut placement.mirror_slide, *mirror_slide);
@@ -170,10 +173,24 @@ pub(super) fn percent_value(written: &str) -> Result<f64, String> {
     number.map_err(|_not_a_number| "expected a number, such as 6.5".to_owned())
 }
 
-fn slide_place_value(written: &str) -> Result<SlidePlace, String> {
+/// Where a slide is to lie.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum WantedPlace {
+    /// Where the camera frame leaves most room.
+    Free,
+    /// There.
+    At(SlidePlace),
+}
+
+fn slide_place_value(written: &str) -> Result<WantedPlace, String> {
+    if written.trim() == "free" {
+        return Ok(WantedPlace::Free);
+    }
     let numbers: Option<Vec<f64>> = written.split(',').map(|n| n.trim().parse().ok()).collect();
     match numbers.and_then(|numbers| <[f64; 4]>::try_from(numbers).ok()) {
-        Some(xywh) => SlidePlace::new(xywh).map_err(|error| error.to_string()),
-        None => Err("expected four percentages, such as 50,10,45,80".to_owned()),
+        Some(xywh) => SlidePlace::new(xywh)
+            .map(WantedPlace::At)
+            .map_err(|error| error.to_string()),
+        None => Err("expected four percentages, such as 50,10,45,80, or `free`".to_owned()),
     }
 }

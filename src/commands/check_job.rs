@@ -10,6 +10,7 @@ use crate::files::picture_file::{Picture, read_picture};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
+use crate::measure::camera_masks::CameraMasks;
 use crate::measure::finding::Verdict;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
@@ -110,6 +111,12 @@ impl CheckJob {
             ))
         };
         self.cameras.iter().filter_map(told).collect()
+    }
+
+    /// What is in each camera frame.
+    pub(super) fn masks(&self) -> Vec<&CameraMasks> {
+        let cameras = self.cameras.iter();
+        cameras.map(|camera| camera.placed.masks()).collect()
     }
 
     /// The size of the first camera, which decides the output's where the setup does not.

@@ -11,7 +11,7 @@ use super::atomic;
 use super::pages::Pages;
 use super::setup_accepted::{ACCEPTED, accepted_of, accepted_tables};
 use super::setup_text::{FieldError, HEAD, Section, fields};
-use super::setup_zones::{ZONES, zone_tables, zones_of};
+use super::setup_zones::{ZONES, put_zones, zones_of};
 use crate::measure::accepted::Accepted;
 use crate::measure::limits::Limits;
 use crate::measure::zone::Zone;
@@ -283,21 +283,14 @@ impl Setup {
 
     /// Puts zones and accepted findings into a document, where they differ from what it had.
     fn put_tables(&self, document: &mut DocumentMut, was: &Self) {
-        let mut put = |key: &str, tables: Item, is_empty: bool| {
-            document.remove(key);
-            if !is_empty {
-                document[key] = tables;
-            }
-        };
         if was.zones != self.zones {
-            put(ZONES, zone_tables(&self.zones), self.zones.is_empty());
+            put_zones(document, &was.zones, &self.zones);
         }
         if was.accepted != self.accepted {
-            put(
-                ACCEPTED,
-                accepted_tables(&self.accepted),
-                self.accepted.is_empty(),
-            );
+            document.remove(ACCEPTED);
+            if !self.accepted.is_empty() {
+                document[ACCEPTED] = accepted_tables(&self.accepted);
+            }
         }
     }
 

@@ -1,7 +1,7 @@
 //! The zones of a setup file: one `[[zones]]` table each.
 
 use clap::ValueEnum;
-use toml_edit::{Array, ArrayOfTables, Item, Table, value};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, value};
 
 use super::setup_text::{FieldError, as_number, number, word_of};
 use crate::measure::zone::{Zone, ZoneKind};
@@ -60,25 +60,40 @@ fn read_table(table: &Table) -> Option<Result<Zone, FieldError>> {
     })
 }
 
-/// The tables for a file.
-pub(super) fn zone_tables(zones: &[Zone]) -> Item {
-    let tables = zones.iter().map(|zone| {
-        let mut table = Table::new();
-        table["name"] = value(zone.name.as_str());
-        table["kind"] = value(word_of(&zone.kind));
-        table["box"] = value(
-            zone.box_percent()
-                .into_iter()
-                .map(number)
-                .collect::<Array>(),
-        );
-        if let Some(slide) = &zone.slide {
-            table["slide"] = value(slide.as_str());
-        }
-        if let Some(page) = zone.page {
-            table["page"] = value(i64::from(page));
-        }
-        table
-    });
-    Item::ArrayOfTables(tables.collect::<ArrayOfTables>())
+/// Puts zones into a document that has others. Tables of zones that stay keep their comments.
+pub(super) fn put_zones(document: &mut DocumentMut, was: &[Zone], now: &[Zone]) {
+    let written = document.get(ZONES).and_then(Item::as_array_of_tables);
+    let known = |zone: &Zone| {
+        let at = was.iter().position(|other| other == zone)?;
+        written?.get(at).cloned()
+    };
+    let tables: ArrayOfTables = now
+        .iter()
+        .map(|zone| known(zone).unwrap_or_else(|| zone_table(zone)))
+        .collect();
+    if now.is_empty() {
+        document.remove(ZONES);
+    } else {
+        document[ZONES] = Item::ArrayOfTables(tables);
+    }
+}
+
+/// The table of a zone.
+fn zone_table(zone: &Zone) -> Table {
+    let mut table = Table::new();
+    table["name"] = value(zone.name.as_str());
+    table["kind"] = value(word_of(&zone.kind));
+    table["box"] = value(
+        zone.box_percent()
+            .into_iter()
+            .map(number)
+            .collect::<Array>(),
+    );
+    if let Some(slide) = &zone.slide {
+        table["slide"] = value(slide.as_str());
+    }
+    if let Some(page) = zone.page {
+        table["page"] = value(i64::from(page));
+    }
+    table
 }

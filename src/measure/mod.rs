@@ -68,6 +68,7 @@ pub mod placed_camera;
 mod places;
 pub mod presenter;
 pub mod range_mistake;
+pub mod room;
 pub mod runs;
 pub mod slide_check;
 pub mod slide_cores;

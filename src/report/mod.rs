@@ -10,4 +10,5 @@ pub mod inspect_text;
 pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;
+pub mod template_picture;
 pub mod words;

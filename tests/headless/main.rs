@@ -57,6 +57,7 @@ mod palette;
 mod pdfs;
 mod pixel_laws;
 mod published;
+mod room;
 mod setup_file;
 mod shader_contract;
 #[path = "../../examples/calibration_score/simulation.rs"]
