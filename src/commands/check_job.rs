@@ -98,17 +98,10 @@ impl CheckJob {
     /// For each camera what cannot be covered because it was not found in the frame.
     pub(super) fn cameras_in_words(&self) -> Vec<String> {
         let told = |camera: &Camera| {
-            let masks = camera.placed.masks();
-            let what = match (masks.lines().is_empty(), masks.presenter().area() == 0) {
-                (true, true) => "neither writing nor a presenter",
-                (true, false) => "no writing",
-                (false, true) => "no presenter",
-                (false, false) => return None,
-            };
-            let name = &camera.name;
-            Some(format!(
-                "found {what} in `{name}`, so nothing is said about covering it"
-            ))
+            camera
+                .placed
+                .masks()
+                .missing_words(&format!("`{}`", camera.name))
         };
         self.cameras.iter().filter_map(told).collect()
     }

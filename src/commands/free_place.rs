@@ -23,6 +23,9 @@ pub(super) fn move_where_free(
     }
     let output = output_size(&settings.placement, Some(camera.size()));
     let placed = PlacedCamera::new(camera, settings, output);
+    if let Some(words) = placed.masks().missing_words("the camera frame") {
+        note(&words);
+    }
     let place = free_slide_place(output, &[placed.masks()], slide.unwrap_or(output));
     let place = place.ok_or_else(|| {
         Failure::with_hint(

@@ -15,10 +15,11 @@ use crate::files::page_output::PageOutput;
 use crate::files::picture_output::PictureOutput;
 use crate::files::setup_file::Setup;
 use crate::measure::finding::PixelBox;
+use crate::measure::glass::Glass;
 use crate::measure::room::{CLEARANCE_PERCENT, REACH_PERCENT, Room, RoomError, RoomWanted};
 use crate::measure::slide_check::check_overlap;
 use crate::measure::zone::{Zone, ZoneError, ZoneKind};
-use crate::pixel::settings::Size;
+use crate::pixel::settings::{Size, SlidePlace};
 use crate::report::template_picture::{template_picture, template_svg};
 
 /// What zones that are written into a setup are called, before their number.
@@ -32,7 +33,7 @@ pub(super) struct TemplateArgs {
     #[arg(long = "camera", value_name = "FILE")]
     cameras: Vec<PathBuf>,
     /// Picture to write, transparent where nothing is drawn: .png or .svg
-    #[arg(long, value_name = "FILE", required_unless_present_any = ["json", "write_zones"])]
+    #[arg(long, value_name = "FILE", required_unless_present_any = ["json", "write_zones", "glass"])]
     out: Option<PathBuf>,
     /// Distance that slides keep from presenter and writing, percent of the output's height [default: 3]
     #[arg(long, value_name = "P", value_parser = percent_value)]
@@ -46,6 +47,10 @@ pub(super) struct TemplateArgs {
     /// Setup file that gets the free boxes as zones that slides keep in; its comments stay
     #[arg(long, value_name = "SETUP")]
     write_zones: Option<PathBuf>,
+    /// Where the glass is: its four corners in output pixels, x,y each, from the top left one clockwise, and its size
+    /// in centimetres; boxes are then told in centimetres on the glass, from its top left as the picture shows it
+    #[arg(long, num_args = 2, value_names = ["CORNERS", "WIDTHxHEIGHT"], allow_hyphen_values = true)]
+    glass: Option<Vec<String>>,
     /// Print the result as one JSON document
     #[arg(long)]
     json: bool,
@@ -63,6 +68,9 @@ struct TemplateJson {
     reach: [f64; 2],
     /// Share of the output that is free within reach, percent.
     free: f64,
+    /// The corners of the place where slides lie on the glass, cm, from the top left one clockwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    slide_glass_cm: Option<[[f64; 2]; 4]>,
     boxes: Vec<FreeBox>,
 }
 
@@ -74,6 +82,9 @@ struct FreeBox {
     bounds: PixelBox,
     /// The same in percent of the output.
     percent: [f64; 4],
+    /// Its corners on the glass, cm, from the top left one clockwise.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    glass_cm: Option<[[f64; 2]; 4]>,
 }
 
 /// A picture or drawing to be.
@@ -95,9 +106,9 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
     let wanted = args.wanted()?;
     let output = args.out.as_deref().map(|path| open_output(path, &paths));
     let output = output.transpose()?;
-    let is_whole =
-        loaded.setup.settings.placement.slide_place.percent() == [0.0, 0.0, 100.0, 100.0];
-    if !is_whole {
+    let glass = args.glass()?;
+    let slide_place = loaded.setup.settings.placement.slide_place;
+    if slide_place != SlidePlace::default() {
         note(
             "the picture is of the whole output; the setup's slides lie in `slide_place`, a part of it",
         );
@@ -116,6 +127,16 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
     if let Some(path) = &args.write_zones {
         write_zones(path, &room.boxes, size)?;
     }
+    let on_glass = |bounds: PixelBox| {
+        let corners = glass.map(|glass| glass.corners_cm(bounds))?;
+        Some(corners.map(|corner| corner.map(|cm| (10.0 * cm).round() / 10.0)))
+    };
+    // A place that reaches over the edges is told as far as it is seen.
+    let slide = Zone::new(
+        String::new(),
+        ZoneKind::KeepIn,
+        inside(slide_place.percent()),
+    );
     let document = TemplateJson {
         schema: 1,
         output: [size.width(), size.height()],
@@ -126,12 +147,14 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
         clearance: wanted.clearance_percent(),
         reach: wanted.reach_percent(),
         free: rounded(room.free_percent),
+        slide_glass_cm: slide.ok().and_then(|zone| on_glass(zone.bounds(size))),
         boxes: room
             .boxes
             .iter()
             .map(|&bounds| FreeBox {
                 bounds,
                 percent: percent_of(bounds, size),
+                glass_cm: on_glass(bounds),
             })
             .collect(),
     };
@@ -161,6 +184,48 @@ impl TemplateArgs {
         };
         Ok(RoomWanted::new(clearance, reach, usize::from(self.boxes))?)
     }
+}
+
+impl TemplateArgs {
+    /// The sheet of glass, where it is told.
+    fn glass(&self) -> Result<Option<Glass>, Failure> {
+        let Some([corners, size]) = self.glass.as_deref() else {
+            return Ok(None);
+        };
+        let hint = || Some("such as --glass 120,80,1790,40,1850,1020,60,990 180x100".to_owned());
+        let numbers = |text: &str, between: char| -> Option<Vec<f64>> {
+            text.split(between).map(|n| n.trim().parse().ok()).collect()
+        };
+        let corners = numbers(corners, ',').and_then(|n| <[f64; 8]>::try_from(n).ok());
+        let size = numbers(size, 'x').and_then(|n| <[f64; 2]>::try_from(n).ok());
+        let (Some(xy), Some(size)) = (corners, size) else {
+            let error = anyhow::anyhow!(
+                "expected eight pixel numbers and a size in centimetres for `--glass`"
+            );
+            return Err(Failure::with_hint(error, hint()));
+        };
+        let corner = |i: usize| [xy[2 * i], xy[2 * i + 1]];
+        let glass = Glass::new([0, 1, 2, 3].map(corner), size);
+        Ok(Some(
+            glass.map_err(|error| Failure::with_hint(error, hint()))?,
+        ))
+    }
+}
+
+/// A rectangle in percent, cut to the output.
+fn inside([x, y, width, height]: [f64; 4]) -> [f64; 4] {
+    let cut = |start: f64, length: f64| {
+        let (from, to) = (start.clamp(0.0, 100.0), (start + length).clamp(0.0, 100.0));
+        (from, to - from)
+    };
+    let ((x, width), (y, height)) = (cut(x, width), cut(y, height));
+    [x, y, width, height]
+}
+
+/// Corners in centimetres, such as `12.3,4.5`.
+fn corner_words(corners: [[f64; 2]; 4]) -> String {
+    let corners = corners.map(|[x, y]| format!("{x},{y}"));
+    corners.join("  ")
 }
 
 impl From<RoomError> for Failure {
@@ -239,6 +304,18 @@ fn summary(document: &TemplateJson, args: &TemplateArgs) -> String {
         let [left, top, across, down] = free.percent;
         text.push_str(&format!(
             "  free {number}  {width}x{height} px at {x},{y}; in percent {left},{top},{across},{down}\n"
+        ));
+        if let Some(corners) = free.glass_cm {
+            let corners = corner_words(corners);
+            text.push_str(&format!("          on the glass {corners} cm\n"));
+        }
+    }
+    if let Some(corners) = document.slide_glass_cm {
+        let corners = corner_words(corners);
+        text.push_str(&format!(
+            "  slides  on the glass {corners} cm\n\
+             corners go clockwise from the top left one; cm to the right and down from the glass's top left, as \
+             the picture shows it\n"
         ));
     }
     text

@@ -1,6 +1,6 @@
 //! What of a camera frame must not be covered: each written line, the presenter and the presenter's head.
 
-use super::camera_parts::find_camera_parts;
+use super::camera_parts::{CameraStills, find_camera_parts};
 use super::camera_raster::CameraRaster;
 use super::finding::PixelBox;
 use super::runs::{Run, Runs};
@@ -19,6 +19,10 @@ const UNDER_HEAD: f64 = 0.3;
 /// Share of these rows that are narrower than the shoulders. Source: chosen; neck and legs are, a waist hardly.
 const NARROWER: f64 = 0.75;
 
+/// Share of the output that a presenter takes at most. Source: chosen; a figure that takes more is a backdrop that is
+/// lit, and leaves nobody room to write.
+const MOST_OF_OUTPUT: f64 = 0.6;
+
 /// Masks on the output.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CameraMasks {
@@ -26,13 +30,28 @@ pub struct CameraMasks {
     presenter: Runs,
     lines: Vec<WrittenLine>,
     head: Vec<Run>,
+    is_lit_all_over: bool,
 }
 
 impl CameraMasks {
-    /// Finds writing and presenter in a camera frame that lies on the output.
+    /// Finds writing and presenter in a camera frame that lies on the output; no presenter where most of it is lit.
     pub fn find(placed: &Frame) -> Self {
-        let parts = find_camera_parts(&CameraRaster::new(placed));
-        Self::new(parts.writing, parts.presenter)
+        let parts = find_camera_parts(&CameraStills {
+            camera: &CameraRaster::new(placed),
+            empty: None,
+            before: None,
+        });
+        let size = placed.size();
+        let is_lit_all_over = parts.presenter.area() as f64 > MOST_OF_OUTPUT * size.area() as f64;
+        let presenter = if is_lit_all_over {
+            Runs::none(size)
+        } else {
+            parts.presenter
+        };
+        Self {
+            is_lit_all_over,
+            ..Self::new(parts.writing, presenter)
+        }
     }
 
     /// Masks of one raster.
@@ -44,7 +63,27 @@ impl CameraMasks {
             presenter,
             lines,
             head,
+            is_lit_all_over: false,
         }
+    }
+
+    /// What cannot be told of this frame because it was not found there, as a sentence without a period; none where
+    /// both writing and presenter were found. `frame` is what it is called.
+    pub fn missing_words(&self, frame: &str) -> Option<String> {
+        if self.is_lit_all_over {
+            return Some(format!(
+                "most of {frame} is lit, so no presenter can be told from the backdrop, and slides may cover one unsaid"
+            ));
+        }
+        let what = match (self.lines.is_empty(), self.presenter.as_slice().is_empty()) {
+            (true, true) => "neither writing nor a presenter",
+            (true, false) => "no writing",
+            (false, true) => "no presenter",
+            (false, false) => return None,
+        };
+        Some(format!(
+            "found {what} in {frame}, so nothing is said about covering it"
+        ))
     }
 
     /// Where something is written.

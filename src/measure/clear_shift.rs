@@ -74,9 +74,8 @@ fn steps(inside: u32, content: u32, inside_end: u32, content_end: u32, step: u32
     let to = signed(inside_end) - signed(content_end);
     let step = signed(step);
     let first = from.div_euclid(step) * step;
-    let mut steps: Vec<i32> = (0..)
-        .map(|i| first + i * step)
-        .take_while(|&shift| shift <= to)
+    let mut steps: Vec<i32> = (first..=to)
+        .step_by(step.unsigned_abs() as usize)
         .filter(|&shift| shift >= from)
         .collect();
     if from <= to {

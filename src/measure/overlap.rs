@@ -109,23 +109,13 @@ impl Slide<'_> {
         }
         let clearance = limit(Limit::WritingClearance);
         if clearance > 0.0
-            && let Some(distances) = self.distances(&covering)
+            && let Some(distances) = distances_to(&covering)
         {
             for line in apart {
                 findings.extend(self.close(line.bounds, &line.runs, &distances, clearance));
             }
         }
         findings
-    }
-
-    /// Distances to content of all pixels without.
-    fn distances(&self, covering: &Runs) -> Option<Distances> {
-        let whole = PixelBox::of_size(covering.size());
-        if covering.as_slice().is_empty() {
-            return None;
-        }
-        let free = mask_of_boxes(covering.size(), &[whole]).without(covering);
-        Distances::within(whole, free.as_slice().iter().copied())
     }
 
     /// The finding about a line that content comes close to.
@@ -257,6 +247,16 @@ impl Slide<'_> {
                 .to_owned(),
         }
     }
+}
+
+/// Distances of all other pixels to what covers; none where nothing does.
+fn distances_to(covering: &Runs) -> Option<Distances> {
+    let whole = PixelBox::of_size(covering.size());
+    if covering.as_slice().is_empty() {
+        return None;
+    }
+    let free = mask_of_boxes(covering.size(), &[whole]).without(covering);
+    Distances::within(whole, free.as_slice().iter().copied())
 }
 
 /// The finding about content where it is not to be; none where there is too little of it.

@@ -12,8 +12,8 @@ const JOINED_SHARE: u32 = 270;
 /// half and more does, of those on the next less.
 const BESIDE_SHARE: f64 = 0.5;
 /// Gap between words over the height of the higher stroke, at most. Source: chosen; common practice is a
-/// gap of one letter.
-const WORD_GAP: f64 = 1.5;
+/// gap of one letter, and capitals are higher than wide.
+const WORD_GAP: f64 = 1.0;
 /// Heights of strokes on one line over each other, at most. Source: chosen; a capital over a small letter is
 /// about 2, a drawing beside words is more.
 const HEIGHT_RATIO: f64 = 3.0;
@@ -58,7 +58,7 @@ pub fn written_lines(writing: &Runs) -> Vec<WrittenLine> {
         groups[links.root(stroke)].push(stroke);
     }
     groups.retain(|group| !group.is_empty());
-    let groups = with_marks(groups, &boxes);
+    let groups = with_marks(&groups, &boxes);
     let line = |group: &Vec<usize>| {
         let bounds = group.iter().map(|&i| boxes[i]).reduce(PixelBox::union)?;
         let area = group.iter().map(|&i| strokes.list()[i].area).sum();
@@ -90,7 +90,7 @@ fn on_one_line(a: PixelBox, b: PixelBox) -> bool {
 }
 
 /// Groups with dots, dashes and underlines put to the line that they are nearest to.
-fn with_marks(groups: Vec<Vec<usize>>, boxes: &[PixelBox]) -> Vec<Vec<usize>> {
+fn with_marks(groups: &[Vec<usize>], boxes: &[PixelBox]) -> Vec<Vec<usize>> {
     let bounds: Vec<PixelBox> = groups
         .iter()
         .filter_map(|group| group.iter().map(|&i| boxes[i]).reduce(PixelBox::union))

@@ -38,6 +38,7 @@ mod formats;
 mod frames;
 mod free_space;
 mod geometry;
+mod glass;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;

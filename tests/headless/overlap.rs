@@ -252,7 +252,7 @@ fn content_in_a_keep_out_zone_and_outside_a_keep_in_zone_is_found() {
     let inside = zone(ZoneKind::KeepIn, [5.0, 10.0, 10.0, 10.0]);
     assert_eq!(found(&bar, &[], &[inside], &limits), []);
     let narrower = zone(ZoneKind::KeepIn, [5.0, 10.0, 7.5, 10.0]);
-    let findings = found(&bar, &[], &[narrower.clone()], &limits);
+    let findings = found(&bar, &[], std::slice::from_ref(&narrower), &limits);
     assert_eq!(
         (findings[0].measured, findings[0].bounds),
         (25.0, Some(boxed([80, 36, 16, 36])))
@@ -336,10 +336,10 @@ proptest! {
         let obstacles = Runs::of_bytes(size, &obstacles, |byte| byte < few);
         let inside = boxed([margin, margin, 12 - 2 * margin, 9 - 2 * margin]);
         let pixels: Vec<(i32, i32)> = content.as_slice().iter()
-            .flat_map(|run| (run.start..run.end).map(|x| (x as i32, run.y as i32))).collect();
+            .flat_map(|run| (run.start..run.end).map(|x| (x.cast_signed(), run.y.cast_signed()))).collect();
         let clears = |right: i32, down: i32| pixels.iter().all(|&(x, y)| {
             let (x, y) = (x + right, y + down);
-            let low = margin as i32;
+            let low = margin.cast_signed();
             (low..12 - low).contains(&x) && (low..9 - low).contains(&y)
                 && !obstacles.contains(x as u32, y as u32)
         });

@@ -97,7 +97,10 @@ fn a_slide_is_moved_where_it_becomes_largest() {
             .percent()
     };
     let wide = place(Size::new(1600, 900).unwrap());
-    assert_eq!(wide, [5.0, 5.0, 100.0 * 258.0 / 640.0, 100.0 * 146.0 / 360.0]);
+    assert_eq!(
+        wide,
+        [5.0, 5.0, 100.0 * 258.0 / 640.0, 100.0 * 146.0 / 360.0]
+    );
     let everywhere = masks([0, 0, 640, 360], [0, 0, 1, 1]);
     assert!(free_slide_place(size(), &[&everywhere], size()).is_none());
 }
@@ -214,6 +217,47 @@ fn template_writes_a_picture_with_alpha_and_zones_beside_what_the_setup_says() {
 }
 
 #[test]
+fn template_tells_boxes_in_centimetres_on_the_glass() {
+    let folder = tempfile::tempdir().unwrap();
+    let black = image::RgbImage::from_pixel(640, 360, image::Rgb([0; 3]));
+    black.save(folder.path().join("nothing.png")).unwrap();
+    let glass = ["--glass", "0,0,640,0,640,360,0,360", "160x90"];
+    let args = [
+        &[
+            "template",
+            "--camera",
+            "nothing.png",
+            "--boxes",
+            "1",
+            "--reach",
+            "0,100",
+            "--json",
+        ],
+        &glass[..],
+    ]
+    .concat();
+    let document: Value = serde_json::from_slice(&run(folder.path(), &args).stdout).unwrap();
+    // Graphics safe is 5 % off each edge: 8 of 160 cm and 4.5 of 90.
+    let safe = serde_json::json!([[8.0, 4.5], [152.0, 4.5], [152.0, 85.5], [8.0, 85.5]]);
+    assert_eq!(document["boxes"][0]["glass_cm"], safe);
+    assert_eq!(
+        document["slide_glass_cm"],
+        serde_json::json!([[0.0, 0.0], [160.0, 0.0], [160.0, 90.0], [0.0, 90.0]])
+    );
+    let text = said(
+        &run(
+            folder.path(),
+            &[&["template", "--camera", "nothing.png"], &glass[..]].concat(),
+        )
+        .stdout,
+    );
+    assert!(
+        text.contains("  slides  on the glass 0,0  160,0  160,90  0,90 cm\n"),
+        "{text}"
+    );
+}
+
+#[test]
 fn template_says_what_it_needs() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("camera.jpg"), CAMERA.bytes).unwrap();
@@ -233,6 +277,25 @@ fn template_says_what_it_needs() {
     assert_eq!(
         refused(&["--camera", "camera.jpg", "--out", "a.png", "--reach", "5"]),
         "error: expected two percentages for `--reach`, got 1\n\nhint: such as --reach 5,85\n"
+    );
+    let hint = "\n\nhint: such as --glass 120,80,1790,40,1850,1020,60,990 180x100\n";
+    assert_eq!(
+        refused(&["--camera", "camera.jpg", "--glass", "1,2,3", "180x100"]),
+        format!(
+            "error: expected eight pixel numbers and a size in centimetres for `--glass`{hint}"
+        )
+    );
+    assert_eq!(
+        refused(&[
+            "--camera",
+            "camera.jpg",
+            "--glass",
+            "0,0,0,9,9,9,9,0",
+            "180x100"
+        ]),
+        format!(
+            "error: the corners of the glass must go round it: top left, top right, bottom right, bottom left{hint}"
+        )
     );
 }
 
