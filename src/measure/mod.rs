@@ -2,12 +2,12 @@
 
 pub mod accepted;
 mod affine;
+pub mod backdrop;
 pub mod background;
+pub mod byte_plane;
 pub mod calibration;
 pub mod camera_contrast;
 pub mod camera_lit;
-pub mod backdrop;
-pub mod byte_plane;
 pub mod camera_note;
 pub mod camera_parts;
 pub mod camera_raster;
@@ -56,8 +56,8 @@ pub mod over_camera;
 pub mod palette;
 pub mod patch_reading;
 pub mod photographs;
-pub mod pieces;
 pub mod piece_shape;
+pub mod pieces;
 mod places;
 pub mod presenter;
 pub mod range_mistake;

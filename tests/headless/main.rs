@@ -16,6 +16,7 @@
 
 mod calibrate;
 mod calibration;
+mod camera_parts;
 mod chart;
 mod check;
 mod check_page;
