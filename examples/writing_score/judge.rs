@@ -45,10 +45,16 @@ pub(crate) fn judge(parts: &CameraParts, writing: &Runs, presenter: &Runs, decoy
     });
     Score {
         recall: share(&writing.intersection(&found.grown(1)), writing),
-        precision: (writing.area() > 0).then(|| share(&found.intersection(&writing.grown(1)), found).unwrap_or(0.0)),
-        presenter: (presenter.area() > 0).then(|| share(&parts.presenter.intersection(presenter), &union).unwrap_or(0.0)),
+        precision: (writing.area() > 0)
+            .then(|| share(&found.intersection(&writing.grown(1)), found).unwrap_or(0.0)),
+        presenter: (presenter.area() > 0)
+            .then(|| share(&parts.presenter.intersection(presenter), &union).unwrap_or(0.0)),
         ghost_px: [ghost(found, writing), ghost(&parts.presenter, presenter)],
-        decoys: if decoys.is_empty() { Vec::new() } else { counted.collect() },
+        decoys: if decoys.is_empty() {
+            Vec::new()
+        } else {
+            counted.collect()
+        },
         milliseconds: 0.0,
     }
 }

@@ -2,7 +2,8 @@
 //! clothes and faults, or those of a folder with truth masks.
 //!
 //! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
-//! `--each N` N frames of each kind, `--write DIR` pictures to look at, `--only NAME` one kind.
+//! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at, `--only NAME` one
+//! kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
 //! A status of 1 says that the goals are missed.
 
 #![expect(
@@ -20,6 +21,10 @@ mod folder;
 mod hand;
 mod judge;
 #[path = "../demonstration/noise.rs"]
+#[expect(
+    dead_code,
+    reason = "shared with another example that needs more of it"
+)]
 mod noise;
 mod overlay;
 mod random;
@@ -46,6 +51,7 @@ struct Wish {
     frames: Option<PathBuf>,
     write: Option<PathBuf>,
     only: Option<String>,
+    beside: Option<String>,
     each: u64,
     seed: u64,
 }
@@ -62,6 +68,7 @@ fn wish() -> Option<Wish> {
             "--frames" => wish.frames = Some(value.into()),
             "--write" => wish.write = Some(value.into()),
             "--only" => wish.only = Some(value),
+            "--beside" => wish.beside = Some(value),
             "--each" => wish.each = value.parse().ok()?,
             "--seed" => wish.seed = value.parse().ok()?,
             _ => return None,
@@ -72,7 +79,9 @@ fn wish() -> Option<Wish> {
 
 fn main() -> ExitCode {
     let Some(wish) = wish() else {
-        eprintln!("expected --frames DIR, --write DIR, --only NAME, --each N or --seed N");
+        eprintln!(
+            "expected --frames DIR, --write DIR, --only NAME, --beside empty,before, --each N or --seed N"
+        );
         return ExitCode::from(2);
     };
     let table = match &wish.frames {
@@ -86,7 +95,11 @@ fn main() -> ExitCode {
         None => judge_drawn(&wish),
     };
     print!("{table}");
-    if table.is_held() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+    if table.is_held() {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
 }
 
 fn judge_drawn(wish: &Wish) -> Table {
@@ -97,20 +110,38 @@ fn judge_drawn(wish: &Wish) -> Table {
         }
         for number in 0..wish.each {
             let seed = wish.seed * 100_000 + index * 1000 + number;
-            let Some(drawn) = scene(kind, seed) else { continue };
-            judge_one(wish, &mut table, kind, name, number, &drawn);
+            let Some(drawn) = scene(kind, seed) else {
+                continue;
+            };
+            judge_one(wish, &mut table, name, number, &drawn);
         }
     }
     table
 }
 
-fn judge_one(wish: &Wish, table: &mut Table, kind: Kind, name: &'static str, number: u64, drawn: &scene::Scene) {
+fn judge_one(
+    wish: &Wish,
+    table: &mut Table,
+    name: &'static str,
+    number: u64,
+    drawn: &scene::Scene,
+) {
     let raster = CameraRaster::new(&drawn.frame);
+    let beside = wish.beside.as_deref().unwrap_or_default();
+    let still = |name: &str, frame| beside.contains(name).then(|| CameraRaster::new(frame));
+    let (empty, before) = (still("empty", &drawn.empty), still("before", &drawn.before));
     let started = Instant::now();
-    let parts = find_camera_parts(&CameraStills { camera: &raster, empty: None, before: None });
+    let parts = find_camera_parts(&CameraStills {
+        camera: &raster,
+        empty: empty.as_ref(),
+        before: before.as_ref(),
+    });
     let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
     let size = drawn.frame.size();
-    let (writing, presenter) = (runs_of(size, &drawn.writing), runs_of(size, &drawn.presenter));
+    let (writing, presenter) = (
+        runs_of(size, &drawn.writing),
+        runs_of(size, &drawn.presenter),
+    );
     let mut score = judge(&parts, &writing, &presenter, &drawn.decoys);
     score.milliseconds = milliseconds;
     if let Some(folder) = &wish.write {
@@ -119,6 +150,5 @@ fn judge_one(wish: &Wish, table: &mut Table, kind: Kind, name: &'static str, num
             eprintln!("error: cannot write `{}`: {error}", path.display());
         }
     }
-    let _kind = kind;
     table.add(name, format!("{name} {number}"), score);
 }

@@ -9,7 +9,13 @@ use nightglass::pixel::frame::{Frame, Pixels};
 
 /// Above the frame, below the masks: writing found green, missed red, false blue; presenter found
 /// grey, missed brown, false violet.
-pub(crate) fn write_overlay(path: &Path, frame: &Frame, parts: &CameraParts, writing: &Runs, presenter: &Runs) -> ImageResult<()> {
+pub(crate) fn write_overlay(
+    path: &Path,
+    frame: &Frame,
+    parts: &CameraParts,
+    writing: &Runs,
+    presenter: &Runs,
+) -> ImageResult<()> {
     let (width, height) = (frame.size().width(), frame.size().height());
     let mut out = RgbImage::new(width / 2, height);
     if let Pixels::Rgba8(pixels) = frame.pixels() {
@@ -24,7 +30,8 @@ pub(crate) fn write_overlay(path: &Path, frame: &Frame, parts: &CameraParts, wri
     for y in 0..height / 2 {
         for x in 0..width / 2 {
             let (u, v) = (2 * x, 2 * y);
-            let in_all = [&parts.writing, writing, &parts.presenter, presenter].map(|mask| mask.contains(u, v));
+            let in_all = [&parts.writing, writing, &parts.presenter, presenter]
+                .map(|mask| mask.contains(u, v));
             let color = match in_all {
                 [true, true, _, _] => [0, 230, 80],
                 [false, true, _, _] => [255, 40, 40],

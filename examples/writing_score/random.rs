@@ -1,6 +1,6 @@
 //! Repeatable chance.
 
-/// A stream of numbers. Source: SplitMix64, Steele, Lea and Flood 2014.
+/// A stream of numbers. Source: `SplitMix64`, Steele, Lea and Flood 2014.
 #[derive(Clone, Debug)]
 pub(crate) struct Random(u64);
 

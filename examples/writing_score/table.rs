@@ -17,6 +17,9 @@ pub(crate) struct Table {
     rows: Vec<(&'static str, String, Score)>,
 }
 
+/// A figure of a frame, where it has it.
+type Figure = fn(&Score) -> Option<f64>;
+
 /// Mean and worst of what there is.
 fn spread(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
     let values: Vec<f64> = values.collect();
@@ -30,7 +33,10 @@ impl Table {
     }
 
     fn of(&self, kind: Option<&str>, value: impl Fn(&Score) -> Option<f64>) -> Option<(f64, f64)> {
-        let rows = self.rows.iter().filter(|row| kind.is_none_or(|kind| row.0 == kind));
+        let rows = self
+            .rows
+            .iter()
+            .filter(|row| kind.is_none_or(|kind| row.0 == kind));
         spread(rows.filter_map(|row| value(&row.2)))
     }
 
@@ -43,7 +49,8 @@ impl Table {
 
     /// Whether the means reach the goals, in no longer than wanted.
     pub(crate) fn is_held(&self) -> bool {
-        let reaches = |value: fn(&Score) -> Option<f64>, goal: f64| self.of(None, value).is_none_or(|(mean, _)| mean >= goal);
+        let reaches =
+            |value: Figure, goal: f64| self.of(None, value).is_none_or(|(mean, _)| mean >= goal);
         !self.rows.is_empty()
             && reaches(|score| score.recall, RECALL)
             && reaches(|score| score.precision, PRECISION)
@@ -58,12 +65,21 @@ impl fmt::Display for Table {
             Some((mean, worst)) => format!("{mean:.3} {worst:.3}"),
             None => "    -     -".to_owned(),
         };
-        writeln!(f, "{:16} {:>6}  {:11}  {:11}  {:11}  ghosts", "mean and worst", "frames", "recall", "precision", "presenter")?;
+        writeln!(
+            f,
+            "{:16} {:>6}  {:11}  {:11}  {:11}  ghosts",
+            "mean and worst", "frames", "recall", "precision", "presenter"
+        )?;
         let mut kinds: Vec<&str> = self.rows.iter().map(|row| row.0).collect();
         kinds.dedup();
         for kind in kinds.iter().map(|&kind| Some(kind)).chain([None]) {
-            let rows = self.rows.iter().filter(|row| kind.is_none_or(|kind| row.0 == kind));
-            let ghosts = rows.clone().fold([0, 0], |sum, row| [sum[0] + row.2.ghost_px[0], sum[1] + row.2.ghost_px[1]]);
+            let rows = self
+                .rows
+                .iter()
+                .filter(|row| kind.is_none_or(|kind| row.0 == kind));
+            let ghosts = rows.clone().fold([0, 0], |sum, row| {
+                [sum[0] + row.2.ghost_px[0], sum[1] + row.2.ghost_px[1]]
+            });
             writeln!(
                 f,
                 "{:16} {:6}  {}  {}  {}  {} {}",
@@ -78,19 +94,34 @@ impl fmt::Display for Table {
         }
         self.write_worst(f)?;
         self.write_decoys(f)?;
-        writeln!(f, "goals: recall {RECALL}, precision {PRECISION}, presenter {PRESENTER}, {MILLISECONDS} ms; typical {:.0} ms", self.typical_milliseconds())?;
+        writeln!(
+            f,
+            "goals: recall {RECALL}, precision {PRECISION}, presenter {PRESENTER}, {MILLISECONDS} ms; typical {:.0} ms",
+            self.typical_milliseconds()
+        )?;
         writeln!(f, "{}", if self.is_held() { "held" } else { "missed" })
     }
 }
 
 impl Table {
     fn write_worst(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let values: [(&str, fn(&Score) -> Option<f64>); 3] =
-            [("recall", |s| s.recall), ("precision", |s| s.precision), ("presenter", |s| s.presenter)];
+        let values: [(&str, Figure); 3] = [
+            ("recall", |s| s.recall),
+            ("precision", |s| s.precision),
+            ("presenter", |s| s.presenter),
+        ];
         for (name, value) in values {
-            let mut all: Vec<(f64, &str)> = self.rows.iter().filter_map(|row| Some((value(&row.2)?, &*row.1))).collect();
+            let mut all: Vec<(f64, &str)> = self
+                .rows
+                .iter()
+                .filter_map(|row| Some((value(&row.2)?, &*row.1)))
+                .collect();
             all.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let worst: Vec<String> = all.iter().take(6).map(|(value, name)| format!("{name} {value:.3}")).collect();
+            let worst: Vec<String> = all
+                .iter()
+                .take(6)
+                .map(|(value, name)| format!("{name} {value:.3}"))
+                .collect();
             writeln!(f, "worst {name}: {}", worst.join(", "))?;
         }
         Ok(())
@@ -104,9 +135,23 @@ impl Table {
             }
         }
         for wanted in names {
-            let all = self.rows.iter().flat_map(|row| &row.2.decoys).filter(|decoy| decoy.0 == wanted);
-            let (hit, whole, frames) = all.fold((0, 0, 0), |sum, decoy| (sum.0 + decoy.1, sum.1 + decoy.2, sum.2 + u32::from(decoy.1 > 0)));
-            writeln!(f, "false writing on {wanted}: {:.2} % of its pixels, in {frames} frames", 100.0 * hit as f64 / whole as f64)?;
+            let all = self
+                .rows
+                .iter()
+                .flat_map(|row| &row.2.decoys)
+                .filter(|decoy| decoy.0 == wanted);
+            let (hit, whole, frames) = all.fold((0, 0, 0), |sum, decoy| {
+                (
+                    sum.0 + decoy.1,
+                    sum.1 + decoy.2,
+                    sum.2 + u32::from(decoy.1 > 0),
+                )
+            });
+            writeln!(
+                f,
+                "false writing on {wanted}: {:.2} % of its pixels, in {frames} frames",
+                100.0 * hit as f64 / whole as f64
+            )?;
         }
         Ok(())
     }

@@ -24,7 +24,8 @@ pub(crate) const INKS: [[f32; 3]; 11] = [
 
 /// Words of the course on finding one's way by night.
 const WORDS: [&str; 14] = [
-    "North", "drift", "tide", "045", "kn", "star", "N", "fix", "12:40", "h=3", "Polaris", "k", "a=b", "??",
+    "North", "drift", "tide", "045", "kn", "star", "N", "fix", "12:40", "h=3", "Polaris", "k",
+    "a=b", "??",
 ];
 
 /// What lies on the ink side of the glass.
@@ -59,7 +60,12 @@ impl Glass {
     }
 
     /// Draws strokes given as points that are passed smoothly.
-    pub(crate) fn draw(&mut self, strokes: &[Vec<(f32, f32)>], manner: Manner, random: &mut Random) {
+    pub(crate) fn draw(
+        &mut self,
+        strokes: &[Vec<(f32, f32)>],
+        manner: Manner,
+        random: &mut Random,
+    ) {
         let (width, height) = (self.cover.width, self.cover.height);
         let Some(mut pixmap) = Pixmap::new(width as u32, height as u32) else {
             return;
@@ -103,33 +109,68 @@ impl Glass {
 }
 
 /// What is written at a place, `size` px high: strokes.
-pub(crate) fn figure(kind: u32, (x, y): (f32, f32), size: f32, random: &mut Random) -> Vec<Vec<(f32, f32)>> {
+pub(crate) fn figure(
+    kind: u32,
+    (x, y): (f32, f32),
+    size: f32,
+    random: &mut Random,
+) -> Vec<Vec<(f32, f32)>> {
     let wobble = 0.02 * size;
-    let mut shake = |p: (f32, f32)| (p.0 + random.between(-wobble, wobble), p.1 + random.between(-wobble, wobble));
+    let mut shake = |p: (f32, f32)| {
+        (
+            p.0 + random.between(-wobble, wobble),
+            p.1 + random.between(-wobble, wobble),
+        )
+    };
     match kind {
         // A circle, not quite closed.
         0 => {
             let turn = (0..=18).map(|k| 0.36 * k as f32 - 1.4);
-            vec![turn.map(|t| shake((x + size * (0.6 + 0.6 * t.cos()), y - size * (0.5 + 0.5 * t.sin())))).collect()]
+            vec![
+                turn.map(|t| {
+                    shake((
+                        x + size * (0.6 + 0.6 * t.cos()),
+                        y - size * (0.5 + 0.5 * t.sin()),
+                    ))
+                })
+                .collect(),
+            ]
         }
         // An arrow.
         1 => {
             let tip = (x + 2.2 * size, y - 0.6 * size);
             vec![
                 vec![shake((x, y)), shake((x + size, y - 0.4 * size)), tip],
-                vec![shake((tip.0 - 0.4 * size, tip.1 - 0.25 * size)), tip, shake((tip.0 - 0.3 * size, tip.1 + 0.4 * size))],
+                vec![
+                    shake((tip.0 - 0.4 * size, tip.1 - 0.25 * size)),
+                    tip,
+                    shake((tip.0 - 0.3 * size, tip.1 + 0.4 * size)),
+                ],
             ]
         }
         // An underline and a dot.
         2 => {
             let dot = (x + 2.6 * size, y - 0.1 * size);
             vec![
-                vec![shake((x, y)), shake((x + 0.9 * size, y + 0.05 * size)), shake((x + 2.2 * size, y - 0.06 * size))],
+                vec![
+                    shake((x, y)),
+                    shake((x + 0.9 * size, y + 0.05 * size)),
+                    shake((x + 2.2 * size, y - 0.06 * size)),
+                ],
                 vec![dot, (dot.0 + 0.5, dot.1 + 0.5)],
             ]
         }
         // A wave.
-        3 => vec![(0..12).map(|k| shake((x + 0.25 * size * k as f32, y - size * (0.4 + 0.35 * (k as f32 * 1.3).sin())))).collect()],
+        3 => vec![
+            (0..12)
+                .map(|k| {
+                    shake((
+                        x + 0.25 * size * k as f32,
+                        y - size * (0.4 + 0.35 * (k as f32 * 1.3).sin()),
+                    ))
+                })
+                .collect(),
+        ],
         // A cross.
         4 => vec![
             vec![shake((x, y)), shake((x + 0.8 * size, y - size))],
@@ -150,8 +191,14 @@ fn word((x, y): (f32, f32), size: f32, random: &mut Random) -> Vec<Vec<(f32, f32
         for stroke in &letter.strokes {
             let mut place = |&(a, b): &(f32, f32)| {
                 let wobble = 0.02;
-                let (a, b) = (a + random.between(-wobble, wobble), b + random.between(-wobble, wobble));
-                (pen + size * (a + slant * b), y - size * b + climb * (pen - x))
+                let (a, b) = (
+                    a + random.between(-wobble, wobble),
+                    b + random.between(-wobble, wobble),
+                );
+                (
+                    pen + size * (a + slant * b),
+                    y - size * b + climb * (pen - x),
+                )
             };
             let points: Vec<(f32, f32)> = stroke.iter().map(&mut place).collect();
             if points.len() == 1 {

@@ -56,17 +56,26 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     let camera = read_camera(&args.camera, "camera")?;
     let raster = on_the_output(&camera, &setup.settings);
     let mut notes = Vec::new();
-    let mut other = |path: &Option<PathBuf>, role: &'static str, unusable: CameraNote| -> Result<_, Failure> {
-        let Some(path) = path else { return Ok(None) };
-        let frame = read_camera(path, role)?;
-        if frame.size() != camera.size() {
-            notes.push(unusable);
-            return Ok(None);
-        }
-        Ok(Some(on_the_output(&frame, &setup.settings)))
-    };
-    let empty = other(&args.empty, "empty frame", CameraNote::EmptyNotUsed(PairFault::Size))?;
-    let before = other(&args.before, "frame from before writing", CameraNote::BeforeNotUsed(PairFault::Size))?;
+    let mut other =
+        |path: &Option<PathBuf>, role: &'static str, unusable: CameraNote| -> Result<_, Failure> {
+            let Some(path) = path else { return Ok(None) };
+            let frame = read_camera(path, role)?;
+            if frame.size() != camera.size() {
+                notes.push(unusable);
+                return Ok(None);
+            }
+            Ok(Some(on_the_output(&frame, &setup.settings)))
+        };
+    let empty = other(
+        &args.empty,
+        "empty frame",
+        CameraNote::EmptyNotUsed(PairFault::Size),
+    )?;
+    let before = other(
+        &args.before,
+        "frame from before writing",
+        CameraNote::BeforeNotUsed(PairFault::Size),
+    )?;
     let mut parts = find_camera_parts(&CameraStills {
         camera: &raster,
         empty: empty.as_ref(),

@@ -56,24 +56,27 @@ impl Backdrop {
         );
         let width = size.width() as usize;
         let mut means = vec![[0.0_f32; 3]; across * down];
-        means.par_chunks_mut(across).enumerate().for_each(|(row, out)| {
-            let first = row * cell as usize;
-            let last = (first + cell as usize).min(size.height() as usize);
-            let mut sums = vec![[0_u32; 3]; across];
-            for y in first..last {
-                let codes = &camera.codes()[y * width..(y + 1) * width];
-                for (sum, codes) in sums.iter_mut().zip(codes.chunks(cell as usize)) {
-                    for code in codes {
-                        (0..3).for_each(|c| sum[c] += u32::from(code[c]));
+        means
+            .par_chunks_mut(across)
+            .enumerate()
+            .for_each(|(row, out)| {
+                let first = row * cell as usize;
+                let last = (first + cell as usize).min(size.height() as usize);
+                let mut sums = vec![[0_u32; 3]; across];
+                for y in first..last {
+                    let codes = &camera.codes()[y * width..(y + 1) * width];
+                    for (sum, codes) in sums.iter_mut().zip(codes.chunks(cell as usize)) {
+                        for code in codes {
+                            (0..3).for_each(|c| sum[c] += u32::from(code[c]));
+                        }
                     }
                 }
-            }
-            for (x, (mean, sum)) in out.iter_mut().zip(sums).enumerate() {
-                let columns = (cell as usize).min(width - x * cell as usize);
-                let count = (columns * (last - first)) as f32;
-                *mean = sum.map(|sum| sum as f32 / count);
-            }
-        });
+                for (x, (mean, sum)) in out.iter_mut().zip(sums).enumerate() {
+                    let columns = (cell as usize).min(width - x * cell as usize);
+                    let count = (columns * (last - first)) as f32;
+                    *mean = sum.map(|sum| sum as f32 / count);
+                }
+            });
         let (levels, deviations, steps) = fit(&means, across);
         let mut backdrop = Self {
             cell,
@@ -93,11 +96,18 @@ impl Backdrop {
     pub fn against(&self, empty: &Self) -> Self {
         let mut against = self.clone();
         against.levels.clone_from(&empty.means);
-        let dark: Vec<usize> = (0..self.means.len()).filter(|&cell| self.off_deviations(cell) < FIT_DEVIATIONS).collect();
+        let dark: Vec<usize> = (0..self.means.len())
+            .filter(|&cell| self.off_deviations(cell) < FIT_DEVIATIONS)
+            .collect();
         against.deviations = std::array::from_fn(|c| {
-            let off = |&cell: &usize| f64::from(differences(self.means[cell], empty.means[cell])[c].abs());
-            let deviation = median(dark.iter().map(off).collect()).unwrap_or(0.0) / MEDIAN_DEVIATION;
-            (deviation as f32).max(LEAST_DEVIATION).max(self.steps[c] / 2.5)
+            let off = |&cell: &usize| {
+                f64::from(differences(self.means[cell], empty.means[cell])[c].abs())
+            };
+            let deviation =
+                median(dark.iter().map(off).collect()).unwrap_or(0.0) / MEDIAN_DEVIATION;
+            narrow(deviation)
+                .max(LEAST_DEVIATION)
+                .max(self.steps[c] / 2.5)
         });
         against
     }
@@ -148,14 +158,22 @@ impl Backdrop {
     /// darker or of another colour.
     pub fn off_deviations(&self, cell: usize) -> f32 {
         let off = differences(self.means[cell], self.levels[cell]);
-        (0..3).map(|c| off[c].abs() / self.deviations[c]).fold(0.0, f32::max)
+        (0..3)
+            .map(|c| off[c].abs() / self.deviations[c])
+            .fold(0.0, f32::max)
     }
 
     /// How far a cell's channels are apart at most, in the most colourful cells but for a few, codes.
     pub fn most_colour_codes(&self) -> f32 {
-        let mut all: Vec<f32> = self.means.iter().map(|[r, g, b]| r.max(*g).max(*b) - r.min(*g).min(*b)).collect();
+        let mut all: Vec<f32> = self
+            .means
+            .iter()
+            .map(|[r, g, b]| r.max(*g).max(*b) - r.min(*g).min(*b))
+            .collect();
         all.sort_by(f32::total_cmp);
-        all.get(all.len() - all.len() / 500 - 1).copied().unwrap_or(0.0)
+        all.get(all.len() - all.len() / 500 - 1)
+            .copied()
+            .unwrap_or(0.0)
     }
 
     /// Brightness of a cell over that of the backdrop, codes.
@@ -168,7 +186,7 @@ impl Backdrop {
     pub fn is_slow_change(&self, from: usize, to: usize, factor: f32) -> bool {
         let off = differences(self.means[to], self.means[from]);
         let over = self.over_codes(to).abs().max(self.over_codes(from).abs());
-        let noise = 6.0 * self.noise as f32 / self.cell as f32;
+        let noise = narrow(6.0 * self.noise) / self.cell as f32;
         (0..3).all(|c| {
             let least = SLOW_CODES.max(noise).max(1.5 * self.steps[c]);
             off[c].abs() < (least + SLOW_SHARE * over) * factor
@@ -185,7 +203,7 @@ impl Backdrop {
         if width < 3 || height < 3 {
             return 0.0;
         }
-        
+
         let luma = |at: usize| {
             let [r, g, b, _] = camera.codes()[at];
             0.2126 * f32::from(r) + 0.7152 * f32::from(g) + 0.0722 * f32::from(b)
@@ -204,7 +222,8 @@ impl Backdrop {
                         let at = y * width + x;
                         a * (luma(at - 1) + luma(at + 1)) + b * luma(at)
                     };
-                    let response = row(y - 1, 1.0, -2.0) + row(y, -2.0, 4.0) + row(y + 1, 1.0, -2.0);
+                    let response =
+                        row(y - 1, 1.0, -2.0) + row(y, -2.0, 4.0) + row(y + 1, 1.0, -2.0);
                     sum += f64::from(response.abs());
                     count += 1;
                 }
@@ -213,6 +232,25 @@ impl Backdrop {
             .collect();
         (std::f64::consts::FRAC_PI_2).sqrt() / 6.0 * median(rows).unwrap_or(0.0)
     }
+}
+
+/// Codes as they are kept.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the rounding to f32 is what is wanted"
+)]
+fn narrow(codes: f64) -> f32 {
+    codes as f32
+}
+
+/// A share of a number of places, rounded down.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a share of a length"
+)]
+fn place_of(len: usize, share: f64) -> usize {
+    (len as f64 * share) as usize
 }
 
 /// Half of the values are smaller.
@@ -235,7 +273,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
     let brightness = |mean: &[f32; 3]| (mean[0] + mean[1] + mean[2]) / 3.0;
     let mut sorted: Vec<f32> = means.iter().map(brightness).collect();
     sorted.sort_by(f32::total_cmp);
-    let start = sorted[((sorted.len() - 1) as f64 * DARK_SHARE) as usize] + START_CODES;
+    let start = sorted[place_of(sorted.len() - 1, DARK_SHARE)] + START_CODES;
     let mut is_dark: Vec<bool> = means.iter().map(|mean| brightness(mean) <= start).collect();
     let down = means.len() / across;
     let place = |cell: usize| {
@@ -253,8 +291,12 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
             let weights = least_squares(pairs);
             for (cell, level) in levels.iter_mut().enumerate() {
                 let terms = place(cell);
-                let sum: f64 = terms.iter().zip(weights).map(|(term, weight)| term * weight).sum();
-                level[c] = sum.max(0.0) as f32;
+                let sum: f64 = terms
+                    .iter()
+                    .zip(weights)
+                    .map(|(term, weight)| term * weight)
+                    .sum();
+                level[c] = narrow(sum.max(0.0));
             }
         }
         let off = |cell: usize| differences(means[cell], levels[cell]);
@@ -262,7 +304,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
             let all = (0..means.len()).filter(|&cell| is_dark[cell]);
             let all = all.map(|cell| f64::from(off(cell)[c].abs())).collect();
             let deviation = median(all).unwrap_or(0.0) / MEDIAN_DEVIATION;
-            (deviation as f32).max(LEAST_DEVIATION).max(steps[c] / 2.5)
+            narrow(deviation).max(LEAST_DEVIATION).max(steps[c] / 2.5)
         });
         let next: Vec<bool> = (0..means.len())
             .map(|cell| {
@@ -286,7 +328,7 @@ fn steps_between(means: &[[f32; 3]], across: usize, is_dark: &[bool]) -> [f32; 3
         .collect();
     std::array::from_fn(|c| {
         let mut all: Vec<f32> = pairs.iter().map(|pair| pair[c].abs()).collect();
-        let at = (all.len() as f64 * STEP_SHARE) as usize;
+        let at = place_of(all.len(), STEP_SHARE);
         if at < all.len() {
             *all.select_nth_unstable_by(at, f32::total_cmp).1
         } else {
@@ -314,7 +356,9 @@ fn least_squares(pairs: impl Iterator<Item = ([f64; 6], f64)>) -> [f64; 6] {
         let pivot = matrix[i];
         for row in matrix.iter_mut().skip(i + 1) {
             let factor = row[i] / pivot[i];
-            row.iter_mut().zip(pivot).for_each(|(to, from)| *to -= factor * from);
+            row.iter_mut()
+                .zip(pivot)
+                .for_each(|(to, from)| *to -= factor * from);
         }
     }
     let mut weights = [0.0; 6];

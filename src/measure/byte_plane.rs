@@ -56,14 +56,17 @@ impl BytePlane {
     fn reduced(&self, of: impl Fn(u8, u8, u8, u8) -> u8 + Sync) -> Self {
         let (width, height) = (self.width.div_ceil(2), self.height.div_ceil(2));
         let mut bytes = vec![0; width * height];
-        bytes.par_chunks_mut(width).enumerate().for_each(|(y, out)| {
-            let above = self.row(2 * y);
-            let below = self.row((2 * y + 1).min(self.height - 1));
-            let pairs = above.chunks(2).zip(below.chunks(2));
-            for (to, (a, b)) in out.iter_mut().zip(pairs) {
-                *to = of(a[0], a[a.len() - 1], b[0], b[b.len() - 1]);
-            }
-        });
+        bytes
+            .par_chunks_mut(width)
+            .enumerate()
+            .for_each(|(y, out)| {
+                let above = self.row(2 * y);
+                let below = self.row((2 * y + 1).min(self.height - 1));
+                let pairs = above.chunks(2).zip(below.chunks(2));
+                for (to, (a, b)) in out.iter_mut().zip(pairs) {
+                    *to = of(a[0], a[a.len() - 1], b[0], b[b.len() - 1]);
+                }
+            });
         Self {
             width,
             height,
@@ -139,9 +142,13 @@ fn double(values: &mut [u8], wanted: usize, stride: usize, of: fn(u8, u8) -> u8)
             let to = &mut head[at..end];
             let from = &tail[..end - at];
             if is_most {
-                to.iter_mut().zip(from).for_each(|(to, from)| *to = (*to).max(*from));
+                to.iter_mut()
+                    .zip(from)
+                    .for_each(|(to, from)| *to = (*to).max(*from));
             } else {
-                to.iter_mut().zip(from).for_each(|(to, from)| *to = (*to).min(*from));
+                to.iter_mut()
+                    .zip(from)
+                    .for_each(|(to, from)| *to = (*to).min(*from));
             }
             at = end;
         }

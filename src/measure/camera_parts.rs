@@ -10,8 +10,8 @@ use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
 use super::presenter::find_presenter;
 use super::runs::Runs;
-use super::still_pair::{compare_stills, is_new};
-use super::writing::{is_writing, likely_ink};
+use super::still_pair::{PairFault, compare_stills, is_new};
+use super::writing::{LIT_SHARE, is_writing, likely_ink};
 use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.
@@ -61,10 +61,18 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     let own = Backdrop::measure(camera);
     let mut notes = Vec::new();
     let (mut empty, mut before) = (None, None);
-    for (still, used, same_scene) in [(stills.empty, &mut empty, true), (stills.before, &mut before, false)] {
+    for (still, used, same_scene) in [
+        (stills.empty, &mut empty, true),
+        (stills.before, &mut before, false),
+    ] {
         let Some(still) = still else { continue };
         let other = Backdrop::measure(still);
-        match compare_stills(&own, &other, same_scene) {
+        let compared = if still.size() == size {
+            compare_stills(&own, &other, same_scene)
+        } else {
+            Err(PairFault::Size)
+        };
+        match compared {
             Ok(()) => *used = Some((still, other)),
             Err(fault) if same_scene => notes.push(CameraNote::EmptyNotUsed(fault)),
             Err(fault) => notes.push(CameraNote::BeforeNotUsed(fault)),
@@ -91,20 +99,34 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     let mut likely = likely_ink(&pieces, size);
     let others = [empty.map(|still| still.0), before.map(|still| still.0)];
     for (likely, piece) in likely.iter_mut().zip(&pieces.pieces) {
-        *likely &= others.iter().flatten().all(|other| is_new(piece, camera, other));
+        *likely &= others
+            .iter()
+            .flatten()
+            .all(|other| is_new(piece, camera, other));
     }
     let strokes: Vec<bool> = pieces
         .pieces
         .iter()
         .zip(&likely)
-        .map(|(piece, &likely)| likely && piece.class != PALE && piece.slenderness() > 2.8)
+        .map(|(piece, &likely)| {
+            let before_the_dark = piece.lit_around < LIT_SHARE;
+            likely && before_the_dark && piece.class != PALE && piece.slenderness() > 2.8
+        })
         .collect();
     #[expect(clippy::cast_possible_truncation, reason = "a code")]
     let brightness = pieces.strongest as f32;
-    let presenter = find_presenter(size, &backdrop, &mask_of(size, &pieces, &strokes), brightness);
+    let presenter = find_presenter(
+        size,
+        &backdrop,
+        &mask_of(size, &pieces, &strokes),
+        brightness,
+    );
     let mut kept = is_writing(&pieces, &likely, &presenter);
     for (kept, piece) in kept.iter_mut().zip(&pieces.pieces) {
-        *kept &= others.iter().flatten().all(|other| is_new(piece, camera, other));
+        *kept &= others
+            .iter()
+            .flatten()
+            .all(|other| is_new(piece, camera, other));
     }
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(size, &backdrop, &writing, brightness);

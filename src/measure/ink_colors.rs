@@ -44,7 +44,11 @@ pub struct InkColors {
 
 impl InkColors {
     /// Finds the hues of candidate pixels, given by their places.
-    pub fn find(camera: &CameraRaster, candidates: impl Iterator<Item = usize>, backdrop: f32) -> Self {
+    pub fn find(
+        camera: &CameraRaster,
+        candidates: impl Iterator<Item = usize>,
+        backdrop: f32,
+    ) -> Self {
         let mut counts = [0.0_f64; BINS];
         for at in candidates {
             let (saturation, hue) = saturation_and_hue(camera.codes()[at], backdrop);
@@ -74,7 +78,11 @@ impl InkColors {
     }
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 48")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "0 to 48"
+)]
 fn bin_of(hue: f32) -> usize {
     ((hue / 6.0 * BINS as f32) as usize).min(BINS - 1)
 }
@@ -83,12 +91,16 @@ fn bin_of(hue: f32) -> usize {
 fn classes(counts: &[f64; BINS], least: f64) -> [u8; BINS] {
     let next = |i: usize| (i + 1) % BINS;
     let before = |i: usize| (i + BINS - 1) % BINS;
-    let is_peak = |&i: &usize| counts[i] > least && counts[i] >= counts[before(i)] && counts[i] > counts[next(i)];
+    let is_peak = |&i: &usize| {
+        counts[i] > least && counts[i] >= counts[before(i)] && counts[i] > counts[next(i)]
+    };
     let mut peaks: Vec<usize> = (0..BINS).filter(is_peak).collect();
     // Two peaks without a valley between them are one: the lesser goes.
     let lowest = |from: usize, to: usize| {
         let steps = (to + BINS - from) % BINS;
-        (0..=steps).map(|k| counts[(from + k) % BINS]).fold(f64::MAX, f64::min)
+        (0..=steps)
+            .map(|k| counts[(from + k) % BINS])
+            .fold(f64::MAX, f64::min)
     };
     while peaks.len() > 1 {
         let pair = (0..peaks.len()).find(|&k| {
@@ -97,7 +109,11 @@ fn classes(counts: &[f64; BINS], least: f64) -> [u8; BINS] {
         });
         let Some(k) = pair else { break };
         let other = (k + 1) % peaks.len();
-        let lesser = if counts[peaks[k]] < counts[peaks[other]] { k } else { other };
+        let lesser = if counts[peaks[k]] < counts[peaks[other]] {
+            k
+        } else {
+            other
+        };
         peaks.remove(lesser);
     }
     let mut classes = [PALE + 1; BINS];

@@ -30,7 +30,11 @@ impl InkContrast {
     pub fn measure(camera: &CameraRaster) -> Self {
         let size = camera.size();
         let (width, height) = (size.width() as usize, size.height() as usize);
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a height")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a share of a height"
+        )]
         let reach = ((WIDEST_STROKE * height as f64 / 4.0).round() as usize).max(1);
         let way = |[a, b]: [usize; 2]| {
             let bytes = camera.map(|[r, g, b_, _]| {

@@ -57,24 +57,31 @@ impl InkPieces {
         let nearby = small.dilated(contrast.reach_px / 8 + 1);
         let width = size.width() as usize;
         let mut classes = vec![NOTHING; size.area()];
-        classes.par_chunks_mut(width).enumerate().for_each(|(y, out)| {
-            let near = nearby.row(y / 2);
-            let strength = strength.row(y);
-            for (x, (out, &code)) in out.iter_mut().zip(strength).enumerate() {
-                let is_half = 2 * u16::from(code) >= u16::from(near[x / 2]);
-                *out = u8::from(f64::from(code) >= floor && is_half);
-            }
-        });
+        classes
+            .par_chunks_mut(width)
+            .enumerate()
+            .for_each(|(y, out)| {
+                let near = nearby.row(y / 2);
+                let strength = strength.row(y);
+                for (x, (out, &code)) in out.iter_mut().zip(strength).enumerate() {
+                    let is_half = 2 * u16::from(code) >= u16::from(near[x / 2]);
+                    *out = u8::from(f64::from(code) >= floor && is_half);
+                }
+            });
         let level = backdrop.level_codes();
         #[expect(clippy::cast_possible_truncation, reason = "a code")]
         let (strong, dark) = (0.4 * strongest, level as f32);
-        let is_strong = |&at: &usize| classes[at] != NOTHING && f64::from(contrast.strength[at]) >= strong;
+        let is_strong =
+            |&at: &usize| classes[at] != NOTHING && f64::from(contrast.strength[at]) >= strong;
         let colors = InkColors::find(camera, (0..classes.len()).filter(is_strong), dark);
-        classes.par_iter_mut().zip(camera.codes()).for_each(|(class, &code)| {
-            if *class != NOTHING {
-                *class = colors.class_of(code);
-            }
-        });
+        classes
+            .par_iter_mut()
+            .zip(camera.codes())
+            .for_each(|(class, &code)| {
+                if *class != NOTHING {
+                    *class = colors.class_of(code);
+                }
+            });
         let least = (LEAST_AREA * u64::from(size.height()).pow(2) / (1080 * 1080)).max(1);
         let most = classes.iter().copied().max().unwrap_or(NOTHING);
         let shapes: Vec<(u8, Vec<Run>)> = (NOTHING + 1..=most)

@@ -61,7 +61,10 @@ pub struct InkPiece {
 impl InkPiece {
     /// Measures a piece; none where it has no pixels.
     pub(super) fn measure(frame: &PieceFrame<'_>, class: u8, runs: Vec<Run>) -> Option<Self> {
-        let bounds = runs.iter().map(|run| run.bounds()).reduce(PixelBox::union)?;
+        let bounds = runs
+            .iter()
+            .map(|run| run.bounds())
+            .reduce(PixelBox::union)?;
         let area: u64 = runs.iter().map(|run| u64::from(run.length())).sum();
         let width = frame.camera.size().width() as usize;
         let places = || {
@@ -80,7 +83,9 @@ impl InkPiece {
         let (mut sums, mut strong, mut count) = ([0_u64; 3], 0_u64, 0_u64);
         for at in places().filter(|&at| frame.contrast.strength[at] >= median) {
             let code = frame.camera.codes()[at];
-            sums.iter_mut().zip(code).for_each(|(sum, code)| *sum += u64::from(code));
+            sums.iter_mut()
+                .zip(code)
+                .for_each(|(sum, code)| *sum += u64::from(code));
             strong += u64::from(frame.contrast.strength[at]);
             count += 1;
         }
@@ -160,7 +165,11 @@ impl InkPiece {
 /// The same with holes filled that are small beside the piece, such as the letters on a badge.
 fn without_small_holes(distances: &Distances, bounds: PixelBox, area: u64) -> Option<Distances> {
     let size = Size::new(bounds.width, bounds.height).ok()?;
-    let bytes: Vec<u8> = distances.squared_px().iter().map(|&d| u8::from(d == 0)).collect();
+    let bytes: Vec<u8> = distances
+        .squared_px()
+        .iter()
+        .map(|&d| u8::from(d == 0))
+        .collect();
     let outside = Runs::of_bytes(size, &bytes, |byte| byte == 1);
     if outside.as_slice().len() < 3 {
         return Some(distances.clone());
@@ -190,11 +199,18 @@ fn spread(runs: &[Run], area: u64) -> (f64, f64) {
     }
     let n = area as f64;
     let (x, y) = (x / n, y / n);
-    let (xx, yy, xy) = (xx / n - x * x + 1.0 / 12.0, yy / n - y * y + 1.0 / 12.0, xy / n - x * y);
+    let (xx, yy, xy) = (
+        xx / n - x * x + 1.0 / 12.0,
+        yy / n - y * y + 1.0 / 12.0,
+        xy / n - x * y,
+    );
     let root = ((xx - yy).powi(2) / 4.0 + xy * xy).sqrt();
     let middle = f64::midpoint(xx, yy);
     let direction = (0.5 * (2.0 * xy).atan2(xx - yy)).rem_euclid(std::f64::consts::PI);
-    (direction, ((middle + root) / (middle - root).max(1e-6)).sqrt())
+    (
+        direction,
+        ((middle + root) / (middle - root).max(1e-6)).sqrt(),
+    )
 }
 
 /// What is seen from a piece's rim.
@@ -209,7 +225,13 @@ struct Rim {
 
 impl Rim {
     /// Looks outwards to the four sides from pixels of the rim.
-    fn look(frame: &PieceFrame<'_>, class: u8, bounds: PixelBox, distances: &Distances, strength: f64) -> Self {
+    fn look(
+        frame: &PieceFrame<'_>,
+        class: u8,
+        bounds: PixelBox,
+        distances: &Distances,
+        strength: f64,
+    ) -> Self {
         let size = frame.camera.size();
         let (width, height) = (i64::from(size.width()), i64::from(size.height()));
         let scale = f64::from(size.height()) / 1080.0;
@@ -235,20 +257,29 @@ impl Rim {
         let (mut bright, mut free) = (0_u32, 0_u32);
         let (mut glow, mut glows) = (0.0, 0_u32);
         for &i in rims.iter().step_by(every) {
-            let x = i64::from(bounds.x) + (i % box_width) as i64 - 1;
-            let y = i64::from(bounds.y) + (i / box_width) as i64 - 1;
-            for (dx, dy, outside) in [(-1, 0, i - 1), (1, 0, i + 1), (0, -1, i - box_width), (0, 1, i + box_width)] {
+            let x = i64::from(bounds.x) + whole(i % box_width) - 1;
+            let y = i64::from(bounds.y) + whole(i / box_width) - 1;
+            for (dx, dy, outside) in [
+                (-1, 0, i - 1),
+                (1, 0, i + 1),
+                (0, -1, i - box_width),
+                (0, 1, i + box_width),
+            ] {
                 if squared[outside] != 0 {
                     continue;
                 }
                 let to = |reach: i64| at(x + reach * dx, y + reach * dy);
-                let (Some(inside), Some(next), Some(out)) = (to(-1), to(beside), to(beyond)) else { continue };
+                let (Some(inside), Some(next), Some(out)) = (to(-1), to(beside), to(beyond)) else {
+                    continue;
+                };
                 looks += 1;
                 let value = |at: usize| f64::from(frame.contrast.strength[at]);
                 steep += (value(inside) - value(next)).max(0.0);
                 let own = color(inside);
                 let other = color(out);
-                let apart = (0..3).map(|c| (own[c] - other[c]).abs()).fold(0.0, f64::max);
+                let apart = (0..3)
+                    .map(|c| (own[c] - other[c]).abs())
+                    .fold(0.0, f64::max);
                 open += u32::from(4.0 * apart < most(own));
                 others += u32::from(frame.classes[out] > PALE && frame.classes[out] != class);
                 let is_free = |at: usize| frame.classes[at] == NOTHING;
@@ -262,7 +293,8 @@ impl Rim {
                 {
                     let share = own.map(|code| code / most(own).max(1.0));
                     let mean = (share[0] + share[1] + share[2]) / 3.0;
-                    let along = |color: [f64; 3]| (0..3).map(|c| color[c] * (share[c] - mean)).sum::<f64>();
+                    let along =
+                        |color: [f64; 3]| (0..3).map(|c| color[c] * (share[c] - mean)).sum::<f64>();
                     glow += along(color(near)) - along(color(far));
                     glows += 1;
                 }
@@ -277,4 +309,9 @@ impl Rim {
             glow: glow / f64::from(glows.max(1)),
         }
     }
+}
+
+/// A column or row, which fits easily.
+fn whole(place: usize) -> i64 {
+    i64::try_from(place).unwrap_or(i64::MAX)
 }

@@ -28,7 +28,10 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     absorb(&mut state, backdrop);
     // 2: unknown, under ink or its glow.
     let px = |at_1080: u32| at_1080 * size.height() / 1080 + 1;
-    for (reach, most) in [(px(GLOW_PX.0), f32::MAX), (px(GLOW_PX.1), GLOW_SHARE * ink_codes)] {
+    for (reach, most) in [
+        (px(GLOW_PX.0), f32::MAX),
+        (px(GLOW_PX.1), GLOW_SHARE * ink_codes),
+    ] {
         for run in ink.grown(reach).as_slice() {
             let row = (run.y / cell) as usize * across;
             for x in run.start / cell..=(run.end - 1) / cell {
@@ -40,13 +43,16 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
         }
     }
     spread(&mut state, across);
-    let Ok(cells) = Size::new(across as u32, down as u32) else {
+    let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
+    let Ok(cells) = Size::new(side(across), side(down)) else {
         return Runs::none(size);
     };
     let lit = Runs::of_bytes(cells, &state, |byte| byte == 1);
     let parts = Components::of(&lit, Neighbours::EIGHT);
     let largest = (0..parts.list().len()).max_by_key(|&i| parts.list()[i].area);
-    let Some(largest) = largest.filter(|&i| parts.list()[i].area as f64 >= LEAST_SHARE * (across * down) as f64) else {
+    let Some(largest) =
+        largest.filter(|&i| parts.list()[i].area as f64 >= LEAST_SHARE * (across * down) as f64)
+    else {
         return Runs::none(size);
     };
     if f64::from(parts.list()[largest].bounds.height) < LEAST_HEIGHT * down as f64 {
@@ -58,7 +64,7 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     let mut bytes = vec![0_u8; size.area()];
     let width = size.width() as usize;
     for (y, row) in bytes.chunks_mut(width).enumerate() {
-        for run in filled.row((y as u32 / cell).min(down as u32 - 1)) {
+        for run in filled.row((side(y) / cell).min(cells.height() - 1)) {
             let Run { start, end, .. } = *run;
             let (start, end) = ((start * cell) as usize, ((end * cell) as usize).min(width));
             row[start..end].fill(1);
@@ -66,6 +72,18 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     }
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
 }
+
+/// Steps to the eight neighbours of a cell.
+const SIDES: [(isize, isize); 8] = [
+    (-1, 0),
+    (1, 0),
+    (0, -1),
+    (0, 1),
+    (-1, -1),
+    (1, -1),
+    (-1, 1),
+    (1, 1),
+];
 
 /// What changes slowly from the backdrop on is no edge of a figure: glow, folds, soft reflections.
 ///
@@ -75,20 +93,28 @@ fn absorb(state: &mut [u8], backdrop: &Backdrop) {
     let across = backdrop.cells_across();
     let down = state.len() / across;
     let to = |i: usize, dx: isize, dy: isize| {
-        let (x, y) = ((i % across).checked_add_signed(dx)?, (i / across).checked_add_signed(dy)?);
+        let (x, y) = (
+            (i % across).checked_add_signed(dx)?,
+            (i / across).checked_add_signed(dy)?,
+        );
         (x < across && y < down).then_some(y * across + x)
     };
-    const SIDES: [(isize, isize); 8] = [(-1, 0), (1, 0), (0, -1), (0, 1), (-1, -1), (1, -1), (-1, 1), (1, 1)];
     let mut front: Vec<usize> = (0..state.len()).filter(|&i| state[i] == 0).collect();
     while !front.is_empty() {
         let mut gone = Vec::new();
         for &i in &front {
             for (dx, dy) in SIDES {
-                let Some(next) = to(i, dx, dy).filter(|&next| state[next] == 1) else { continue };
+                let Some(next) = to(i, dx, dy).filter(|&next| state[next] == 1) else {
+                    continue;
+                };
                 let (mut beside, mut is_slow) = (0, true);
                 for (u, v) in SIDES {
                     for (steps, factor) in [(1, 0.7), (2, 1.0), (3, 1.3)] {
-                        let Some(other) = to(next, u * steps, v * steps).filter(|&other| state[other] == 0) else { break };
+                        let Some(other) =
+                            to(next, u * steps, v * steps).filter(|&other| state[other] == 0)
+                        else {
+                            break;
+                        };
                         beside += u32::from(steps == 1);
                         is_slow &= backdrop.is_slow_change(other, next, factor);
                     }
@@ -146,7 +172,9 @@ fn filled(figure: &Runs) -> Runs {
     let is_open: Vec<bool> = (0..parts.list().len())
         .map(|i| {
             parts.runs_of(i).iter().any(|run| {
-                run.y == 0 || run.start == 0 || run.end == size.width()
+                run.y == 0
+                    || run.start == 0
+                    || run.end == size.width()
                     || (run.y == last && (run.start < span.0 || run.end > span.1))
             })
         })

@@ -42,8 +42,13 @@ impl PairFault {
 /// Compares another still with the frame, by what is backdrop in both.
 ///
 /// `same_scene` is whether nothing but lamps and their reflections may stand in the other still.
-pub fn compare_stills(camera: &Backdrop, other: &Backdrop, same_scene: bool) -> Result<(), PairFault> {
-    if camera.means().len() != other.means().len() || camera.cells_across() != other.cells_across() {
+pub fn compare_stills(
+    camera: &Backdrop,
+    other: &Backdrop,
+    same_scene: bool,
+) -> Result<(), PairFault> {
+    if camera.means().len() != other.means().len() || camera.cells_across() != other.cells_across()
+    {
         return Err(PairFault::Size);
     }
     let cells = camera.means().len();
@@ -54,10 +59,14 @@ pub fn compare_stills(camera: &Backdrop, other: &Backdrop, same_scene: bool) -> 
         return Err(PairFault::Light);
     }
     for c in 0..3 {
-        let mut off: Vec<f32> = both_dark.iter().map(|&i| camera.means()[i][c] - other.means()[i][c]).collect();
+        let mut off: Vec<f32> = both_dark
+            .iter()
+            .map(|&i| camera.means()[i][c] - other.means()[i][c])
+            .collect();
         let middle = off.len() / 2;
         let off = off.select_nth_unstable_by(middle, f32::total_cmp).1.abs();
-        let level = both_dark.iter().map(|&i| other.means()[i][c]).sum::<f32>() / both_dark.len() as f32;
+        let level =
+            both_dark.iter().map(|&i| other.means()[i][c]).sum::<f32>() / both_dark.len() as f32;
         if off > LIGHT_CODES + LIGHT_SHARE * level {
             return Err(PairFault::Light);
         }
@@ -83,7 +92,9 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
         let mut off: Vec<f64> = lit
             .iter()
             .filter_map(|&i| {
-                let x = (i % across).checked_add_signed(dx).filter(|&x| x < across)?;
+                let x = (i % across)
+                    .checked_add_signed(dx)
+                    .filter(|&x| x < across)?;
                 let y = (i / across).checked_add_signed(dy).filter(|&y| y < down)?;
                 let own = f64::from(other.over_codes(i));
                 Some((f64::from(camera.over_codes(y * across + x)) - own).abs() / (own + 2.0))

@@ -18,10 +18,14 @@ const SKIN_SATURATION: (f64, f64) = (0.12, 0.66);
 /// Source: chosen; a stripe repeats over a hand's width, a badge is shorter than a letter is long.
 const FABRIC_SHARE: f64 = 0.045;
 const GROUP_SHARE: f64 = 0.08;
+/// Share of the picture from which one piece is cloth. Source: chosen; a long word in a thick pen has a third of it.
+const CLOTH_SHARE: f64 = 0.02;
 /// How sharp a stroke over the presenter is at least, a share of what the others are. Source: chosen.
 const SOFT_SHARE: f64 = 0.55;
 /// How many times as wide as any stroke beside the presenter a stroke over it may be. Source: chosen; the pens of a set differ less.
 const ODD_WIDTH: f64 = 3.5;
+/// Share of what is around that is lit where a piece lies over something and not before the backdrop. Source: chosen.
+pub const LIT_SHARE: f64 = 0.6;
 /// From which elongation a piece is a bar, and how far from one another bars may run, radians. Source: chosen.
 const BAR_ELONGATION: f64 = 4.0;
 const SAME_DIRECTION: f64 = 0.15;
@@ -42,11 +46,19 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
         .pieces
         .iter()
         .map(|piece| {
-            let (sharp, open) = if piece.class == PALE { (0.3, 0.3) } else { (0.18, 0.5) };
+            let (sharp, open) = if piece.class == PALE {
+                (0.3, 0.3)
+            } else {
+                (0.18, 0.5)
+            };
             has_ink_color(piece, all) && piece.sharpness > sharp && piece.open < open
         })
         .collect();
-    let solid: Vec<bool> = all.pieces.iter().map(|piece| piece.sharpness > 0.12 && piece.open < 0.5).collect();
+    let solid: Vec<bool> = all
+        .pieces
+        .iter()
+        .map(|piece| piece.sharpness > 0.12 && piece.open < 0.5)
+        .collect();
     for i in fabric(all, &solid, size) {
         likely[i] = false;
     }
@@ -56,7 +68,11 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
 /// Which of the pieces are writing, given those that are likely and the presenter as far as it is known.
 pub fn is_writing(all: &InkPieces, likely: &[bool], presenter: &Runs) -> Vec<bool> {
     let size = presenter.size();
-    let over: Vec<f64> = all.pieces.iter().map(|piece| share_inside(piece, presenter)).collect();
+    let over: Vec<f64> = all
+        .pieces
+        .iter()
+        .map(|piece| share_inside(piece, presenter))
+        .collect();
     let most_px = 1.3 * WIDEST_STROKE * f64::from(size.height());
     let mut kept: Vec<bool> = (0..all.pieces.len())
         .map(|i| likely[i] && is_stroke(&all.pieces[i], all, over[i], most_px))
@@ -69,12 +85,16 @@ pub fn is_writing(all: &InkPieces, likely: &[bool], presenter: &Runs) -> Vec<boo
         let sure: Vec<usize> = (0..kept.len()).filter(|&i| kept[i]).collect();
         for i in 0..kept.len() {
             let piece = &all.pieces[i];
-            if kept[i] || !may_belong(piece, over[i]) {
+            if kept[i] || piece.widest_px > most_px || !may_belong(piece, over[i]) {
                 continue;
             }
             kept[i] = sure.iter().any(|&j| {
                 let other = &all.pieces[j];
-                let alike = if over[i] < 0.1 { belong(piece, other) } else { are_alike(piece, other) };
+                let alike = if over[i] < 0.1 {
+                    belong(piece, other)
+                } else {
+                    are_alike(piece, other)
+                };
                 alike && are_neighbours(piece, other)
             });
         }
@@ -87,14 +107,19 @@ fn may_belong(piece: &InkPiece, over: f64) -> bool {
     if over < 0.1 {
         piece.class != PALE || piece.beside_other > 0.3 || piece.lit_around < 0.2
     } else {
-        piece.class != PALE && piece.sharpness > 0.25 && piece.open < 0.35 && piece.beside_other < 0.5
+        piece.class != PALE
+            && piece.sharpness > 0.25
+            && piece.open < 0.35
+            && piece.beside_other < 0.5
     }
 }
 
 /// Whether two pieces are near each other, as letters of a word are.
 fn are_neighbours(a: &InkPiece, b: &InkPiece) -> bool {
     let reach = 2.5 * b.widest_px.max(a.widest_px);
-    let gap = |a0: u32, a1: u32, b0: u32, b1: u32| f64::from(b0.saturating_sub(a1).max(a0.saturating_sub(b1)));
+    let gap = |a0: u32, a1: u32, b0: u32, b1: u32| {
+        f64::from(b0.saturating_sub(a1).max(a0.saturating_sub(b1)))
+    };
     gap(a.bounds.x, a.bounds.right(), b.bounds.x, b.bounds.right()) <= reach
         && gap(a.bounds.y, a.bounds.bottom(), b.bounds.y, b.bounds.bottom()) <= reach
 }
@@ -116,12 +141,24 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
         let alone = over < 0.2 && piece.lit_around < 0.15 && piece.open < 0.15;
         let uniform = piece.widest_px < 1.7 * piece.width_px + 2.0;
         let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
-        let (lit, open, long) = if yellowish { (1.0, 0.2, 5.0) } else { (0.1, 0.07, 4.0) };
+        let (lit, open, long) = if yellowish {
+            (1.0, 0.2, 5.0)
+        } else {
+            (0.1, 0.07, 6.0)
+        };
         let stands_out = piece.lit_around <= lit && piece.open < open && piece.sharpness > 0.4;
-        return alone || (piece.slenderness() > long && !plate && uniform && bright > 0.75 && stands_out && piece.beside_other < 0.1);
+        return alone
+            || (piece.slenderness() > long
+                && !plate
+                && uniform
+                && bright > 0.75
+                && stands_out
+                && piece.beside_other < 0.1);
     }
     if over < 0.3 {
-        return piece.beside_other < 0.5;
+        return piece.beside_other < 0.5
+            && piece.lit_around < LIT_SHARE
+            && piece.widest_px < most_px;
     }
     let long_enough = if piece.open < 0.1 { 2.8 } else { 5.0 };
     !plate
@@ -129,7 +166,7 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
         && piece.widest_px < most_px
         && bright > 0.5
         && piece.slenderness() > long_enough
-        && piece.open < if piece.sharpness > 0.4 { 0.35 } else { 0.2 }
+        && piece.open < if piece.sharpness > 0.4 { 0.35 } else { 0.27 }
         && piece.strength > 0.33 * all.strongest
         && piece.saturation(all.backdrop) > 0.52
 }
@@ -138,11 +175,37 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
 /// width they fill a large area, which letters do not.
 fn fabric(all: &InkPieces, likely: &[bool], size: Size) -> Vec<usize> {
     let mut woven = Vec::new();
-    let most = all.pieces.iter().map(|piece| piece.class).max().unwrap_or(0);
+    let most = all
+        .pieces
+        .iter()
+        .map(|piece| piece.class)
+        .max()
+        .unwrap_or(0);
+    let cloth_area = CLOTH_SHARE * size.area() as f64;
     for class in 1..=most {
-        let of_class: Vec<usize> = (0..likely.len()).filter(|&i| all.pieces[i].class == class && likely[i]).collect();
-        let bars: Vec<usize> = of_class.iter().copied().filter(|&i| all.pieces[i].elongation > BAR_ELONGATION).collect();
-        let Some(&longest) = bars.iter().max_by(|&&a, &&b| all.pieces[a].length_px.total_cmp(&all.pieces[b].length_px)) else {
+        let large = all
+            .pieces
+            .iter()
+            .filter(|piece| piece.class == class && piece.area as f64 > cloth_area);
+        for cloth in large {
+            let is_on_it = |&m: &usize| {
+                all.pieces[m].class == class
+                    && all.pieces[m].bounds.intersection(cloth.bounds).is_some()
+            };
+            woven.extend((0..likely.len()).filter(is_on_it));
+        }
+        let of_class: Vec<usize> = (0..likely.len())
+            .filter(|&i| all.pieces[i].class == class && likely[i])
+            .collect();
+        let bars: Vec<usize> = of_class
+            .iter()
+            .copied()
+            .filter(|&i| all.pieces[i].elongation > BAR_ELONGATION)
+            .collect();
+        let Some(&longest) = bars
+            .iter()
+            .max_by(|&&a, &&b| all.pieces[a].length_px.total_cmp(&all.pieces[b].length_px))
+        else {
             continue;
         };
         let along = all.pieces[longest].direction;
@@ -159,7 +222,11 @@ fn fabric(all: &InkPieces, likely: &[bool], size: Size) -> Vec<usize> {
         let mut widths: Vec<f64> = members.iter().map(|&i| all.pieces[i].width_px).collect();
         let middle = widths.len() / 2;
         let width = *widths.select_nth_unstable_by(middle, f64::total_cmp).1;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pixels")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a few pixels"
+        )]
         let reach = (1.6 * width).ceil() as u32;
         let mut bytes = vec![0_u8; size.area()];
         for &i in &members {
@@ -172,9 +239,15 @@ fn fabric(all: &InkPieces, likely: &[bool], size: Size) -> Vec<usize> {
         let parts = Components::of(&closed, Neighbours::EIGHT);
         for i in 0..parts.list().len() {
             let bounds = parts.list()[i].bounds;
-            let deep = Distances::within(bounds, parts.runs_of(i).iter().copied()).map_or(f64::MAX, |d| d.largest_px());
+            let deep = Distances::within(bounds, parts.runs_of(i).iter().copied())
+                .map_or(f64::MAX, |d| d.largest_px());
             if deep - f64::from(reach) > FABRIC_SHARE * f64::from(size.height()) {
-                woven.extend(of_class.iter().copied().filter(|&m| all.pieces[m].bounds.intersection(bounds).is_some()));
+                woven.extend(
+                    of_class
+                        .iter()
+                        .copied()
+                        .filter(|&m| all.pieces[m].bounds.intersection(bounds).is_some()),
+                );
             }
         }
     }
@@ -183,7 +256,8 @@ fn fabric(all: &InkPieces, likely: &[bool], size: Size) -> Vec<usize> {
 
 /// What is over the presenter and far wider than the pens of this frame is no stroke: a tie, say.
 fn drop_odd_widths(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
-    let free = (0..kept.len()).filter(|&i| kept[i] && over[i] < 0.1 && all.pieces[i].slenderness() > 4.0);
+    let free =
+        (0..kept.len()).filter(|&i| kept[i] && over[i] < 0.1 && all.pieces[i].slenderness() > 4.0);
     let widest = free.map(|i| all.pieces[i].width_px).fold(0.0, f64::max);
     if widest > 0.0 {
         for i in 0..kept.len() {
@@ -195,7 +269,10 @@ fn drop_odd_widths(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
 /// The glass is as sharp over the presenter as beside: what is clearly softer there is part of the presenter.
 fn drop_soft(all: &InkPieces, kept: &mut [bool], over: &[f64]) {
     let is_free = |&i: &usize| kept[i] && over[i] < 0.1 && all.pieces[i].slenderness() > 4.0;
-    let mut sharp: Vec<f64> = (0..kept.len()).filter(is_free).map(|i| all.pieces[i].sharpness).collect();
+    let mut sharp: Vec<f64> = (0..kept.len())
+        .filter(is_free)
+        .map(|i| all.pieces[i].sharpness)
+        .collect();
     if sharp.len() < 2 {
         return;
     }
@@ -211,7 +288,11 @@ fn drop_small_groups(all: &InkPieces, kept: &mut [bool], over: &[f64], size: Siz
     let mut links = Links::new(kept.len());
     for i in 0..kept.len() {
         for j in 0..i {
-            if kept[i] && kept[j] && are_neighbours(&all.pieces[i], &all.pieces[j]) && are_alike(&all.pieces[i], &all.pieces[j]) {
+            if kept[i]
+                && kept[j]
+                && are_neighbours(&all.pieces[i], &all.pieces[j])
+                && are_alike(&all.pieces[i], &all.pieces[j])
+            {
                 links.join(i, j);
             }
         }
@@ -223,9 +304,9 @@ fn drop_small_groups(all: &InkPieces, kept: &mut [bool], over: &[f64], size: Siz
         lengths[root] += all.pieces[i].length_px;
         free[root] |= over[i] < 0.03;
     }
-    for i in 0..kept.len() {
+    for (i, kept) in kept.iter_mut().enumerate() {
         let root = links.root(i);
-        kept[i] &= free[root] || lengths[root] > GROUP_SHARE * f64::from(size.height());
+        *kept &= free[root] || lengths[root] > GROUP_SHARE * f64::from(size.height());
     }
 }
 
@@ -234,7 +315,10 @@ pub fn share_inside(piece: &InkPiece, mask: &Runs) -> f64 {
     let mut inside = 0_u64;
     for run in &piece.runs {
         for other in mask.row(run.y) {
-            let common = run.end.min(other.end).saturating_sub(run.start.max(other.start));
+            let common = run
+                .end
+                .min(other.end)
+                .saturating_sub(run.start.max(other.start));
             inside += u64::from(common);
         }
     }

@@ -53,6 +53,7 @@ fn readme_and_help_name_the_same_flags() {
     known.extend(flags(&help_of("template")));
     known.extend(flags(&help_of("chart")));
     known.extend(flags(&help_of("calibrate")));
+    known.extend(flags(&help_of("inspect")));
     let mentioned: BTreeSet<String> = readme()
         .lines()
         .filter(|line| !line.contains("cargo "))

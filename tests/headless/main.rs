@@ -16,6 +16,7 @@
 
 mod calibrate;
 mod calibration;
+mod camera_parts;
 mod chain_findings;
 mod chart;
 mod check;

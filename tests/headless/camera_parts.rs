@@ -1,0 +1,404 @@
+//! Writing and presenter in a camera frame: against truth masks, published figures, and frames that hold neither.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use nightglass::files::picture_file::read_picture;
+use nightglass::measure::backdrop::Backdrop;
+use nightglass::measure::byte_plane::BytePlane;
+use nightglass::measure::camera_note::CameraNote;
+use nightglass::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use nightglass::measure::camera_raster::CameraRaster;
+use nightglass::measure::runs::Runs;
+use nightglass::measure::still_pair::PairFault;
+use nightglass::pixel::frame::{Frame, Pixels};
+use nightglass::pixel::settings::Size;
+
+use crate::calibrate::save_png;
+use crate::frames::hash_at;
+
+fn data(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name)
+}
+
+fn size(width: u32, height: u32) -> Size {
+    Size::new(width, height).unwrap()
+}
+
+/// The first channel of a picture.
+fn greys(name: &str) -> (Size, Vec<u8>) {
+    let frame = read_picture(&data(name)).unwrap().frame;
+    let Pixels::Rgba8(pixels) = frame.pixels() else {
+        panic!("an 8-bit picture");
+    };
+    (frame.size(), pixels.iter().map(|pixel| pixel[0]).collect())
+}
+
+fn mask(name: &str) -> Runs {
+    let (size, greys) = greys(name);
+    Runs::of_bytes(size, &greys, |grey| grey > 127)
+}
+
+fn found(frame: &Frame) -> CameraParts {
+    let camera = &CameraRaster::new(frame);
+    find_camera_parts(&CameraStills {
+        camera,
+        empty: None,
+        before: None,
+    })
+}
+
+fn share(part: &Runs, whole: &Runs) -> f64 {
+    part.area() as f64 / whole.area() as f64
+}
+
+/// Nearly normal noise, deviation 1. Source: the sum of twelve uniform numbers has variance 1.
+fn normal(seed: u32, x: u32, y: u32) -> f64 {
+    let unit = |k: u32| f64::from(hash_at(seed + k, x, y) % 65_536) / 65_536.0;
+    (0..12).map(unit).sum::<f64>() - 6.0
+}
+
+#[test]
+fn openings_and_top_hats_are_those_of_three_libraries() {
+    // scikit-image 0.26, SciPy and OpenCV agree on camera.png: side, sum and most of the white top-hat, sum of the opening.
+    let (size, greys) = greys("camera_grey.png");
+    for (reach, top_hat_sum, top_hat_most, opening_sum) in [
+        (1, 1_070_473_u64, 186, 32_762_022_u64),
+        (2, 1_907_284, 220, 31_925_211),
+    ] {
+        let opened = BytePlane::new(size, greys.clone()).opened(reach);
+        let hats: Vec<u8> = greys
+            .iter()
+            .zip(opened.bytes())
+            .map(|(a, b)| a - b)
+            .collect();
+        assert_eq!(
+            opened.bytes().iter().map(|&v| u64::from(v)).sum::<u64>(),
+            opening_sum
+        );
+        assert_eq!(hats.iter().map(|&v| u64::from(v)).sum::<u64>(), top_hat_sum);
+        assert_eq!(hats.iter().max(), Some(&top_hat_most));
+    }
+}
+
+#[test]
+fn extremes_reach_as_far_as_they_say_and_no_farther() {
+    let mut bytes = vec![0; 15 * 11];
+    bytes[5 * 15 + 7] = 200;
+    for reach in 0..6 {
+        let dilated = BytePlane::new(size(15, 11), bytes.clone()).dilated(reach);
+        let wanted = (2 * reach + 1).min(11) * (2 * reach + 1).min(15);
+        let sum: usize = dilated.bytes().iter().map(|&v| usize::from(v)).sum();
+        assert_eq!(sum, 200 * wanted, "reach {reach}");
+    }
+}
+
+#[test]
+fn the_noise_of_a_backdrop_is_the_deviation_that_was_put_in() {
+    // Immerkaer's estimate is unbiased for normal noise; rounding to codes adds 1 / 12 to its variance.
+    for (sigma, seed) in [(1.0, 1), (2.5, 40), (4.0, 80)] {
+        let frame = Frame::from_fn(size(480, 270), |x, y| {
+            [0, 20, 40].map(|channel| {
+                (24.0 + sigma * normal(seed + channel, x, y))
+                    .round()
+                    .clamp(0.0, 255.0) as u8
+            })
+        });
+        let weights: f64 = [0.2126_f64, 0.7152, 0.0722].iter().map(|w| w * w).sum();
+        let luma = ((sigma * sigma + 1.0 / 12.0) * weights).sqrt();
+        let measured = Backdrop::measure(&CameraRaster::new(&frame)).noise_codes();
+        assert!(
+            (measured / luma - 1.0).abs() < 0.04,
+            "{measured} for {luma}"
+        );
+    }
+}
+
+#[test]
+fn writing_and_presenter_are_where_the_truth_has_them() {
+    // Composed frames with masks known from their making; one pixel of slack for writing.
+    for name in ["board_1", "board_3"] {
+        let frame = read_picture(&data(&format!("{name}.jpg"))).unwrap().frame;
+        let parts = found(&frame);
+        let (writing, presenter) = (
+            mask(&format!("{name}.writing.png")),
+            mask(&format!("{name}.presenter.png")),
+        );
+        let recall = share(&writing.intersection(&parts.writing.grown(1)), &writing);
+        let precision = share(
+            &parts.writing.intersection(&writing.grown(1)),
+            &parts.writing,
+        );
+        let overlap = share(
+            &parts.presenter.intersection(&presenter),
+            &parts.presenter.union(&presenter),
+        );
+        assert!(
+            recall > 0.95 && precision > 0.95,
+            "{name}: {recall} {precision}"
+        );
+        assert!(overlap > 0.84, "{name}: {overlap}");
+        assert_eq!(parts.notes, []);
+        assert!(parts.presenter_place.is_some() && !parts.writing_places.is_empty());
+    }
+}
+
+/// A presenter, drawn plainly, some strokes of green ink, and a red badge.
+#[derive(Clone, Copy, Debug)]
+struct Rig {
+    presenter: bool,
+    strokes: bool,
+    badge: bool,
+    black: f64,
+    shift: u32,
+}
+
+const RIG: Rig = Rig {
+    presenter: true,
+    strokes: true,
+    badge: true,
+    black: 6.0,
+    shift: 0,
+};
+
+fn is_stroke(x: u32, y: u32) -> bool {
+    let slanted = (60..220).contains(&x) && (x / 2 + 60..x / 2 + 67).contains(&y);
+    let level = (80..240).contains(&x) && (250..257).contains(&y);
+    slanted || level
+}
+
+impl Rig {
+    fn frame(self) -> Frame {
+        Frame::from_fn(size(640, 360), |x, y| {
+            let noise = normal(7, x, y);
+            let (fx, fy) = (f64::from(x), f64::from(y));
+            let head = ((fx - 450.0) / 40.0).powi(2) + ((fy - 120.0) / 52.0).powi(2) < 1.0;
+            let trunk = (fx - 450.0).abs() < 110.0 && fy > 190.0 + 0.1 * (fx - 450.0).abs();
+            let neck = (fx - 450.0).abs() < 16.0 && (150.0..200.0).contains(&fy);
+            // A lamp's reflection, which stands in every frame of the rig.
+            let (u, v) = (f64::from(x + self.shift) - 560.0, fy - 60.0);
+            let lamp = 60.0 * (-(u * u / 450.0 + v * v / 250.0)).exp();
+            let color = if self.strokes && is_stroke(x, y) {
+                [70.0, 240.0, 100.0]
+            } else if self.badge && (400..480).contains(&x) && (270..274).contains(&y) {
+                [230.0, 30.0, 40.0]
+            } else if self.presenter && (head || neck) {
+                [190.0, 140.0, 112.0]
+            } else if self.presenter && trunk {
+                [60.0, 66.0, 90.0]
+            } else {
+                [self.black + lamp; 3]
+            };
+            color.map(|code| (code + 0.8 * noise).round().clamp(0.0, 255.0) as u8)
+        })
+    }
+}
+
+/// What is found with another still beside the frame.
+fn with(frame: &Frame, empty: Option<&Frame>, before: Option<&Frame>) -> CameraParts {
+    let [empty, before] = [empty, before].map(|still| still.map(CameraRaster::new));
+    find_camera_parts(&CameraStills {
+        camera: &CameraRaster::new(frame),
+        empty: empty.as_ref(),
+        before: before.as_ref(),
+    })
+}
+
+#[test]
+fn an_empty_frame_of_the_same_rig_is_used() {
+    let empty = Rig {
+        presenter: false,
+        strokes: false,
+        badge: false,
+        ..RIG
+    };
+    let parts = with(&RIG.frame(), Some(&empty.frame()), None);
+    assert_eq!(parts.notes, []);
+    assert!(parts.writing.contains(140, 133) && parts.writing.contains(160, 253));
+    assert!(parts.presenter.contains(450, 120) && parts.presenter.contains(380, 300));
+    assert!(
+        !parts.presenter.contains(560, 60),
+        "the lamp is no presenter"
+    );
+}
+
+#[test]
+fn what_was_there_before_is_no_writing() {
+    let frame = RIG.frame();
+    let badge = |parts: &CameraParts| (400..480).any(|x| parts.writing.contains(x, 272));
+    assert!(
+        badge(&found(&frame)),
+        "a thin red bar alone looks like a stroke"
+    );
+    let before = Rig {
+        strokes: false,
+        ..RIG
+    };
+    let parts = with(&frame, None, Some(&before.frame()));
+    assert_eq!(parts.notes, []);
+    assert!(!badge(&parts));
+    assert!(parts.writing.contains(160, 253));
+}
+
+#[test]
+fn stills_that_do_not_fit_are_said_and_not_used() {
+    let frame = RIG.frame();
+    let plain = with(&frame, None, None);
+    let empty = Rig {
+        presenter: false,
+        strokes: false,
+        badge: false,
+        ..RIG
+    };
+    let brighter = Rig {
+        black: 14.0,
+        ..empty
+    };
+    let moved = Rig { shift: 9, ..empty };
+    let other_size = Frame::from_fn(size(320, 180), |_, _| [6; 3]);
+    for (still, fault) in [
+        (brighter.frame(), PairFault::Light),
+        (moved.frame(), PairFault::Moved),
+        (other_size, PairFault::Size),
+    ] {
+        let parts = with(&frame, Some(&still), None);
+        assert_eq!(parts.notes, [CameraNote::EmptyNotUsed(fault)]);
+        assert_eq!(parts.presenter, plain.presenter);
+    }
+    let parts = with(&frame, None, Some(&brighter.frame()));
+    assert_eq!(parts.notes, [CameraNote::BeforeNotUsed(PairFault::Light)]);
+    assert_eq!(parts.writing, plain.writing);
+}
+
+#[test]
+fn frames_with_nothing_in_them_give_nothing_and_say_so() {
+    let noise = |x: u32, y: u32| {
+        let code = (20.0 + 4.0 * normal(3, x, y)).round().clamp(0.0, 255.0) as u8;
+        [code; 3]
+    };
+    let nothing = [CameraNote::NothingWritten, CameraNote::NobodyThere];
+    let without_color = [CameraNote::NoColour, nothing[0], nothing[1]];
+    let black = Frame::from_fn(size(640, 360), |_, _| [0; 3]);
+    let white = Frame::from_fn(size(640, 360), |_, _| [255; 3]);
+    let noisy = Frame::from_fn(size(640, 360), noise);
+    let empty = Rig {
+        presenter: false,
+        strokes: false,
+        badge: false,
+        ..RIG
+    };
+    for (frame, notes) in [
+        (black, &without_color[..]),
+        (white, &[CameraNote::NoBackdrop]),
+        (noisy, &without_color),
+        (empty.frame(), &without_color),
+        (
+            Frame::from_fn(size(1, 1), |_, _| [9; 3]),
+            &[CameraNote::TooSmall],
+        ),
+        (
+            Frame::from_fn(size(16, 9), |x, _| [x as u8; 3]),
+            &[CameraNote::TooSmall],
+        ),
+        (
+            Frame::from_fn(size(2000, 3), |x, _| [x as u8; 3]),
+            &[CameraNote::TooSmall],
+        ),
+    ] {
+        let parts = found(&frame);
+        assert_eq!(parts.notes, notes, "{:?}", frame.size());
+        assert_eq!((parts.writing.area(), parts.presenter.area()), (0, 0));
+        assert_eq!(parts.writing.size(), frame.size());
+    }
+}
+
+#[test]
+fn colours_of_chance_are_neither_writing_nor_a_presenter_for_certain() {
+    let frame = Frame::from_fn(size(320, 180), |x, y| {
+        [0, 1, 2].map(|c| (hash_at(c, x, y) >> 24) as u8)
+    });
+    assert_eq!(found(&frame).notes, [CameraNote::NoBackdrop]);
+}
+
+fn inspect(folder: &Path, args: &[&str]) -> std::process::Output {
+    Command::new(env!("CARGO_BIN_EXE_nightglass"))
+        .arg("inspect")
+        .args(args)
+        .current_dir(folder)
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn inspect_writes_masks_of_the_output_and_one_document() {
+    let folder = tempfile::tempdir().unwrap();
+    save_png(&folder.path().join("camera.png"), &RIG.frame());
+    let output = inspect(
+        folder.path(),
+        &[
+            "camera.png",
+            "--masks",
+            "masks",
+            "--json",
+            "--size",
+            "1280x720",
+        ],
+    );
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["schema"], 1);
+    assert_eq!(document["output"], serde_json::json!([1280, 720]));
+    assert_eq!(document["camera"]["size"], serde_json::json!([640, 360]));
+    assert_eq!(document["findings"], serde_json::json!([]));
+    for name in ["writing", "presenter"] {
+        let frame = read_picture(&folder.path().join(format!("masks/{name}.png")))
+            .unwrap()
+            .frame;
+        assert_eq!(frame.size(), size(1280, 720));
+        let Pixels::Rgba8(pixels) = frame.pixels() else {
+            panic!("an 8-bit mask");
+        };
+        assert!(
+            pixels
+                .iter()
+                .all(|&pixel| pixel == [0, 0, 0, 255] || pixel == [255; 4])
+        );
+        let white = pixels.iter().filter(|pixel| pixel[0] == 255).count() as f64;
+        let percent = document["camera"][name]["percent"].as_f64().unwrap();
+        assert!(
+            (percent - 100.0 * white / pixels.len() as f64).abs() < 0.006,
+            "{name}"
+        );
+        assert!(percent > 0.5);
+    }
+}
+
+#[test]
+fn inspect_never_writes_over_what_it_reads_and_names_another_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name);
+    save_png(&path("writing.png"), &RIG.frame());
+    let output = inspect(folder.path(), &["writing.png", "--masks", "."]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("the output is also an input"));
+    save_png(
+        &path("empty.png"),
+        &Frame::from_fn(size(320, 180), |_, _| [6; 3]),
+    );
+    let output = inspect(folder.path(), &["writing.png", "--empty", "empty.png"]);
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        text.contains(
+            "note: the empty frame has another size than the camera frame and is not used\n"
+        ),
+        "{text}"
+    );
+    assert!(text.contains("presenter"), "{text}");
+}
