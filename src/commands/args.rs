@@ -1,4 +1,5 @@
-//! The flags that every command on pictures shares. A flag that is given overrides the setup.
+//! The flags that commands on pictures share: a command has those that change what it does. A flag that is
+//! given overrides the setup.
 
 use std::path::PathBuf;
 
@@ -11,15 +12,12 @@ use crate::pixel::key::{Luma, Ramp};
 use crate::pixel::settings::{Alpha, BlendSpace, CodeRange, Engine, Fit, Size, SlidePlace, Turn};
 use crate::pixel::views::View;
 
-/// Key, placement, orientation, guides, view, engine and setup.
+/// Setup, key, and where the slide lies.
 #[derive(Clone, Debug, Default, Args)]
 pub(super) struct PictureArgs {
     /// Setup file; else a nightglass.toml in the current folder, if there is one
     #[arg(long, value_name = "FILE", help_heading = "Setup")]
     pub setup: Option<PathBuf>,
-    /// Who computes the picture: a real graphics adapter where there is one, or the processor
-    #[arg(long, value_enum, help_heading = "Setup")]
-    pub engine: Option<Engine>,
 
     /// Luma at and below which the slide is dropped, percent of white [default: 6]
     #[arg(
@@ -55,9 +53,6 @@ pub(super) struct PictureArgs {
     /// Output in pixels [default: the camera's own size, else 1920x1080]
     #[arg(long, value_name = "WxH", help_heading = "Placement")]
     pub size: Option<Size>,
-    /// How the camera is brought to the output [default: fill]
-    #[arg(long, value_enum, help_heading = "Placement")]
-    pub camera_fit: Option<Fit>,
     /// How the slide is brought to its place [default: fit]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_fit: Option<Fit>,
@@ -71,35 +66,12 @@ pub(super) struct PictureArgs {
         help_heading = "Placement"
     )]
     pub slide_place: Option<WantedPlace>,
-    /// Turn the camera clockwise, before mirroring [default: 0]
-    #[arg(long, value_enum, value_name = "DEGREES", help_heading = "Placement")]
-    pub turn_camera: Option<Turn>,
-    /// Flip the camera left-right
-    #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
-    pub mirror_camera: Option<bool>,
     /// Flip the slide left-right
     #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
     pub mirror_slide: Option<bool>,
-    /// Which codes are black and white in the camera still [default: full]
-    #[arg(long, value_enum, help_heading = "Placement")]
-    pub camera_range: Option<CodeRange>,
     /// Which codes are black and white in the slide still [default: full]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_range: Option<CodeRange>,
-
-    /// Guides to draw over the picture, comma-separated
-    #[arg(
-        long,
-        value_enum,
-        value_delimiter = ',',
-        num_args = 1..,
-        value_name = "LIST",
-        help_heading = "Picture"
-    )]
-    pub guides: Option<Vec<Guide>>,
-    /// What is shown [default: composite]
-    #[arg(long, value_enum, help_heading = "Picture")]
-    pub view: Option<View>,
 }
 
 impl PictureArgs {
@@ -107,7 +79,6 @@ impl PictureArgs {
     pub(super) fn apply(&self, setup: &mut Setup) -> Result<(), Failure> {
         let Self {
             setup: _,
-            engine,
             threshold,
             softness,
             ramp,
@@ -115,16 +86,10 @@ impl PictureArgs {
             alpha,
             blend_space,
             size,
-            camera_fit,
             slide_fit,
             slide_place,
-            turn_camera,
-            mirror_camera,
             mirror_slide,
-            camera_range,
             slide_range,
-            guides,
-            view,
         } = self;
         let key = &mut setup.settings.key;
         if let Some(threshold) = *threshold {
@@ -139,20 +104,82 @@ impl PictureArgs {
         replace(&mut key.blend_space, *blend_space);
         let placement = &mut setup.settings.placement;
         placement.size = size.or(placement.size);
-        replace(&mut placement.camera_fit, *camera_fit);
         replace(&mut placement.slide_fit, *slide_fit);
         if let Some(WantedPlace::At(place)) = *slide_place {
             placement.slide_place = place;
         }
+        replace(&mut placement.mirror_slide, *mirror_slide);
+        replace(&mut placement.slide_range, *slide_range);
+        Ok(())
+    }
+}
+
+/// How the camera is brought to the output.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct CameraArgs {
+    /// How the camera is brought to the output [default: fill]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub camera_fit: Option<Fit>,
+    /// Turn the camera clockwise, before mirroring [default: 0]
+    #[arg(long, value_enum, value_name = "DEGREES", help_heading = "Placement")]
+    pub turn_camera: Option<Turn>,
+    /// Flip the camera left-right
+    #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
+    pub mirror_camera: Option<bool>,
+    /// Which codes are black and white in the camera still [default: full]
+    #[arg(long, value_enum, help_heading = "Placement")]
+    pub camera_range: Option<CodeRange>,
+}
+
+impl CameraArgs {
+    /// Puts every flag that was given over the setup.
+    pub(super) fn apply(&self, setup: &mut Setup) {
+        let Self {
+            camera_fit,
+            turn_camera,
+            mirror_camera,
+            camera_range,
+        } = self;
+        let placement = &mut setup.settings.placement;
+        replace(&mut placement.camera_fit, *camera_fit);
         replace(&mut placement.turn_camera, *turn_camera);
         replace(&mut placement.mirror_camera, *mirror_camera);
-        replace(&mut placement.mirror_slide, *mirror_slide);
         replace(&mut placement.camera_range, *camera_range);
-        replace(&mut placement.slide_range, *slide_range);
+    }
+}
+
+/// What a picture shows, and who makes it.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct ShownArgs {
+    /// Guides to draw over the picture, comma-separated
+    #[arg(
+        long,
+        value_enum,
+        value_delimiter = ',',
+        num_args = 1..,
+        value_name = "LIST",
+        help_heading = "Picture"
+    )]
+    pub guides: Option<Vec<Guide>>,
+    /// What is shown [default: composite]
+    #[arg(long, value_enum, help_heading = "Picture")]
+    pub view: Option<View>,
+    /// Who computes the picture [default: auto]
+    #[arg(long, value_enum, help_heading = "Picture")]
+    pub engine: Option<Engine>,
+}
+
+impl ShownArgs {
+    /// Puts every flag that was given over the setup.
+    pub(super) fn apply(&self, setup: &mut Setup) {
+        let Self {
+            guides,
+            view,
+            engine,
+        } = self;
+        replace(&mut setup.guides, guides.clone());
         replace(&mut setup.settings.view, *view);
         replace(&mut setup.engine, *engine);
-        replace(&mut setup.guides, guides.clone());
-        Ok(())
     }
 }
 

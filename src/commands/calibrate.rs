@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::calibrate_keyed::{self, KnobPair, knob_pair};
+use super::calibrate_keyed::{self, KeyedReport, KnobPair, knob_pair};
 use super::calibrate_report::{ChainReport, chain_text};
 use super::failure::{Exit, Failure};
-use super::output::{note, print, print_json};
+use super::output::{note, print, print_json, print_schema};
 use crate::files::jpeg_grid::read_jpeg_grid;
 use crate::files::picture_file::read_picture;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
@@ -20,12 +20,13 @@ use crate::pixel::frame::Frame;
 
 /// Measure the video chain from a capture of the test chart
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 pub(super) struct CalibrateArgs {
     /// The chart as mixer or recorder captured it; with `--keyed` one or more
-    #[arg(value_name = "CAPTURE", required = true)]
+    #[arg(value_name = "CAPTURE", required_unless_present = "schema")]
     captures: Vec<PathBuf>,
     /// Measure the mixer's key instead: the captures are the chart, keyed over flat grey
-    #[arg(long, requires = "over")]
+    #[arg(long)]
     keyed: bool,
     /// Level of the grey behind the key, percent of white
     #[arg(long, value_name = "PERCENT", requires = "keyed", value_parser = super::args::percent_value)]
@@ -48,6 +49,9 @@ pub(super) struct CalibrateArgs {
     /// Print the result as one JSON document
     #[arg(long)]
     json: bool,
+    /// Print the JSON Schema of that document, with `--keyed` of the key's, and measure nothing
+    #[arg(long)]
+    schema: bool,
 }
 
 impl From<ChartReadingError> for Failure {
@@ -78,14 +82,27 @@ pub(super) fn read_capture(path: &Path) -> Result<ReadCapture, Failure> {
 
 /// Runs the command.
 pub(super) fn run(args: &CalibrateArgs) -> Result<Exit, Failure> {
+    if args.schema {
+        if args.keyed {
+            print_schema::<KeyedReport>("nightglass calibrate --keyed")?;
+        } else {
+            print_schema::<ChainReport<'_>>("nightglass calibrate")?;
+        }
+        return Ok(Exit::Clean);
+    }
     match args.over {
-        Some(over_percent) if args.keyed => run_keyed(args, over_percent),
-        _ => run_chain(args),
+        Some(over_percent) => run_keyed(args, over_percent),
+        None if args.keyed => Err(Failure::with_hint(
+            anyhow::anyhow!("expected `--over PERCENT` with `--keyed`, got none"),
+            Some("say how bright the grey behind the key was, such as `--over 50`".to_owned()),
+        )),
+        None => run_chain(args),
     }
 }
 
 /// Measures the key and, with knob positions, the scale of the knobs.
 fn run_keyed(args: &CalibrateArgs, over_percent: f64) -> Result<Exit, Failure> {
+    args.try_setup_path()?;
     let path = args.setup_path();
     let chain = if path.exists() {
         Setup::read(&path)?.settings.chain
@@ -119,6 +136,7 @@ fn run_chain(args: &CalibrateArgs) -> Result<Exit, Failure> {
             Some("measure one after the other".to_owned()),
         ));
     };
+    args.try_setup_path()?;
     let read = read_capture(capture)?;
     let found = Calibration::measure(&read.frame, read.jpeg.as_ref()).map_err(|error| {
         Failure::from(error).context(format!("cannot use `{}`", capture.display()))
@@ -143,6 +161,18 @@ impl CalibrateArgs {
     fn setup_path(&self) -> PathBuf {
         let named = self.write.clone();
         named.unwrap_or_else(|| PathBuf::from(SETUP_FILE_NAME))
+    }
+
+    /// Whether the result can be written where it is wanted, asked before the slow work.
+    fn try_setup_path(&self) -> Result<(), Failure> {
+        if self.report_only {
+            return Ok(());
+        }
+        let path = self.setup_path();
+        if path.exists() {
+            Setup::read(&path)?;
+        }
+        Ok(Setup::try_path(&path)?)
     }
 
     /// Changes the setup file, unless only a report is wanted; says which it was.

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::calibrate::read_capture;
@@ -49,40 +50,65 @@ impl From<KnobFitError> for Failure {
     }
 }
 
-/// What `--keyed --json` prints.
-#[derive(Debug, Serialize)]
+/// What `nightglass calibrate --keyed --json` prints.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub(super) struct KeyedReport {
+    /// The version of this document's form.
+    #[schemars(extend("const" = 1))]
     schema: u32,
+    /// Level of the grey behind the key, percent of white.
     over: f64,
+    /// The captures in order.
     captures: Vec<KeyedCapture>,
+    /// The scale of the mixer's knobs; null without positions of them.
     knobs: Option<KnobsJson>,
+    /// The setup file that got `[knobs]`; null where nothing was written.
     pub(super) written: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct KeyedCapture {
+    /// The file.
     capture: String,
+    /// What the knobs said, threshold and softness; null where that was not told.
     knobs: Option<[f64; 2]>,
+    /// Percent of white.
     threshold: f64,
+    /// How far it may be off, percent of white.
     threshold_margin: f64,
+    /// Percent of white.
     softness: f64,
+    /// How far it may be off, percent of white.
     softness_margin: f64,
+    /// Shape of the matte between dropped and solid.
     ramp: Ramp,
+    /// Whether no other shape explains the capture nearly as well.
     ramp_certain: bool,
+    /// How the slide's colour enters.
     alpha: Alpha,
+    /// How the slide as a whole is dimmed; null where it is not.
     dimming: Option<DimmingJson>,
+    /// How far the fit is from the capture on average, percent of white.
     miss: f64,
+    /// Whether the fit is too loose to be relied upon.
     uncertain: bool,
+    /// Every step of the chart.
     steps: Vec<KeyedStep>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct DimmingJson {
+    /// What is dimmed.
     of: Dimming,
+    /// What is left of it, 0 to 1.
     factor: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct KeyedStep {
     /// Luma at the key, percent of white.
     luma: f64,
@@ -92,12 +118,18 @@ struct KeyedStep {
     matte: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct KnobsJson {
+    /// What the threshold knob's 0 stands for, percent of white.
     threshold_zero: f64,
+    /// What each step of it adds.
     threshold_step: f64,
+    /// What the softness knob's 0 stands for, percent of white.
     softness_zero: f64,
+    /// What each step of it adds.
     softness_step: f64,
+    /// How far a capture is from this scale at most, percent of white.
     miss: f64,
     /// Whether the knob stood at one position only, so that its 0 is taken for 0 %.
     threshold_through_zero: bool,

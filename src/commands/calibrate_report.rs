@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::measure::calibration::{Calibration, Cast, percent_from_codes, rounded};
@@ -16,44 +17,73 @@ use crate::pixel::frame::Frame;
 /// Width that text keeps to.
 const COLUMNS: usize = 80;
 
-/// What `--json` prints.
-#[derive(Debug, Serialize)]
+/// What `nightglass calibrate --json` prints.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 pub(super) struct ChainReport<'a> {
+    /// The version of this document's form.
+    #[schemars(extend("const" = 1))]
     schema: u32,
+    /// The file.
     capture: String,
+    /// Width and height of the capture, px.
     output: [u32; 2],
+    /// Width and height of the chart as it was sent, px.
     chart: [u32; 2],
+    /// Degrees that it was turned clockwise.
     turned: u32,
+    /// Whether it was flipped left-right.
     mirrored: bool,
+    /// What each edge loses.
     edges: Vec<EdgeJson>,
+    /// What the chain does to levels.
     chain: ChainNumbers,
+    /// Which mistake of range that is.
     range: Range,
+    /// How far greys are from neutral.
     cast: Cast,
+    /// Dark steps that come as one.
     crushed: LevelledJson,
+    /// Bright steps that come as one.
     clipped: LevelledJson,
+    /// The noise.
     noise: NoiseJson,
+    /// The lowest threshold that keeps this noise from flickering.
     threshold_floor: FloorJson,
+    /// Every patch, as sent and as captured.
     steps: Vec<StepJson>,
+    /// What is wrong, the worst first.
     findings: &'a [ChainFinding],
+    /// The setup file that got `[chain]`; null where nothing was written.
     written: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct EdgeJson {
+    /// Which edge.
     edge: &'static str,
+    /// Pixels of the chart that are cut off.
     lost_px: f64,
+    /// The same in percent of the side.
     lost_percent: f64,
+    /// Width of a dark bar beside the picture, px of the capture.
     bar_px: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct ChainNumbers {
+    /// What the signal is multiplied by.
     gain: f64,
+    /// What is added then, percent of white.
     offset: f64,
+    /// One standard deviation, percent of white.
     noise: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct LevelledJson {
     /// Steps of the wedge that are one shade.
     steps: u32,
@@ -61,17 +91,25 @@ struct LevelledJson {
     at_percent: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct NoiseJson {
+    /// One standard deviation, 8-bit codes.
     codes: f64,
+    /// The same in percent of white.
     percent: f64,
+    /// The same over dark patches; null where it is not known.
     dark_percent: Option<f64>,
+    /// The same over bright patches; null where it is not known.
     bright_percent: Option<f64>,
+    /// Whether it was worked out despite JPEG compression.
     from_jpeg: bool,
+    /// Whether compression hides some of it.
     hidden_by_jpeg: bool,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct FloorJson {
     /// None where compression hides the noise.
     percent: Option<f64>,
@@ -79,11 +117,16 @@ struct FloorJson {
     deviations: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
 struct StepJson {
+    /// Which part of the chart.
     part: &'static str,
+    /// As sent, 8-bit codes.
     sent: [u8; 3],
+    /// As captured, 8-bit codes.
     captured: [f64; 3],
+    /// One standard deviation, 8-bit codes.
     noise: f64,
 }
 

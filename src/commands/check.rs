@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
-use super::args::PictureArgs;
+use super::args::{CameraArgs, PictureArgs};
 use super::check_job::{CheckJob, SlideResult};
 use super::check_watch;
 use super::deck::{DeckArgs, OpenDeck};
@@ -17,6 +17,7 @@ use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::{Kind, Verdict};
 use crate::measure::slide_check::check_slide;
+use crate::measure::told_apart::told;
 use crate::report::check_document::{CheckDocument, UnreadableSlide, check_schema};
 use crate::report::check_page::{SlidePictures, check_page};
 use crate::report::check_table::check_table;
@@ -24,7 +25,6 @@ use crate::report::words::count_words;
 
 /// Check every slide for what the key will make of it, before anything is recorded
 #[derive(Debug, Args)]
-#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
 pub(super) struct CheckArgs {
     #[command(flatten)]
     pub deck: DeckArgs,
@@ -58,7 +58,9 @@ pub(super) struct CheckArgs {
     )]
     accept: Option<Vec<Kind>>,
     #[command(flatten)]
-    pub picture: PictureArgs,
+    picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
 }
 
 /// The verdict from which slides make the command end with status 1.
@@ -100,10 +102,10 @@ pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
     if args.watch {
         return check_watch::run(args);
     }
-    let loaded = setup::load(&args.picture)?;
+    let loaded = args.load()?;
     let mut deck = args.deck.open(&loaded.setup)?;
     let report = args.open_report(&loaded, &deck)?;
-    let job = args.open_job(loaded.setup.clone())?;
+    let job = args.open_job(loaded.clone())?;
     deck.set_camera(job.camera_size());
     let mut results = check_deck(&job, &deck);
     if let Some(kinds) = &args.accept {
@@ -122,15 +124,25 @@ pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
 }
 
 impl CheckArgs {
+    /// The setup with the flags of this run.
+    pub(super) fn load(&self) -> Result<LoadedSetup, Failure> {
+        let mut loaded = setup::load(&self.picture)?;
+        self.camera_place.apply(&mut loaded.setup);
+        Ok(loaded)
+    }
+
     /// The camera frames: the setup's where none are named.
     pub(super) fn camera_paths(&self, setup: &Setup) -> Vec<PathBuf> {
         camera_paths(&self.cameras, setup)
     }
 
     /// What to check the slides over and under.
-    pub(super) fn open_job(&self, setup: Setup) -> Result<CheckJob, Failure> {
-        let cameras = self.camera_paths(&setup);
-        CheckJob::open(setup, &cameras, check_slide, self.report.is_some())
+    pub(super) fn open_job(&self, mut loaded: LoadedSetup) -> Result<CheckJob, Failure> {
+        if self.accept.is_some() && loaded.path.is_none() {
+            loaded.path = Some(PathBuf::from(SETUP_FILE_NAME));
+        }
+        let cameras = self.camera_paths(&loaded.setup);
+        CheckJob::open(loaded, &cameras, check_slide, self.report.is_some())
     }
 
     /// The page to be, where one is wanted.
@@ -247,12 +259,30 @@ fn accept(
     } else {
         Setup::default()
     };
+    let list = accepted_lines(&accepted);
     let count = count_words(accepted.len(), "finding");
     kept.accepted.extend(accepted);
     kept.save(path)?;
     let path = path.display();
     note(&format!(
-        "accepted {count} in `{path}`; take a [[accepted]] table out of it to hear of one again"
+        "accepted {count} in `{path}`:\n{list}take a [[accepted]] table out of it to hear of one again"
     ));
     Ok(())
+}
+
+/// A line for each: kind, slide and place.
+fn accepted_lines(accepted: &[Accepted]) -> String {
+    let line = |one: &Accepted| {
+        let page = one.page.map(|page| format!(", page {page}"));
+        let place = match one.place_percent {
+            None => "whole picture".to_owned(),
+            Some([x, y, width, height]) => {
+                let [x, y, width, height] = [x, y, width, height].map(|percent| told(percent, 1));
+                format!("{width} x {height} % of the picture at {x}, {y} %")
+            }
+        };
+        let (kind, page) = (one.kind.name(), page.unwrap_or_default());
+        format!("  {kind:12}  {}{page}; {place}\n", one.slide)
+    };
+    accepted.iter().map(line).collect()
 }

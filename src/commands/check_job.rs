@@ -6,6 +6,7 @@ use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
 use super::failure::Failure;
 use super::output::note;
+use super::setup::LoadedSetup;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
@@ -36,6 +37,7 @@ struct Camera {
 #[derive(Debug)]
 pub(super) struct CheckJob {
     setup: Setup,
+    setup_path: Option<PathBuf>,
     cameras: Vec<Camera>,
     checks: Checks,
     wants_pictures: bool,
@@ -58,7 +60,7 @@ pub(super) struct SlideResult {
 impl CheckJob {
     /// Reads the cameras, and passes their warnings on.
     pub(super) fn open(
-        setup: Setup,
+        loaded: LoadedSetup,
         camera_paths: &[PathBuf],
         checks: Checks,
         wants_pictures: bool,
@@ -74,6 +76,7 @@ impl CheckJob {
             let name = path.to_string_lossy().into_owned();
             Ok((name, frame))
         };
+        let LoadedSetup { setup, path } = loaded;
         let frames: Result<Vec<(String, Frame)>, Failure> = camera_paths.iter().map(read).collect();
         let frames = frames?;
         let settings = &setup.settings;
@@ -89,6 +92,7 @@ impl CheckJob {
             .collect();
         Ok(Self {
             setup,
+            setup_path: path,
             cameras,
             checks,
             wants_pictures,
@@ -202,6 +206,10 @@ impl CheckJob {
             output: [output.width(), output.height()],
             key: settings.key.into(),
             chain: settings.chain.map(Into::into),
+            setup: self
+                .setup_path
+                .as_ref()
+                .map(|path| path.to_string_lossy().into_owned()),
             cameras: self.cameras.iter().map(|c| c.name.clone()).collect(),
             slides,
             unreadable,

@@ -7,8 +7,7 @@ use std::sync::mpsc;
 use super::check::{CheckArgs, Results, check_deck, document_of};
 use super::check_job::{CheckJob, SlideResult};
 use super::failure::{Exit, Failure, report};
-use super::output::{columns, note, print_styled};
-use super::setup;
+use super::output::{columns, note, try_print_styled};
 use crate::files::setup_file::SETUP_FILE_NAME;
 use crate::files::slide_file::SlideSource;
 use crate::files::watch::Watcher;
@@ -20,7 +19,7 @@ type Known = BTreeMap<SlideSource, SlideResult>;
 
 /// Runs the command until it is interrupted.
 pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
-    let loaded = setup::load(&args.picture)?;
+    let loaded = args.load()?;
     let cameras = args.camera_paths(&loaded.setup);
     let setup_path = loaded.path.unwrap_or_else(|| SETUP_FILE_NAME.into());
     let mut followed = args.deck.paths(&loaded.setup).to_vec();
@@ -51,10 +50,10 @@ pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
 
 /// Checks what changed and what is new, and prints it; everything where nothing is known yet.
 fn round(args: &CheckArgs, changed: &[PathBuf], known: &mut Known) -> Result<(), Failure> {
-    let loaded = setup::load(&args.picture)?;
+    let loaded = args.load()?;
     let mut deck = args.deck.open(&loaded.setup)?;
     let page = args.open_report(&loaded, &deck)?;
-    let job: CheckJob = args.open_job(loaded.setup)?;
+    let job: CheckJob = args.open_job(loaded)?;
     deck.set_camera(job.camera_size());
     let is_first = known.is_empty();
     let all = deck.slides.clone();
@@ -89,12 +88,12 @@ fn round(args: &CheckArgs, changed: &[PathBuf], known: &mut Known) -> Result<(),
         page.write(&check_page(&document, &pictures))?;
     }
     if is_first {
-        return print_styled(&check_table(&document, columns()));
+        return Ok(try_print_styled(&check_table(&document, columns()))?);
     }
     let mut text = String::new();
     for result in fresh_sources.iter().filter_map(|source| known.get(source)) {
-        text.push_str(&slide_lines(&result.slide, job.output(), columns()));
+        text.push_str(&slide_lines(&result.slide, job.output(), &[], columns()));
     }
     text.push_str(&summary_line(&document, columns()));
-    print_styled(&text)
+    Ok(try_print_styled(&text)?)
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
-use super::args::PictureArgs;
+use super::args::{CameraArgs, PictureArgs, ShownArgs};
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
 use super::free_place::move_where_free;
@@ -48,6 +48,10 @@ pub(super) struct ComposeArgs {
     json: bool,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
+    #[command(flatten)]
+    shown: ShownArgs,
 }
 
 /// What `--json` prints.
@@ -82,6 +86,8 @@ fn pair(size: Size) -> [u32; 2] {
 /// Runs the command.
 pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let mut setup = setup::load_for_placing(&args.picture)?.setup;
+    args.camera_place.apply(&mut setup);
+    args.shown.apply(&mut setup);
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
     let camera_path = setup.camera.clone();
     let camera_path = wanted(camera_path.as_ref(), "camera")?;

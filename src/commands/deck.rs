@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::failure::{Failure, report};
 use super::progress::Progress;
-use crate::files::deck::Deck;
+use crate::files::deck::{Deck, DeckError};
 use crate::files::documents::Documents;
 use crate::files::pages::Pages;
 use crate::files::picture_file::Picture;
@@ -22,7 +22,7 @@ pub(super) struct DeckArgs {
     #[arg(value_name = "SLIDES")]
     pub slides: Vec<PathBuf>,
     /// Pages of files that have pages, such as 3-7,9 [default: all]
-    #[arg(long, value_name = "LIST")]
+    #[arg(long, value_name = "LIST", display_order = 100)]
     pub pages: Option<Pages>,
 }
 
@@ -69,9 +69,10 @@ impl DeckArgs {
         if let Some(pages) = pages {
             deck.pick(pages);
         }
-        if deck.slides.is_empty()
-            && let Some(problem) = deck.problems.pop()
-        {
+        let nothing_picked =
+            |problem: &DeckError| matches!(problem, DeckError::NothingHasPages { .. });
+        let is_for_nothing = deck.slides.is_empty() || deck.problems.iter().any(nothing_picked);
+        if is_for_nothing && let Some(problem) = deck.problems.pop() {
             return Err(problem.into());
         }
         let mut problems = Vec::new();
@@ -117,22 +118,23 @@ impl OpenDeck {
         work: impl Fn(&SlideSource, Picture) -> Result<T, Failure> + Sync,
     ) -> Vec<Result<T, String>> {
         let progress = Progress::new(self.slides.len(), "slides");
-        let done: Vec<Result<T, Failure>> = self
+        let done: Vec<Result<T, (&SlideSource, Failure)>> = self
             .slides
             .par_iter()
             .map(|slide| {
                 let read = self.reader.read(slide).map_err(Failure::from);
                 let worked = read.and_then(|picture| work(slide, picture));
                 progress.step();
-                worked.map_err(|failure| failure.context(format!("cannot use the slide `{slide}`")))
+                worked.map_err(|failure| (slide, failure))
             })
             .collect();
         drop(progress);
         done.into_iter()
             .map(|result| {
-                result.map_err(|failure| {
-                    report(&failure);
-                    failure.words()
+                result.map_err(|(slide, failure)| {
+                    let words = failure.words();
+                    report(&failure.context(format!("cannot use the slide `{slide}`")));
+                    words
                 })
             })
             .collect()

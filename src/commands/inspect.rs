@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::args::PictureArgs;
+use super::args::{CameraArgs, PictureArgs};
 use super::failure::{Exit, Failure};
 use super::output::{note, print, print_json};
 use super::setup;
@@ -25,7 +25,6 @@ use crate::report::inspect_text::inspect_text;
 
 /// Look at a frame of the camera: where the writing is and where the presenter
 #[derive(Debug, Args)]
-#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
 pub(super) struct InspectArgs {
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP
     #[arg(value_name = "CAMERA")]
@@ -44,11 +43,14 @@ pub(super) struct InspectArgs {
     json: bool,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
-    let setup = setup::load(&args.picture)?.setup;
+    let mut setup = setup::load(&args.picture)?.setup;
+    args.camera_place.apply(&mut setup);
     let outputs = match &args.masks {
         Some(folder) => Some(open_masks(folder, &args.inputs())?),
         None => None,

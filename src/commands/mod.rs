@@ -33,8 +33,11 @@ pub use failure::{Exit, Failure, report};
 
 /// See and measure what a luma key does to slides laid over a writing-glass camera picture.
 #[derive(Debug, Parser)]
-#[command(name = "nightglass", version, max_term_width = 100, after_help = AFTER_HELP)]
+#[command(name = "nightglass", version, max_term_width = 100, after_help = AFTER_HELP, disable_help_flag = true)]
 pub struct CommandLine {
+    /// Print this help; `nightglass help COMMAND` explains every value too
+    #[arg(short, long, global = true, action = clap::ArgAction::HelpShort, display_order = 1000)]
+    help: Option<bool>,
     #[command(subcommand)]
     verb: Option<Verb>,
 }

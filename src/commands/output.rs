@@ -1,7 +1,8 @@
-//! What commands print: data on stdout, the rest on stderr. A closed pipe ends the command quietly.
+//! What commands print: data on stdout, the rest on stderr. A closed pipe changes nothing of how a command ends.
 
 use std::io::{self, Write};
 
+use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 
 use super::failure::Failure;
@@ -10,18 +11,33 @@ pub(super) use crate::report::check_document::{ChainJson, KeyJson};
 /// Columns of a text that goes to no terminal. Source: common practice, no source.
 const DEFAULT_COLUMNS: usize = 80;
 
-/// Prints a text on stdout.
+/// Prints a text on stdout. A reader who goes away has read enough: the work is done all the same.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
     let mut stdout = io::stdout().lock();
-    stdout.write_all(text.as_bytes())?;
-    Ok(stdout.flush()?)
+    let printed = stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush());
+    unless_closed(printed)
 }
 
 /// Prints a text on stdout, with its colours where it is a terminal that wants them.
 pub(super) fn print_styled(text: &str) -> Result<(), Failure> {
+    unless_closed(try_print_styled(text))
+}
+
+/// The same; a closed pipe is an error, for a command that would go on for nobody.
+pub(super) fn try_print_styled(text: &str) -> io::Result<()> {
     let mut stdout = anstream::stdout().lock();
     stdout.write_all(text.as_bytes())?;
-    Ok(stdout.flush()?)
+    stdout.flush()
+}
+
+/// What the system says, but for a closed pipe.
+fn unless_closed(printed: io::Result<()>) -> Result<(), Failure> {
+    match printed {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        printed => Ok(printed?),
+    }
 }
 
 /// How wide the text on stdout may be: the terminal's width, else `COLUMNS`, else 80.
@@ -39,6 +55,13 @@ pub(super) fn print_json(document: &impl Serialize) -> Result<(), Failure> {
     let mut text = serde_json::to_string_pretty(document).map_err(Failure::plain)?;
     text.push('\n');
     print(&text)
+}
+
+/// Prints the JSON Schema of a document, draft 2020-12, under the name of what prints it.
+pub(super) fn print_schema<T: JsonSchema>(of: &str) -> Result<(), Failure> {
+    let mut schema = schema_for!(T);
+    schema.insert("title".to_owned(), of.into());
+    print_json(&schema.to_value())
 }
 
 /// Says something beside the data, on stderr.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::PictureArgs;
+use super::args::{CameraArgs, PictureArgs};
 use super::check::{FailOn, camera_paths, check_deck, document_of, open_report};
 use super::check_job::CheckJob;
 use super::deck::DeckArgs;
@@ -17,7 +17,6 @@ use crate::report::check_table::check_table;
 
 /// Find slide content that lands on writing, on the presenter, or against a zone
 #[derive(Debug, Args)]
-#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
 pub(super) struct OverlapArgs {
     #[command(flatten)]
     deck: DeckArgs,
@@ -35,11 +34,14 @@ pub(super) struct OverlapArgs {
     fail_on: Option<FailOn>,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &OverlapArgs) -> Result<Exit, Failure> {
-    let loaded = setup::load(&args.picture)?;
+    let mut loaded = setup::load(&args.picture)?;
+    args.camera_place.apply(&mut loaded.setup);
     let cameras = camera_paths(&args.cameras, &loaded.setup);
     if cameras.is_empty() && loaded.setup.zones.is_empty() {
         return Err(Failure::with_hint(
@@ -50,7 +52,7 @@ pub(super) fn run(args: &OverlapArgs) -> Result<Exit, Failure> {
     let mut deck = args.deck.open(&loaded.setup)?;
     let report = open_report(args.report.as_deref(), &cameras, &loaded, &deck)?;
     let job = CheckJob::open(
-        loaded.setup.clone(),
+        loaded,
         &cameras,
         check_overlap,
         report.is_some(),

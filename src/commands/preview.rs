@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::{PictureArgs, WantedPlace, replace};
+use super::args::{CameraArgs, PictureArgs, ShownArgs, WantedPlace, replace};
 use super::deck::DeckArgs;
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
@@ -35,6 +35,10 @@ pub(super) struct PreviewArgs {
     mirror_monitor: Option<bool>,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
+    #[command(flatten)]
+    shown: ShownArgs,
 }
 
 /// Where the demonstration is written when no window can open.
@@ -43,6 +47,8 @@ const FALLBACK_FOLDER: &str = "nightglass-demo";
 /// Runs the command.
 pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     let mut loaded = setup::load_for_placing(&args.picture)?;
+    args.camera_place.apply(&mut loaded.setup);
+    args.shown.apply(&mut loaded.setup);
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
     replace(&mut loaded.setup.camera, args.camera.map(Some));
     if !args.deck.slides.is_empty() {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
-use super::args::{PictureArgs, percent_value};
+use super::args::{CameraArgs, PictureArgs, percent_value};
 use super::check::camera_paths;
 use super::check_job::CheckJob;
 use super::failure::{Exit, Failure};
@@ -27,7 +27,6 @@ const ZONE_NAME: &str = "free ";
 
 /// Find the room that presenter and writing leave, and draw it as a picture to lay under slides
 #[derive(Debug, Args)]
-#[command(mut_arg("view", |arg| arg.hide(true)), mut_arg("engine", |arg| arg.hide(true)), mut_arg("guides", |arg| arg.hide(true)))]
 pub(super) struct TemplateArgs {
     /// Camera frame with presenter and writing, may be repeated, and room is what all of them leave; else the setup's
     #[arg(long = "camera", value_name = "FILE")]
@@ -56,6 +55,8 @@ pub(super) struct TemplateArgs {
     json: bool,
     #[command(flatten)]
     picture: PictureArgs,
+    #[command(flatten)]
+    camera_place: CameraArgs,
 }
 
 /// What `--json` prints.
@@ -95,7 +96,8 @@ enum Output {
 
 /// Runs the command.
 pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
-    let loaded = setup::load(&args.picture)?;
+    let mut loaded = setup::load(&args.picture)?;
+    args.camera_place.apply(&mut loaded.setup);
     let paths = camera_paths(&args.cameras, &loaded.setup);
     if paths.is_empty() {
         return Err(Failure::with_hint(
@@ -113,7 +115,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
             "the picture is of the whole output; the setup's slides lie in `slide_place`, a part of it",
         );
     }
-    let job = CheckJob::open(loaded.setup, &paths, check_overlap, false)?;
+    let job = CheckJob::open(loaded, &paths, check_overlap, false)?;
     for words in job.cameras_in_words() {
         note(&words);
     }

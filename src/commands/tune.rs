@@ -8,7 +8,7 @@ use clap::Args;
 use super::args::PictureArgs;
 use super::deck::DeckArgs;
 use super::failure::{Exit, Failure};
-use super::output::{note, print, print_json};
+use super::output::{note, print, print_json, print_schema};
 use super::setup::{self, LoadedSetup};
 use super::tune_json::TuneJson;
 use super::tune_text::tune_text;
@@ -40,6 +40,9 @@ pub(super) struct TuneArgs {
     /// Say what was found as one JSON document
     #[arg(long)]
     json: bool,
+    /// Print the JSON Schema of that document and measure nothing
+    #[arg(long)]
+    schema: bool,
     #[command(flatten)]
     picture: PictureArgs,
 }
@@ -68,6 +71,10 @@ fn noise_percent(setup: &Setup) -> f64 {
 
 /// Runs the command.
 pub(super) fn run(args: &TuneArgs) -> Result<Exit, Failure> {
+    if args.schema {
+        print_schema::<TuneJson<'_>>("nightglass tune")?;
+        return Ok(Exit::Clean);
+    }
     let LoadedSetup { setup, .. } = setup::load(&args.picture)?;
     let plot = args.plot.as_deref().map(open_plot).transpose()?;
     let mut written = args
@@ -183,6 +190,7 @@ fn open_setup<'a>(path: &'a Path, in_use: &Setup) -> Result<(&'a Path, Setup), F
     } else {
         in_use.clone()
     };
+    Setup::try_path(path)?;
     Ok((path, setup))
 }
 

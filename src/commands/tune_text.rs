@@ -40,7 +40,7 @@ pub(super) fn tune_text(tuned: &Tuned<'_>) -> String {
                 &conflict.backgrounds,
             ),
             (
-                "content that is as dark as a background",
+                "content that is as dark as a background (luma and colour of its darkest)",
                 &conflict.contents,
             ),
         ];
@@ -126,11 +126,13 @@ fn scale(tuned: &Tuned<'_>) -> String {
         found.ceiling.map(|p| p.percent),
         codes_of_luma,
     );
-    row("  margin", found.margin_below(), codes_of_width);
+    let (name, margin) = margin_row(found.margin_below(), "  too bright by");
+    row(name, margin, codes_of_width);
     row("dropped up to threshold", Some(t), codes_of_luma);
     row("  softness", Some(s), codes_of_width);
     row("solid from", Some(t + s), codes_of_luma);
-    row("  margin", found.margin_above(), codes_of_width);
+    let (name, margin) = margin_row(found.margin_above(), "  too dark by");
+    row(name, margin, codes_of_width);
     row(
         "visible content begins",
         found.floor.map(|p| p.percent),
@@ -145,6 +147,14 @@ fn scale(tuned: &Tuned<'_>) -> String {
         )));
     }
     text
+}
+
+/// A margin with its name; where there is none left, by how much it is missed.
+fn margin_row(margin: Option<f64>, missed: &'static str) -> (&'static str, Option<f64>) {
+    match margin {
+        Some(margin) if margin < 0.0 => (missed, Some(-margin)),
+        margin => ("  margin", margin),
+    }
 }
 
 /// What the key costs, beside the one in force.
@@ -177,24 +187,53 @@ fn list(head: &str, places: &[LevelPlace], tuned: &Tuned<'_>) -> String {
         return String::new();
     }
     let mut text = format!("\n{head}\n");
-    for place in places.iter().take(MOST_NAMED) {
+    let lines = alike_places(places);
+    for (place, pieces) in lines.iter().take(MOST_NAMED) {
         let mut what = format!("{:>7.2} %", place.percent);
         if let Some([r, g, b]) = place.color {
             what.push_str(&format!("  #{r:02X}{g:02X}{b:02X}"));
         }
         if let Some(bounds) = place.bounds {
-            what.push_str(&format!("  {}", place_text(bounds, tuned.output)));
+            let within = if *pieces > 1 {
+                format!("{pieces} pieces in ")
+            } else {
+                String::new()
+            };
+            what.push_str(&format!("  {within}{}", place_text(bounds, tuned.output)));
         }
         let slide = tuned.slides[place.slide].to_string();
         let is_long = what.chars().count() + 2 + slide.chars().count() > COLUMNS;
         let between = if is_long { "\n           " } else { "  " };
         text.push_str(&format!("{what}{between}{slide}\n"));
     }
-    if places.len() > MOST_NAMED {
-        let more = places.len() - MOST_NAMED;
+    if lines.len() > MOST_NAMED {
+        let more = lines.len() - MOST_NAMED;
         text.push_str(&format!("          and {more} more; `--json` has all\n"));
     }
     text
+}
+
+/// Places with how many pieces each is: the letters of a word are one place, what is of one colour and luma on
+/// a slide.
+fn alike_places(places: &[LevelPlace]) -> Vec<(LevelPlace, usize)> {
+    let mut alike: Vec<(LevelPlace, usize)> = Vec::new();
+    for place in places {
+        let is_like = |(other, _): &&mut (LevelPlace, usize)| {
+            let same = other.slide == place.slide && other.color == place.color;
+            same && place.color.is_some() && number(other.percent) == number(place.percent)
+        };
+        match alike.iter_mut().find(is_like) {
+            Some((whole, pieces)) => {
+                *pieces += 1;
+                whole.bounds = match (whole.bounds, place.bounds) {
+                    (Some(a), Some(b)) => Some(a.union(b)),
+                    (a, b) => a.or(b),
+                };
+            }
+            None => alike.push((*place, 1)),
+        }
+    }
+    alike
 }
 
 /// A box, `x,y WxH`.

@@ -52,7 +52,7 @@ pub const SLIDES: [DemonstrationFile; 4] = [
     ),
     embedded!(
         "slide_2_faint_stars.png",
-        "loses its faint stars, and its caption in pure blue goes half transparent"
+        "loses its faintest stars, which hardly show anyway; its caption in pure blue goes half transparent"
     ),
     embedded!(
         "slide_3_grey_background.png",

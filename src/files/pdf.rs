@@ -21,6 +21,11 @@ use crate::pixel::frame::{Frame, FrameError, Pixels};
 
 /// Most bytes of a PDF. Source: chosen; scanned books of a thousand pages are smaller.
 const MAX_PDF_BYTES: u64 = 512 << 20;
+/// What a PDF ends with. Source: ISO 32000-1, 7.5.5.
+const END_MARK: &[u8] = b"%%EOF";
+/// Bytes from the end in which that is looked for. Source: chosen; ISO 32000-1, annex H.3, note 18, has the
+/// last 1024, and some programs append more.
+const TAIL_BYTES: usize = 1 << 16;
 /// Pages that are drawn before the file is parsed anew, because what a page unpacks stays in memory as
 /// long as the parsed file. Source: chosen; parsing 1000 pages takes less than drawing one.
 const PAGES_A_PARSE: u32 = 32;
@@ -49,6 +54,12 @@ pub enum PdfError {
     /// There is nothing in it.
     #[error("the PDF has no pages: `{}`", path.display())]
     NoPages {
+        /// The file asked for.
+        path: PathBuf,
+    },
+    /// It has no end, so pages may be missing.
+    #[error("the PDF was cut off, so that pages may be missing: `{}`", path.display())]
+    CutOff {
         /// The file asked for.
         path: PathBuf,
     },
@@ -106,7 +117,8 @@ impl PdfError {
             Self::Password { .. } | Self::Encrypted { .. } => {
                 "export the slides as a PDF without a password"
             }
-            Self::NoPages { .. } => "export the slides again; this PDF is empty",
+            Self::CutOff { .. } => "export or copy the PDF again",
+            Self::NoPages { .. } => "export or copy the PDF again: it is empty, or was cut off",
             Self::NoSuchPage { .. } => "name pages that there are with `--pages`",
             Self::Page { .. } | Self::Pixels { .. } => {
                 "export the page as a PNG, or print the slides into a new PDF"
@@ -165,6 +177,15 @@ impl PdfFile {
         let page_count = u32::try_from(pdf.pages().len()).unwrap_or(u32::MAX);
         if page_count == 0 {
             return Err(PdfError::NoPages {
+                path: path.to_owned(),
+            });
+        }
+        let tail = bytes.len().saturating_sub(TAIL_BYTES);
+        if !bytes[tail..]
+            .windows(END_MARK.len())
+            .any(|mark| mark == END_MARK)
+        {
+            return Err(PdfError::CutOff {
                 path: path.to_owned(),
             });
         }

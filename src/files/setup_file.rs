@@ -111,6 +111,24 @@ pub enum SetupError {
         /// What is wrong.
         problem: FieldError,
     },
+    /// The folder that it is to lie in is not there.
+    #[error("no such folder for the setup file: `{}`", path.display())]
+    NoFolder {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// It is a picture, or something else that is no text.
+    #[error("expected a setup file, got something that is no text: `{}`", path.display())]
+    NotText {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// It is a folder.
+    #[error("expected a setup file, got a folder: `{}`", path.display())]
+    Folder {
+        /// What was asked for.
+        path: PathBuf,
+    },
     /// The system refused to give the file.
     #[error("cannot open the setup file `{}`", path.display())]
     Read {
@@ -130,6 +148,26 @@ pub enum SetupError {
 }
 
 impl SetupError {
+    /// Why a file that is there could not be read.
+    fn unreadable(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        match source.kind() {
+            io::ErrorKind::InvalidData => Self::NotText { path },
+            io::ErrorKind::IsADirectory => Self::Folder { path },
+            _ => Self::Read { path, source },
+        }
+    }
+
+    /// Why a file could not be written.
+    fn unwritable(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        match source.kind() {
+            io::ErrorKind::NotFound => Self::NoFolder { path },
+            io::ErrorKind::IsADirectory => Self::Folder { path },
+            _ => Self::Write { path, source },
+        }
+    }
+
     /// What to do about it.
     pub fn hint(&self) -> Option<String> {
         match self {
@@ -141,7 +179,12 @@ impl SetupError {
             Self::UnknownKey { .. } => {
                 Some("correct the key, or put a # before the line".to_owned())
             }
-            Self::Value { .. } | Self::Read { .. } => None,
+            Self::Value { problem, .. } => problem.hint(),
+            Self::Read { .. } => None,
+            Self::NoFolder { .. } => Some("make the folder first, or name another one".to_owned()),
+            Self::NotText { .. } | Self::Folder { .. } => Some(format!(
+                "name a file such as {SETUP_FILE_NAME}; nothing was changed"
+            )),
             Self::Write { .. } => {
                 Some("check that the folder can be written; nothing was changed".to_owned())
             }
@@ -156,10 +199,7 @@ impl Setup {
             io::ErrorKind::NotFound => SetupError::Missing {
                 path: path.to_owned(),
             },
-            _ => SetupError::Read {
-                path: path.to_owned(),
-                source,
-            },
+            _ => SetupError::unreadable(path, source),
         })?;
         Ok(Self::parse(&text, path)?.seen_from(path))
     }
@@ -178,21 +218,20 @@ impl Setup {
     /// Writes the setup to `path`. An existing file keeps its comments, its order and every key that
     /// has not changed; a new one gets all keys, each explained.
     pub fn save(&self, path: &Path) -> Result<(), SetupError> {
-        let write = |source| SetupError::Write {
-            path: path.to_owned(),
-            source,
-        };
         let text = match read_text(path) {
             Ok(text) => self.merged_into(&text, path)?,
             Err(error) if error.kind() == io::ErrorKind::NotFound => self.to_text(path),
-            Err(source) => {
-                return Err(SetupError::Read {
-                    path: path.to_owned(),
-                    source,
-                });
-            }
+            Err(source) => return Err(SetupError::unreadable(path, source)),
         };
-        atomic::write(path, text.as_bytes()).map_err(write)
+        atomic::write(path, text.as_bytes()).map_err(|source| SetupError::unwritable(path, source))
+    }
+
+    /// Whether a setup can be written to `path`, asked before the slow work; nothing is changed.
+    pub fn try_path(path: &Path) -> Result<(), SetupError> {
+        let tried = atomic::AtomicFile::create(path);
+        tried
+            .map(drop)
+            .map_err(|source| SetupError::unwritable(path, source))
     }
 
     /// A whole new file: every key with a comment.
@@ -322,6 +361,9 @@ impl Setup {
 /// The text of a setup file, which is small and a file.
 fn read_text(path: &Path) -> io::Result<String> {
     let meta = std::fs::metadata(path)?;
+    if meta.is_dir() {
+        return Err(io::Error::from(io::ErrorKind::IsADirectory));
+    }
     if !meta.is_file() || meta.len() > MAX_SETUP_BYTES {
         return Err(io::Error::other(format!(
             "expected a file of at most {} KiB",
@@ -408,8 +450,8 @@ fn read_section(
             } else {
                 accepted_of(item).map(|accepted| setup.accepted = accepted)
             };
-            read.map_err(|problem| SetupError::Value {
-                place: place_of(text, path, key_start),
+            read.map_err(|(problem, at)| SetupError::Value {
+                place: place_of(text, path, at.unwrap_or(key_start)),
                 problem,
             })?;
             continue;

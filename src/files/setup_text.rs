@@ -67,6 +67,12 @@ pub enum FieldError {
         /// What came.
         got: String,
     },
+    /// A key that an accepted finding has not.
+    #[error("unknown key `{key}` in [[accepted]]; it has slide, kind, page and place")]
+    Accepted {
+        /// The key.
+        key: String,
+    },
     /// A section given as a key.
     #[error("`{key}` must be a section, [{key}]")]
     Section {
@@ -90,6 +96,21 @@ pub enum FieldError {
     /// A text that picks no pages.
     #[error("`pages`: {0}")]
     Pages(#[from] PagesError),
+}
+
+impl FieldError {
+    /// What to do about it, where that is not what is expected already.
+    pub fn hint(&self) -> Option<String> {
+        match self {
+            Self::Kind { key, got, .. } => {
+                let bare = got.strip_prefix('"')?.strip_suffix('"')?.trim();
+                let bare = bare.trim_end_matches('%').trim().replace(',', ".");
+                let is_bare = bare.parse::<f64>().is_ok() || ["true", "false"].contains(&&*bare);
+                is_bare.then(|| format!("write it without quotes: `{key} = {bare}`"))
+            }
+            _ => None,
+        }
+    }
 }
 
 /// A key of the file.

@@ -3,6 +3,7 @@
 use clap::ValueEnum;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, value};
 
+use super::setup_accepted::Wrong;
 use super::setup_text::{FieldError, as_number, number, word_of};
 use crate::measure::zone::{Zone, ZoneKind};
 
@@ -13,7 +14,7 @@ const EXPECTED: &str = "tables with `name`, `kind` (keep-out, keep-in or write-h
                         in percent of the output), and for one slide alone `slide` and `page`";
 
 /// What the tables of a file say.
-pub(super) fn zones_of(item: &Item) -> Result<Vec<Zone>, FieldError> {
+pub(super) fn zones_of(item: &Item) -> Result<Vec<Zone>, Wrong> {
     let wrong = |got: &str| FieldError::Kind {
         key: ZONES,
         expected: EXPECTED.to_owned(),
@@ -21,11 +22,13 @@ pub(super) fn zones_of(item: &Item) -> Result<Vec<Zone>, FieldError> {
     };
     let tables = item
         .as_array_of_tables()
-        .ok_or_else(|| wrong(&item.to_string()))?;
-    tables
-        .iter()
-        .map(|table| read_table(table).ok_or_else(|| wrong(&table.to_string()))?)
-        .collect()
+        .ok_or_else(|| (wrong(&item.to_string()), None))?;
+    let zone = |table: &Table| {
+        let here = table.span().map(|span| span.start);
+        let read = read_table(table).unwrap_or_else(|| Err(wrong(&table.to_string())));
+        read.map_err(|problem| (problem, here))
+    };
+    tables.iter().map(zone).collect()
 }
 
 /// One table; none where it is not as expected.

@@ -1,5 +1,6 @@
 //! What a capture of the test chart tells of the chain between computer and recorder.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::chain_line::{ChainLine, fit_chain_line, levelled_steps};
@@ -39,7 +40,7 @@ pub struct Calibration {
 }
 
 /// How far neutral greys are from neutral, percent of white: R' G' B' less luma.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Cast {
     /// At a dark grey, a tenth of white.
     pub dark_percent: [f64; 3],

@@ -6,6 +6,7 @@ use super::limits::{Limit, Limits};
 use super::marks::{Ground, difference};
 use super::over_camera::OverCamera;
 use super::slide_raster::Fate;
+use super::told_apart::told_apart;
 use crate::pixel::color::srgb_encode;
 
 /// Cells along the output's height; what surrounds a stroke is looked for in its cell and the eight
@@ -89,11 +90,16 @@ pub fn find_low_contrast(over: &OverCamera<'_>, limits: &Limits) -> Vec<Finding>
             }
         }
     }
-    let text = finding(over, &text, "text", limits.get(Limit::ContrastText));
+    let text = finding(
+        over,
+        &text,
+        "The text here has",
+        limits.get(Limit::ContrastText),
+    );
     let graphics = finding(
         over,
         &graphics,
-        "graphics",
+        "The graphics here have",
         limits.get(Limit::ContrastGraphics),
     );
     text.into_iter().chain(graphics).collect()
@@ -238,10 +244,12 @@ fn finding(over: &OverCamera<'_>, weak: &[Weak], what: &str, limit: f64) -> Opti
         .reduce(PixelBox::union)?;
     let cure = match lighter(worst.color, worst.behind, limit) {
         Some([r, g, b]) => format!(
-            "In #{r:02X}{g:02X}{b:02X} it would reach {limit}; a dark plate behind it would do as well."
+            "Recolour it #{r:02X}{g:02X}{b:02X} or lighter, which reaches {limit}, or put a dark plate behind it."
         ),
         None => plate_cure(over, worst, limit),
     };
+    // Never rounded up to what it does not reach.
+    let [told_ratio, told_limit] = told_apart((10.0 * worst.ratio).floor() / 10.0, limit, 1);
     Some(Finding {
         kind: Kind::Contrast,
         severity: Severity::Warn,
@@ -250,8 +258,7 @@ fn finding(over: &OverCamera<'_>, weak: &[Weak], what: &str, limit: f64) -> Opti
         limit,
         unit: Unit::Ratio,
         advice: format!(
-            "The {what} here has a contrast of {:.1} to what is behind it over this camera; it needs {limit}. {cure}",
-            (10.0 * worst.ratio).floor() / 10.0
+            "{what} a contrast of {told_ratio} to what is behind over this camera; {told_limit} is needed. {cure}"
         ),
         camera: Some(over.name.to_owned()),
     })
@@ -295,7 +302,8 @@ fn plate_cure(over: &OverCamera<'_>, worst: &Weak, limit: f64) -> String {
         .floor()
         .clamp(0.0, 255.0) as u8;
     format!(
-        "No lighter colour is enough there: put a plate between #{code:02X}{code:02X}{code:02X}, the darkest that \
-         the key keeps, and #{lightest:02X}{lightest:02X}{lightest:02X} behind it, or move it to where the picture is darker."
+        "No lighter colour is enough there: put a plate behind it, no lighter than \
+         #{lightest:02X}{lightest:02X}{lightest:02X} and no darker than #{code:02X}{code:02X}{code:02X}, the darkest \
+         that the key keeps, or move it to where the picture is darker."
     )
 }

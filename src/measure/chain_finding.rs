@@ -1,5 +1,6 @@
 //! What is wrong with a chain, in numbers and in words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::calibration::{BEND_PERCENT, Calibration, percent_from_codes};
@@ -27,7 +28,7 @@ const TILT_DEGREES: f64 = 0.25;
 const STRETCH_PERCENT: f64 = 1.0;
 
 /// What is wrong.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ChainKind {
     /// Mirrored or turned.
@@ -57,7 +58,7 @@ pub enum ChainKind {
 }
 
 /// Something wrong with the chain.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ChainFinding {
     /// What.
     pub kind: ChainKind,

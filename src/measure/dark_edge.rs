@@ -2,6 +2,7 @@
 
 use super::components::{Components, Neighbours};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use super::key_suggestion::MOST_SOFTNESS_PERCENT;
 use super::limits::{Limit, Limits};
 use super::over_camera::OverCamera;
 use super::runs::{Run, Runs};
@@ -228,7 +229,14 @@ impl Band<'_> {
             .filter(|&softness| softness > now && softness <= most);
         let mut tries: Vec<(Alpha, f32)> = vec![(Alpha::Premultiplied, now)];
         let softer: Vec<f32> = others.collect();
-        tries.extend(softer.iter().map(|&softness| (key.alpha, softness)));
+        // Straight, a wide ramp leaves other content half transparent; premultiplied content keeps its light.
+        #[expect(clippy::cast_possible_truncation, reason = "a few percent")]
+        let widest = match key.alpha {
+            Alpha::Straight => (MOST_SOFTNESS_PERCENT / 100.0) as f32,
+            Alpha::Premultiplied => most,
+        };
+        let narrow = softer.iter().filter(|&&softness| softness <= widest);
+        tries.extend(narrow.map(|&softness| (key.alpha, softness)));
         tries.extend(
             softer
                 .iter()
@@ -249,11 +257,11 @@ impl Band<'_> {
                     .chain(softness)
                     .collect();
                 format!(
-                    "{what}, or set {}, with which no rim is left here.",
+                    "{what}, or set {}, with which no rim is left here; check the whole deck under that key.",
                     set.join(" and ")
                 )
             }
-            None => format!("{what}; no softness and neither alpha removes the rim here."),
+            None => format!("{what}; no setting of the key removes the rim here."),
         }
     }
 }

@@ -6,6 +6,7 @@ use super::limits::{Limit, Limits};
 use super::marks::Ground;
 use super::strokes::{Stroke, thin_strokes};
 use super::text_lines::TextLine;
+use super::told_apart::told_apart;
 
 /// How far under the limit a width must be, px, for what 8-bit codes make of a stroke of exactly the limit.
 /// Source: chosen; the worst error over all angles has not been measured.
@@ -59,6 +60,7 @@ pub fn find_hairlines(
         1 => "A line or shape has a stroke".to_owned(),
         _ => format!("{marks} lines, shapes or letters have strokes"),
     };
+    let [told_px, limit_px] = told_apart(thinnest, limit, 1);
     Some(Finding {
         kind: Kind::Hairline,
         severity: Severity::Warn,
@@ -67,8 +69,8 @@ pub fn find_hairlines(
         limit,
         unit: Unit::Px,
         advice: format!(
-            "{what} thinner than {limit} px, the thinnest {thinnest:.1} px; such strokes flicker or vanish \
-             when the picture is scaled. Make lines at least {limit} px wide on the output, \
+            "{what} thinner than {limit_px} px, the thinnest {told_px} px; such strokes flicker or vanish \
+             when the picture is scaled. Make lines at least {limit_px} px wide on the output, \
              and set text in a heavier weight."
         ),
         camera: None,

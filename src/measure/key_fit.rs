@@ -34,7 +34,7 @@ const RIVAL: f64 = 1.4;
 const UNCLIPPED: f64 = 0.99;
 
 /// How the slide as a whole is dimmed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Dimming {
     /// Its colour is multiplied.

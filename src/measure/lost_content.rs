@@ -3,13 +3,14 @@
 use super::components::{Components, Neighbours};
 use super::contrast::contrast_of_codes;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
-use super::key_colors::{hex, mean_color};
+use super::key_colors::hex;
 use super::limits::{Limit, Limits};
 use super::pieces::{JOINED_WITHIN_PX, LEAST_PIECE_PX};
 use super::places::{Place, gathered};
 use super::runs::{Run, Runs};
 use super::slide_check::Checked;
 use super::slide_raster::Fate;
+use super::told_apart::told_apart;
 
 /// How far from a solid pixel an edge reaches, px. Source: chosen; an edge that is smoothed and then
 /// enlarged to twice its size is dropped or in the ramp for less.
@@ -94,7 +95,7 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
     });
     let own = u32::from(largest.unwrap_or(0)) * OWN_COLOR_TENTHS / 10;
     let shows = |at: &(u32, u32)| u32::from(difference(*at)) >= own;
-    let color = mean_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
+    let color = usual_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
     let (mut dropped, mut all) = (0, 0);
     for (x, y) in pixels().filter(shows) {
         dropped += usize::from(raster.fate(x, y) == Fate::Dropped);
@@ -110,6 +111,26 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run]) -> Lost {
             Fate::InTheRamp
         },
     }
+}
+
+/// The colour that content mostly has, the median of each channel: smoothed edges do not change it.
+fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
+    let mut counts = [[0_u64; 256]; 3];
+    let mut all = 0;
+    for color in pixels {
+        all += 1;
+        for (counts, code) in counts.iter_mut().zip(color) {
+            counts[usize::from(code)] += 1;
+        }
+    }
+    counts.map(|counts| {
+        let mut below = 0;
+        let median = (0..=u8::MAX).find(|&code| {
+            below += counts[usize::from(code)];
+            2 * below >= all
+        });
+        median.unwrap_or(0)
+    })
 }
 
 /// The usual colour beside runs, by its luma.
@@ -177,8 +198,9 @@ fn finding(checked: &Checked<'_>, kind: Kind, lost: &Lost) -> Finding {
     let ratio = contrast_of_codes(lost.color, lost.around);
     let (severity, limit) = loss(checked.limits, ratio);
     let (name, lit) = checked.most_lit(lost.place.runs());
-    let told = told(checked, kind, lost, ratio, limit);
-    if lit >= super::camera_lit::LIT_SHARE_PERCENT {
+    let is_lit = lit >= super::camera_lit::LIT_SHARE_PERCENT;
+    let told = told(checked, kind, lost, (ratio, limit), is_lit);
+    if is_lit {
         return Finding {
             kind,
             severity: Severity::Fail,
@@ -186,10 +208,7 @@ fn finding(checked: &Checked<'_>, kind: Kind, lost: &Lost) -> Finding {
             measured: lit,
             limit: super::camera_lit::LIT_SHARE_PERCENT,
             unit: Unit::Percent,
-            advice: format!(
-                "{told} Over {lit:.0} % of it the camera is lit and shows through ({:.0} % is the limit).",
-                super::camera_lit::LIT_SHARE_PERCENT
-            ),
+            advice: format!("The camera is lit behind it and shows through. {told}"),
             camera: name.map(str::to_owned),
         };
     }
@@ -218,7 +237,15 @@ fn loss(limits: &Limits, ratio: f64) -> (Severity, f64) {
 }
 
 /// What is lost, and what to do about it.
-fn told(checked: &Checked<'_>, kind: Kind, lost: &Lost, ratio: f64, limit: f64) -> String {
+///
+/// `ratio` and `limit` are those of its contrast on the slide; where the camera behind it `is_lit`, more is lost.
+fn told(
+    checked: &Checked<'_>,
+    kind: Kind,
+    lost: &Lost,
+    (ratio, limit): (f64, f64),
+    is_lit: bool,
+) -> String {
     let keys = &checked.keys;
     let color = keys.before_chain(lost.color);
     let luma = keys.luma_percent(lost.color);
@@ -233,25 +260,29 @@ fn told(checked: &Checked<'_>, kind: Kind, lost: &Lost, ratio: f64, limit: f64) 
     } else {
         String::new()
     };
-    let compared = if ratio >= limit {
-        "limit"
+    let [told_ratio, told_limit] = told_apart(ratio, limit, 2);
+    let is_little = ratio < limit && !is_lit;
+    let beside = if is_little {
+        format!(", under the limit of {told_limit}, so little is lost")
+    } else if ratio < limit {
+        String::new()
     } else {
-        "under the limit of"
-    };
-    let contrast = if ratio >= limit {
-        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}")
-    } else {
-        format!("contrast {ratio:.2} on the slide, {compared} {limit:.2}, so little is lost")
+        format!(", limit {told_limit}")
     };
     let cure = match keys.solid(color) {
         Some(solid) => format!(
-            "Recolour it {} or lighter, the nearest colour that this key keeps solid.",
+            "{} it {} or lighter, the nearest colour that this key keeps solid.",
+            if is_little {
+                "Leave it, or recolour"
+            } else {
+                "Recolour"
+            },
             hex(solid)
         ),
         None => "Lower threshold and softness: this key keeps no colour solid.".to_owned(),
     };
     format!(
-        "{name}{} {what} at {luma:.1} % luma ({contrast}).{because} {cure}",
+        "{name}{} {what} at {luma:.1} % luma (contrast {told_ratio} on the slide{beside}).{because} {cure}",
         hex(color)
     )
 }

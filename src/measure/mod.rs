@@ -80,6 +80,7 @@ pub mod still_pair;
 pub mod strokes;
 pub mod text_lines;
 pub mod tiles;
+pub mod told_apart;
 pub mod writing;
 pub mod written_lines;
 pub mod zone;

@@ -306,8 +306,13 @@ fn margin_finding(
         ),
         Out::Near => format!(
             "Content comes within {left} px of the {name} edge; screens that cut the edges may hide what is \
-             less than {wanted} px away. Move it in by {} px if it must be seen.",
-            wanted.saturating_sub(left)
+             less than {wanted} px away. Move it in by {} px, {:.1} % of the picture's {}, if it must be seen.",
+            wanted.saturating_sub(left),
+            percent(wanted.saturating_sub(left)),
+            match side {
+                Side::Left | Side::Right => "width",
+                Side::Top | Side::Bottom => "height",
+            }
         ),
     };
     Finding {

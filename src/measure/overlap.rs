@@ -10,6 +10,7 @@ use super::outside_safe::graphics_safe;
 use super::pieces::{Content, LEAST_PIECE_PX};
 use super::runs::{Run, Runs};
 use super::slide_raster::{Fate, SlideRaster};
+use super::told_apart::told_apart;
 use super::zone::{Zone, ZoneKind};
 
 /// What is where.
@@ -94,6 +95,7 @@ impl Slide<'_> {
             } else {
                 (Severity::Warn, warn)
             };
+            let [covered, most] = told_apart(share, limit, 0);
             findings.push(Finding {
                 kind: Kind::CoversWriting,
                 severity,
@@ -102,7 +104,7 @@ impl Slide<'_> {
                 limit,
                 unit: Unit::Percent,
                 advice: format!(
-                    "The slide covers {share:.0} % of this written line; {limit:.0} % is the limit. "
+                    "The slide covers {covered} % of this written line; {most} % is the limit. "
                 ),
                 camera: None,
             });
@@ -167,6 +169,7 @@ impl Slide<'_> {
         } else {
             return None;
         };
+        let [covered, most] = told_apart(measured, limit, 0);
         let bounds = match severity {
             Severity::Fail => bounds_of(masks.head()),
             _ => bounds_of(figure.as_slice()),
@@ -179,7 +182,7 @@ impl Slide<'_> {
             limit,
             unit: Unit::Percent,
             advice: format!(
-                "The slide covers {measured:.0} % of {what}; {limit:.0} % is the limit. "
+                "The slide covers {covered} % of {what}; {most} % is the limit. "
             ),
             camera: None,
         })

@@ -1,5 +1,6 @@
 //! Which mistake of range, if any, a chain's gain and offset are the mark of.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Width of the full range over that of the video range, `255 / 219`. Source: CTA-861, ITU-R BT.709-6.
@@ -17,7 +18,7 @@ const CORRECT: (f64, f64) = (0.012, 2.6);
 const MIN_CRUSHED_CODE: f64 = 4.0;
 
 /// What a chain does to the range of codes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Range {
     /// Codes come as they were sent.

@@ -2,6 +2,7 @@
 
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
+use super::told_apart::told_apart;
 use crate::pixel::settings::Size;
 
 /// Heights of lines of one group differ at most by this factor. Source: chosen, between two sizes of a type scale.
@@ -75,13 +76,14 @@ fn advice(height_px: f64, limit: f64, lines: usize, output: Size) -> String {
         1 => "A line of text has".to_owned(),
         _ => format!("{lines} lines of text have"),
     };
-    let percent = 100.0 * height_px / height;
+    let [percent, least] = told_apart(100.0 * height_px / height, limit, 1);
     let wanted = (limit / 100.0 * height).ceil();
+    let [px, wanted_px] = told_apart(height_px, wanted, 0);
     let far = PICTURE_HEIGHTS_PER_PERCENT * limit;
     let factor = (100.0 * wanted / height_px).ceil();
     format!(
-        "{what} capitals {height_px:.0} px high, {percent:.1} % of the picture's height; \
-         a viewer {far:.0} picture heights away needs {limit} %, {wanted:.0} px. \
+        "{what} capitals {px} px high, {percent} % of the picture's height; \
+         a viewer {far:.0} picture heights away needs {least} %, {wanted_px} px. \
          Set the type to {factor:.0} % of its size or more."
     )
 }

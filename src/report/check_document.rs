@@ -1,8 +1,11 @@
 //! The result of a check as one document, and the schema of that document. Does not check anything.
 
+use std::path::{Path, PathBuf};
+
 use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 
+use super::words::count_words;
 use crate::measure::finding::{Finding, Severity, Verdict};
 use crate::pixel::key::{Luma, Ramp};
 use crate::pixel::settings::{Alpha, BlendSpace, Chain, Key, Size};
@@ -117,6 +120,8 @@ pub struct CheckDocument {
     pub key: KeyJson,
     /// What the video chain does to the slides; null where none is set.
     pub chain: Option<ChainJson>,
+    /// The setup file in force, which accepted findings stand in; null where there is none.
+    pub setup: Option<String>,
     /// The camera frames that the slides were checked over; empty for black.
     pub cameras: Vec<String>,
     /// The slides in order.
@@ -144,6 +149,39 @@ impl CheckDocument {
     /// How many findings were accepted, on all slides.
     pub fn accepted(&self) -> usize {
         self.slides.iter().map(|slide| slide.accepted).sum()
+    }
+
+    /// How many findings were accepted and where they stand, such as `2 findings accepted in a.toml`; none
+    /// where none were.
+    pub fn accepted_words(&self) -> Option<String> {
+        let count = self.accepted();
+        let place = self.setup.as_ref().map(|path| format!(" in `{path}`"));
+        let accepted = format!("{} accepted", count_words(count, "finding"));
+        (count > 0).then(|| accepted + &place.unwrap_or_default())
+    }
+
+    /// The folder that all slides lie in; none where they share none, or lie in the current one.
+    pub fn folder(&self) -> Option<PathBuf> {
+        let mut parents = self.slides.iter().map(|one| Path::new(&one.slide).parent());
+        let first = parents.next()??;
+        let shared = parents.try_fold(first, |shared, parent| {
+            let parent = parent?;
+            shared.ancestors().find(|folder| parent.starts_with(folder))
+        })?;
+        let is_named = !shared.as_os_str().is_empty() && shared != Path::new(".");
+        (is_named && shared.parent().is_some()).then(|| shared.to_owned())
+    }
+
+    /// A slide's file as it is named within that folder.
+    pub fn name_of(&self, slide: &CheckedSlide) -> String {
+        let path = Path::new(&slide.slide);
+        let within = self
+            .folder()
+            .and_then(|folder| path.strip_prefix(folder).ok().map(Path::to_owned));
+        within.map_or_else(
+            || slide.slide.clone(),
+            |name| name.to_string_lossy().into_owned(),
+        )
     }
 
     /// The output's size; high definition where the numbers are none.

@@ -1,15 +1,18 @@
 //! The result of a check as one HTML page that needs nothing else: no network, no scripts.
 
+use std::path::Path;
+
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::check_document::{CheckDocument, CheckedSlide};
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
+use super::repeated::{Repeated, alike_findings, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, kind_words, measured_words,
     place_words,
 };
-use crate::measure::finding::{Finding, Verdict};
+use crate::measure::finding::{Finding, Kind, Severity, Verdict};
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;
 
@@ -76,6 +79,7 @@ pub fn check_page(document: &CheckDocument, pictures: &[SlidePictures]) -> Strin
                 a.skip href="#slides" { "Skip to the slides" }
                 header { (head(document)) }
                 main {
+                    (first_things(document, &repeated_findings(document)))
                     (summary(document))
                     @if !document.unreadable.is_empty() { (unreadable(document)) }
                     div #slides {
@@ -96,8 +100,11 @@ fn head(document: &CheckDocument) -> Markup {
     html! {
         h1 { "Slides under the key" }
         p.counts { (verdict_counts(document)) "." }
-        @if document.accepted() > 0 {
-            p { (count_words(document.accepted(), "finding")) " accepted earlier and not shown." }
+        @if let Some(accepted) = document.accepted_words() {
+            p { (with_code(&accepted)) " and not shown." }
+        }
+        @if let Some(folder) = document.folder() {
+            p.under { "Slides of " (folder.display()) "." }
         }
         p.under { "Key: " (key_words(&document.key)) "." }
         @if let Some(chain) = &document.chain {
@@ -118,13 +125,72 @@ fn verdict_counts(document: &CheckDocument) -> String {
     let slides = count_words(document.slides.len(), "slide");
     let unreadable = match document.unreadable.len() {
         0 => String::new(),
-        count => format!("; {count} could not be read"),
+        count => format!("; {count} could not be checked"),
     };
     if counts.is_empty() {
         format!("{slides}{unreadable}")
     } else {
         format!("{slides}: {}{unreadable}", counts.join(", "))
     }
+}
+
+/// What repeats on many slides and is done first.
+fn first_things(document: &CheckDocument, repeated: &[Repeated]) -> Markup {
+    if repeated.is_empty() {
+        return html! {};
+    }
+    html! {
+        section aria-labelledby="first" {
+            h2 #first { "What to do first" }
+            p { "This repeats on many slides. Where it comes from the theme, change it once, in the slide master." }
+            ul.findings {
+                @for one in repeated {
+                    li {
+                        div {
+                            (kind_heading(one.kind, one.severity))
+                            p.advice { (with_code(&one.advice_words())) }
+                            p.facts {
+                                (one.kind.name()) "; " (one.places_words(document.output_size())) "; "
+                                @if one.slides.len() == document.slides.len() {
+                                    "on all " (one.slides.len()) " slides"
+                                } @else {
+                                    "on " (one.slides.len()) " slides: "
+                                    @for (place, slide) in one.slides.iter().enumerate() {
+                                        @if place > 0 { ", " }
+                                        a href={ "#slide-" (slide + 1) } { (slide + 1) }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A kind in words, and how bad it is.
+fn kind_heading(kind: Kind, severity: Severity) -> Markup {
+    html! {
+        h3 {
+            (kind_words(kind)) " "
+            span.verdict.(severity.name()) { (severity.name()) }
+        }
+    }
+}
+
+/// Words with what stands between grave accents as code, and no number parted from its unit.
+fn with_code(words: &str) -> Markup {
+    html! {
+        @for (part, text) in words.split('`').enumerate() {
+            @if part % 2 == 0 { (with_units(text)) } @else { code { (text) } }
+        }
+    }
+}
+
+/// The same words, with units that stay beside their numbers.
+fn with_units(words: &str) -> String {
+    words.replace(" %", "\u{a0}%").replace(" px", "\u{a0}px")
 }
 
 /// All slides in a table that leads to each.
@@ -142,7 +208,7 @@ fn summary(document: &CheckDocument) -> Markup {
                 tbody {
                     @for (slide, number) in document.slides.iter().zip(1..) {
                         tr {
-                            th scope="row" { a href={ "#slide-" (number) } { (number) ". " (slide.title()) } }
+                            th scope="row" { a href={ "#slide-" (number) } { (number) ".\u{a0}" (title(document, slide)) } }
                             td.verdict-cell { (verdict_badge(slide.verdict)) }
                             td { (findings_in_short(slide)) }
                         }
@@ -153,7 +219,16 @@ fn summary(document: &CheckDocument) -> Markup {
     }
 }
 
-/// How often each kind was found, such as `2 keyed-out, 1 haze`.
+/// A slide's name within the folder of the deck, and its page.
+fn title(document: &CheckDocument, slide: &CheckedSlide) -> String {
+    let name = document.name_of(slide);
+    match slide.page {
+        Some(page) => format!("{name}, page {page}"),
+        None => name,
+    }
+}
+
+/// How often each kind was found, in the words of the findings, such as `Content disappears (2), Dark edge`.
 fn findings_in_short(slide: &CheckedSlide) -> String {
     let mut kinds: Vec<_> = slide.findings.iter().map(|finding| finding.kind).collect();
     kinds.sort_unstable();
@@ -161,8 +236,8 @@ fn findings_in_short(slide: &CheckedSlide) -> String {
     let mut parts: Vec<String> = runs
         .filter_map(|run| Some((run.len(), run.first()?)))
         .map(|(count, kind)| match count {
-            1 => kind.name().to_owned(),
-            _ => format!("{count} {}", kind.name()),
+            1 => kind_words(*kind).to_owned(),
+            _ => format!("{} ({count})", kind_words(*kind)),
         })
         .collect();
     if slide.accepted > 0 {
@@ -181,7 +256,12 @@ fn unreadable(document: &CheckDocument) -> Markup {
         section aria-labelledby="unreadable" {
             h2 #unreadable { "Not checked" }
             ul {
-                @for one in &document.unreadable { li { (one.error) } }
+                @for one in &document.unreadable {
+                    li {
+                        @if let Some(page) = one.page { "page " (page) ": " }
+                        (with_code(&one.error))
+                    }
+                }
             }
         }
     }
@@ -199,12 +279,14 @@ fn slide_article(
     let is_found = !slide.findings.is_empty();
     html! {
         article.slide.found[is_found] id=(id) aria-labelledby=(heading) {
-            h2 id=(heading) { (number) ". " (slide.title()) " " (verdict_badge(slide.verdict)) }
-            @if let Some(pictures) = pictures { (figures(document, slide, pictures)) }
+            div.top {
+                h2 id=(heading) { (number) ". " (title(document, slide)) " " (verdict_badge(slide.verdict)) }
+                @if let Some(pictures) = pictures { (figures(document, slide, pictures)) }
+            }
             @if is_found {
-                ol.findings {
-                    @for (finding, number) in slide.findings.iter().zip(1..) {
-                        (finding_item(finding, number, document.output_size()))
+                ul.findings {
+                    @for alike in alike_findings(&slide.findings) {
+                        (finding_item(&alike, document.output_size()))
                     }
                 }
             } @else {
@@ -223,9 +305,9 @@ fn figures(document: &CheckDocument, slide: &CheckedSlide, pictures: &SlidePictu
     let first_camera = document.cameras.first();
     let over = first_camera.map_or_else(
         || "over black, as there is no camera".to_owned(),
-        |camera| format!("over {camera}"),
+        |camera| format!("over {}", file_name(camera)),
     );
-    let title = slide.title();
+    let title = title(document, slide);
     html! {
         div.pictures.one[pictures.marked.is_none()] {
             figure {
@@ -234,7 +316,7 @@ fn figures(document: &CheckDocument, slide: &CheckedSlide, pictures: &SlidePictu
             }
             @if let Some(marked) = &pictures.marked {
                 figure {
-                    (picture(marked, &marked_words(slide, document.output_size())))
+                    (picture(marked, &marked_words(&title, slide, document.output_size())))
                     figcaption { "The slide. Numbers lead to the findings below." }
                 }
             }
@@ -243,21 +325,17 @@ fn figures(document: &CheckDocument, slide: &CheckedSlide, pictures: &SlidePictu
 }
 
 /// What the marked slide shows, for who cannot see it.
-fn marked_words(slide: &CheckedSlide, output: Size) -> String {
+fn marked_words(title: &str, slide: &CheckedSlide, output: Size) -> String {
     let boxes: Vec<String> = slide
         .findings
         .iter()
         .zip(1..)
         .map(|(finding, number)| {
             let place = place_words(finding.bounds, output);
-            format!("{number} {}, {place}", finding.kind.name())
+            format!("{number} {}, {place}", kind_words(finding.kind))
         })
         .collect();
-    format!(
-        "{} with numbered boxes: {}",
-        slide.title(),
-        boxes.join("; ")
-    )
+    format!("{title} with numbered boxes: {}", boxes.join("; "))
 }
 
 /// A picture with its size, so that the page does not jump while it loads.
@@ -268,26 +346,37 @@ fn picture(picture: &EmbeddedPicture, alternative: &str) -> Markup {
     }
 }
 
-/// A finding: what is wrong, where and how much, and what to do.
-fn finding_item(finding: &Finding, number: usize, output: Size) -> Markup {
+/// Findings of one kind with the same advice: what is wrong and what to do, and for each where and how much.
+fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
+    let Some((_, first)) = alike.first() else {
+        return html! {};
+    };
     html! {
         li {
-            span.number { (number) }
             div {
-                h3 {
-                    (kind_words(finding.kind)) " "
-                    span.verdict.(finding.severity.name()) { (finding.severity.name()) }
-                }
-                p.advice { (finding.advice) }
-                p.facts {
-                    (finding.kind.name()) "; " (place_words(finding.bounds, output))
-                    @if let Some(numbers) = box_words(finding.bounds) { ", " (numbers) }
-                    "; " (measured_words(finding))
-                    @if let Some(camera) = &finding.camera { ", over " (camera) }
+                (kind_heading(first.kind, first.severity))
+                p.advice { (with_code(&first.advice)) }
+                @for (number, finding) in alike {
+                    p.facts {
+                        span.number { (number) } " "
+                        (finding.kind.name()) "; " (place_words(finding.bounds, output))
+                        @if let Some(numbers) = box_words(finding.bounds) { ", " (with_units(&numbers)) }
+                        "; " (with_units(&measured_words(finding)))
+                        @if let Some(camera) = &finding.camera { ", over " (file_name(camera)) }
+                    }
                 }
             }
         }
     }
+}
+
+/// A path without its folders.
+fn file_name(path: &str) -> String {
+    let name = Path::new(path).file_name();
+    name.map_or_else(
+        || path.to_owned(),
+        |name| name.to_string_lossy().into_owned(),
+    )
 }
 
 /// The word for a verdict, framed.

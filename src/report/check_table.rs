@@ -4,6 +4,7 @@ use anstyle::{AnsiColor, Style};
 use textwrap::{Options, wrap};
 
 use super::check_document::{CheckDocument, CheckedSlide};
+use super::repeated::{Repeated, alike_findings, on_slides_words, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, measured_words, place_words,
 };
@@ -16,6 +17,9 @@ const COLUMNS: (usize, usize) = (40, 100);
 const FINDING_INDENT: &str = "  ";
 /// What stands before its advice.
 const ADVICE_INDENT: &str = "        ";
+
+/// Files that are named of those on which something repeats. Source: chosen, two lines of a terminal.
+const MOST_NAMED: usize = 4;
 
 /// Units that no line begins with.
 const UNITS: [&str; 2] = ["%", "px "];
@@ -32,19 +36,49 @@ pub fn check_table(document: &CheckDocument, columns: usize) -> String {
         return wrapped(&clean_sentence(document), "", columns);
     }
     let mut text = summary(document, columns);
+    let repeated = repeated_findings(document);
+    text.push_str(&repeated_lines(document, &repeated, columns));
     for slide in &document.slides {
-        text.push_str(&slide_lines(slide, document.output_size(), columns));
+        text.push_str(&slide_lines(
+            slide,
+            document.output_size(),
+            &repeated,
+            columns,
+        ));
     }
     text
 }
 
+/// What repeats on many slides, with the advice that then is not said again for each.
+fn repeated_lines(document: &CheckDocument, repeated: &[Repeated], columns: usize) -> String {
+    if repeated.is_empty() {
+        return String::new();
+    }
+    let mut text = wrapped(REPEATED_HEAD, "", columns);
+    for one in repeated {
+        let severity = painted(one.severity.name(), severity_verdict(one.severity));
+        let head = format!(
+            "{FINDING_INDENT}{severity}  {}  {}; {}",
+            padded(one.kind),
+            on_slides_words(document, &one.slides, MOST_NAMED),
+            one.places_words(document.output_size()),
+        );
+        text.push_str(&wrapped(&head, ADVICE_INDENT, columns));
+        text.push_str(&advice_lines(&one.advice_words(), columns));
+    }
+    text.push('\n');
+    text
+}
+
+/// What stands over what repeats.
+pub(super) const REPEATED_HEAD: &str = "First, what repeats on many slides. Where it comes from the \
+                                        theme, change it once, in the slide master:";
+
 /// A deck on which nothing was found.
 fn clean_sentence(document: &CheckDocument) -> String {
     let CheckDocument { key, .. } = document;
-    let accepted = match document.accepted() {
-        0 => String::new(),
-        accepted => format!("; {accepted} accepted"),
-    };
+    let accepted = document.accepted_words().map(|words| format!("; {words}"));
+    let accepted = accepted.unwrap_or_default();
     format!(
         "{}: nothing found on {} at threshold {} %, softness {} %{accepted}",
         painted(Verdict::Pass.name(), Verdict::Pass),
@@ -63,13 +97,12 @@ pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
         let count = document.count(verdict);
         counts.push_str(&format!("{count} {}", painted(verdict.name(), verdict)));
     }
-    if document.accepted() > 0 {
-        let accepted = count_words(document.accepted(), "finding");
-        counts.push_str(&format!("; {accepted} accepted"));
+    if let Some(accepted) = document.accepted_words() {
+        counts.push_str(&format!("; {accepted}"));
     }
     if !document.unreadable.is_empty() {
         counts.push_str(&format!(
-            "; {} could not be read",
+            "; {} could not be checked",
             document.unreadable.len()
         ));
     }
@@ -94,8 +127,13 @@ fn summary(document: &CheckDocument, columns: usize) -> String {
     text
 }
 
-/// A slide: its verdict and name, then its findings.
-pub fn slide_lines(slide: &CheckedSlide, output: Size, columns: usize) -> String {
+/// A slide: its verdict and name, then its findings. Advice that was `told` already is not said again.
+pub fn slide_lines(
+    slide: &CheckedSlide,
+    output: Size,
+    told: &[Repeated],
+    columns: usize,
+) -> String {
     let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
     let verdict = painted(slide.verdict.name(), slide.verdict);
     let mut head = format!("{verdict}  {}", slide.title());
@@ -103,33 +141,46 @@ pub fn slide_lines(slide: &CheckedSlide, output: Size, columns: usize) -> String
         head.push_str(&format!(" ({} accepted)", slide.accepted));
     }
     let mut text = wrapped(&head, "      ", columns);
-    for finding in &slide.findings {
-        text.push_str(&finding_lines(finding, output, columns));
+    for alike in alike_findings(&slide.findings) {
+        for (_, finding) in &alike {
+            text.push_str(&finding_head(finding, output, columns));
+        }
+        let first = alike.first().map(|(_, finding)| finding);
+        if let Some(finding) = first.filter(|one| !told.iter().any(|t| t.tells(one))) {
+            text.push_str(&advice_lines(&finding.advice, columns));
+        }
     }
     text
 }
 
-/// A finding: severity, kind, place and numbers, then the advice below.
-fn finding_lines(finding: &Finding, output: Size, columns: usize) -> String {
+/// A kind's name, as wide as the longest.
+fn padded(kind: Kind) -> String {
     let kinds = Kind::ALL.map(|kind| kind.name().len());
-    let kind_columns = kinds.into_iter().max().unwrap_or(0);
+    let columns = kinds.into_iter().max().unwrap_or(0);
+    format!("{:columns$}", kind.name())
+}
+
+/// A finding in a line: severity, kind, place and numbers.
+fn finding_head(finding: &Finding, output: Size, columns: usize) -> String {
     let mut place = place_words(finding.bounds, output);
     if let Some(numbers) = box_words(finding.bounds) {
         place.push_str(&format!(", {numbers}"));
     }
     let severity = painted(finding.severity.name(), severity_verdict(finding.severity));
     let mut head = format!(
-        "{FINDING_INDENT}{severity}  {:kind_columns$}  {place}; {}",
-        finding.kind.name(),
+        "{FINDING_INDENT}{severity}  {}  {place}; {}",
+        padded(finding.kind),
         measured_words(finding),
     );
     if let Some(camera) = &finding.camera {
         head.push_str(&format!(", over {camera}"));
     }
-    let mut text = wrapped(&head, ADVICE_INDENT, columns);
-    let advice = format!("{ADVICE_INDENT}{}", finding.advice);
-    text.push_str(&wrapped(&advice, ADVICE_INDENT, columns));
-    text
+    wrapped(&head, ADVICE_INDENT, columns)
+}
+
+/// What to do, below what it is about.
+fn advice_lines(advice: &str, columns: usize) -> String {
+    wrapped(&format!("{ADVICE_INDENT}{advice}"), ADVICE_INDENT, columns)
 }
 
 /// A paragraph, its later lines indented, with a line end.

@@ -30,7 +30,7 @@ type Edges = [f64; 4];
 
 /// Draws a numbered box for every mark. The picture is the output of this size, scaled.
 ///
-/// No number lies on another where there is a free place beside its box.
+/// No number lies on another where there is a free place beside its box, nor on what is marked.
 pub fn draw_marks(picture: &mut Frame, output: Size, marks: &[Mark]) {
     let Some(mut canvas) = Canvas::new(picture) else {
         return;
@@ -54,9 +54,9 @@ pub fn draw_marks(picture: &mut Frame, output: Size, marks: &[Mark]) {
     }
     let scale_px = (size.height() as f32 / NUMBER_SHARE).max(NUMBER_LEAST_PX);
     let mut taken: Vec<Edges> = Vec::new();
-    for (mark, &edges) in marks.iter().zip(&boxes) {
+    for (own, mark) in marks.iter().enumerate() {
         if let Some(number) = Words::new(&mark.number.to_string(), scale_px) {
-            let place = free_place(&number, edges, size, &taken);
+            let place = free_place(&number, own, &boxes, size, &taken);
             draw_number(&mut canvas, &number, place);
             taken.push(place);
         }
@@ -97,9 +97,10 @@ fn draw_ring(canvas: &mut Canvas<'_>, [left, top, right, bottom]: Edges, color: 
     }
 }
 
-/// Where a number goes: at a corner outside its box, else inside, where no other number is.
-fn free_place(number: &Words, edges: Edges, size: Size, taken: &[Edges]) -> Edges {
-    let [left, top, right, bottom] = edges;
+/// Where a number goes: beside its box or, where there is no room, in it; off other numbers before all, and off
+/// what is marked where it can.
+fn free_place(number: &Words, own: usize, boxes: &[Edges], size: Size, taken: &[Edges]) -> Edges {
+    let [left, top, right, bottom] = boxes[own];
     let height = f64::from(number.height_px()).ceil() + 2.0;
     let width = (f64::from(number.width_px()).ceil() + 8.0).max(height);
     let corners = [
@@ -109,11 +110,17 @@ fn free_place(number: &Words, edges: Edges, size: Size, taken: &[Edges]) -> Edge
         (right - width, bottom),
         (left - width, top),
         (right, top),
+        (left - width, bottom - height),
+        (right, bottom - height),
         (left, top),
         (right - width, top),
         (left, bottom - height),
         (right - width, bottom - height),
     ];
+    // One number further along, above and below, where the corners are taken.
+    let further = [top - height, bottom]
+        .into_iter()
+        .flat_map(|y| [(left + width, y), (right - 2.0 * width, y)]);
     let place = |(x, y): (f64, f64)| [x, y, x + width, y + height];
     let fits = |p: &Edges| {
         p[0] >= 0.0
@@ -121,12 +128,34 @@ fn free_place(number: &Words, edges: Edges, size: Size, taken: &[Edges]) -> Edge
             && p[2] <= f64::from(size.width())
             && p[3] <= f64::from(size.height())
     };
-    let overlaps = |a: &Edges, b: &Edges| a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
-    let is_free = |p: &Edges| taken.iter().all(|other| !overlaps(p, other));
-    let inside: Vec<Edges> = corners.into_iter().map(place).filter(fits).collect();
-    let free = inside.iter().copied().find(is_free);
-    free.or(inside.first().copied())
-        .unwrap_or_else(|| place((left, top)))
+    // Pixels of other numbers, then of what is marked, that the number would cover.
+    let covers = |p: &Edges| {
+        let numbers: f64 = taken.iter().map(|other| shared_px(p, other)).sum();
+        // A box that holds the whole place, a background's say, is everywhere.
+        let marked = boxes.iter().filter(|edges| !holds(edges, &boxes[own]));
+        let marked: f64 = marked.map(|edges| shared_px(p, edges)).sum();
+        (numbers, marked + shared_px(p, &boxes[own]))
+    };
+    let places = corners.into_iter().chain(further).map(place).filter(fits);
+    let mut best: Option<(Edges, (f64, f64))> = None;
+    for p in places {
+        let cost = covers(&p);
+        if best.is_none_or(|(_, least)| cost < least) {
+            best = Some((p, cost));
+        }
+    }
+    best.map_or_else(|| place((left, top)), |(p, _)| p)
+}
+
+/// Pixels that two boxes share.
+fn shared_px(a: &Edges, b: &Edges) -> f64 {
+    let along = |axis: usize| (a[axis + 2].min(b[axis + 2]) - a[axis].max(b[axis])).max(0.0);
+    along(0) * along(1)
+}
+
+/// Whether one box holds another.
+fn holds(outer: &Edges, inner: &Edges) -> bool {
+    outer[0] <= inner[0] && outer[1] <= inner[1] && outer[2] >= inner[2] && outer[3] >= inner[3]
 }
 
 /// A number, dark on a light ground with a dark border.

@@ -10,5 +10,6 @@ pub mod inspect_text;
 pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;
+pub mod repeated;
 pub mod template_picture;
 pub mod words;

@@ -2,6 +2,7 @@
 
 use super::check_document::{ChainJson, CheckDocument, KeyJson};
 use crate::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
 
 /// Share of a side from which a box is more than a part of it. Source: chosen.
@@ -18,23 +19,23 @@ impl Severity {
     }
 }
 
-/// What a kind means, as a heading.
+/// What a kind means: the same few words in the window and on the page.
 pub fn kind_words(kind: Kind) -> &'static str {
     match kind {
-        Kind::NotDark => "The slide is not dark",
-        Kind::Haze => "The background lies over the camera as haze",
-        Kind::Hole => "A hole in solid content",
-        Kind::KeyedOut => "Content vanishes",
+        Kind::NotDark => "Bright background",
+        Kind::Haze => "Background shows as haze",
+        Kind::Hole => "Hole in what is solid",
+        Kind::KeyedOut => "Content disappears",
         Kind::HalfKeyed => "Content goes half transparent",
-        Kind::DarkEdge => "A dark edge around content",
-        Kind::Hairline => "Lines too thin for video",
-        Kind::SmallText => "Text too small to read",
-        Kind::OutsideSafe => "Content outside the safe area",
-        Kind::Contrast => "Content hard to see against what is behind it",
-        Kind::CoversWriting => "The slide covers writing",
-        Kind::CloseToWriting => "The slide comes close to writing",
-        Kind::CoversPresenter => "The slide covers the presenter",
-        Kind::Zone => "Content where it is not meant to be",
+        Kind::DarkEdge => "Dark edge",
+        Kind::Hairline => "Lines too thin",
+        Kind::SmallText => "Text too small",
+        Kind::OutsideSafe => "Outside the safe area",
+        Kind::Contrast => "Hard to see over the camera",
+        Kind::CoversWriting => "Covers writing",
+        Kind::CloseToWriting => "Close to writing",
+        Kind::CoversPresenter => "Covers the presenter",
+        Kind::Zone => "Not where it is meant to be",
     }
 }
 
@@ -95,11 +96,9 @@ pub fn box_words(bounds: Option<PixelBox>) -> Option<String> {
 /// What was measured against its limit, such as `added luma 5.1 %, limit 3 %`.
 pub fn measured_words(finding: &Finding) -> String {
     let quantity = quantity(finding);
-    format!(
-        "{quantity} {}, limit {}",
-        number_words(finding.measured, finding.unit),
-        number_words(finding.limit, finding.unit)
-    )
+    let [measured, limit] =
+        told_apart(finding.measured, finding.limit, 2).map(|n| with_unit(n, finding.unit));
+    format!("{quantity} {measured}, limit {limit}")
 }
 
 /// What was measured.
@@ -117,22 +116,22 @@ fn quantity(finding: &Finding) -> &'static str {
         (Kind::Hairline, _) => "stroke width",
         (Kind::SmallText, _) => "character height",
         (Kind::Hole, _) => "luma in it",
+        // Over presenter or writing it is the share of the place that counts.
+        (Kind::KeyedOut | Kind::HalfKeyed, _) => "over what is lit",
         // A reserved guide may not be covered at all; from an edge, content keeps a distance.
         (Kind::OutsideSafe, _) if finding.limit <= 0.0 => "share of the picture",
         (Kind::OutsideSafe, _) => "distance to the edge",
-        _ => "measured",
     }
 }
 
-/// A number with its unit, at most two decimals, none where it has none.
-fn number_words(number: f64, unit: Unit) -> String {
-    let rounded = (number * 100.0).round() / 100.0;
+/// A number with its unit.
+fn with_unit(number: String, unit: Unit) -> String {
     match unit {
-        Unit::Percent => format!("{rounded} %"),
-        Unit::Px => format!("{rounded} px"),
-        Unit::Ratio => format!("{rounded}:1"),
-        Unit::Codes => format!("{rounded} codes"),
-        Unit::None => format!("{rounded}"),
+        Unit::Percent => format!("{number} %"),
+        Unit::Px => format!("{number} px"),
+        Unit::Ratio => format!("{number}:1"),
+        Unit::Codes => format!("{number} codes"),
+        Unit::None => number,
     }
 }
 

@@ -6,11 +6,12 @@ use egui::{Align, Label, Rect, RichText, Sense, Ui, pos2, vec2};
 use super::action::Action;
 use super::control::{action_button_ui, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
-use super::finding_words::{findings_words, kind_words, measured_words, severity_word};
+use super::finding_words::{findings_words, measured_words, severity_word};
 use super::look::Look;
 use super::state::State;
 use super::verdict_mark::{MARK_SIDE, MARKS_TOOLTIP, mark_ui, paint_severity};
 use crate::measure::finding::Finding;
+use crate::report::words::kind_words;
 
 /// Height of a line of the list. Source: chosen by eye.
 const LINE_HEIGHT: f32 = 22.0;

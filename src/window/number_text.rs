@@ -1,5 +1,7 @@
 //! Numbers as people type and read them: comma or point, with or without the unit.
 
+use crate::measure::told_apart::told;
+
 /// The number in a text such as `6.5`, `6,5 %` or ` -3 px`; or a sentence on what was expected.
 pub fn parse_number(text: &str, unit: &str) -> Result<f64, String> {
     let bare = text.trim();
@@ -23,10 +25,5 @@ pub fn parse_size(text: &str) -> Result<[u32; 2], String> {
 
 /// The number with at most so many decimals and no zeros that say nothing.
 pub fn format_number(number: f64, max_decimals: usize) -> String {
-    let text = format!("{number:.max_decimals$}");
-    let text = match text.split_once('.') {
-        Some(_) => text.trim_end_matches('0').trim_end_matches('.'),
-        None => &text,
-    };
-    if text == "-0" { "0" } else { text }.to_owned()
+    told(number, max_decimals)
 }

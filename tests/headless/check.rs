@@ -47,7 +47,7 @@ impl Desk {
     }
 
     /// Runs `check --json`.
-    fn document(&self, args: &[&str]) -> Value {
+    pub(crate) fn document(&self, args: &[&str]) -> Value {
         let output = self.check(&[args, &["--json"]].concat());
         serde_json::from_slice(&output.stdout).unwrap()
     }
@@ -196,7 +196,7 @@ fn unreadable_slides_leave_the_rest_checked() {
     assert_eq!(output.status.code(), Some(2));
     let table = said(&output.stdout);
     assert!(
-        table.starts_with("2 slides: 1 pass, 0 warn, 1 fail; 2 could not be read\n"),
+        table.starts_with("2 slides: 1 pass, 0 warn, 1 fail; 2 could not be checked\n"),
         "{table}"
     );
     let stderr = said(&output.stderr);
@@ -249,7 +249,8 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     let output = desk.check(&["2 white.png", "--accept", "--threshold", "7"]);
     assert_eq!(
         said(&output.stderr),
-        "accepted 1 finding in `nightglass.toml`; take a [[accepted]] table out of it to hear of one again\n"
+        "accepted 1 finding in `nightglass.toml`:\n  not-dark      2 white.png; whole picture\n\
+         take a [[accepted]] table out of it to hear of one again\n"
     );
     assert_eq!(output.status.code(), Some(0));
     let setup = std::fs::read_to_string(desk.path("nightglass.toml")).unwrap();
@@ -264,7 +265,7 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     let output = desk.check(&["2 white.png"]);
     assert_eq!(
         said(&output.stdout),
-        "pass: nothing found on 1 slide at threshold 6 %, softness 4 %; 1 accepted\n"
+        "pass: nothing found on 1 slide at threshold 6 %, softness 4 %; 1 finding\naccepted in `nightglass.toml`\n"
     );
     assert_eq!(desk.document(&["2 white.png"])["slides"][0]["accepted"], 1);
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use nightglass::files::setup_file::Setup;
+use nightglass::measure::limits::LIMITS;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 
@@ -155,6 +156,16 @@ fn the_readme_leaves_no_gaps() {
     };
     let gaps: Vec<&str> = readme.split_whitespace().filter(is_placeholder).collect();
     assert!(gaps.is_empty(), "{gaps:?}");
+}
+
+#[test]
+fn the_readme_lists_every_limit_with_its_default() {
+    let readme = readme();
+    for spec in LIMITS {
+        let row = format!("| `{}` | {} ", spec.key, spec.default);
+        assert!(readme.contains(&row), "the README has no row {row}");
+        assert!(readme.contains(spec.meaning), "{}", spec.meaning);
+    }
 }
 
 #[test]

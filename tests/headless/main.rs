@@ -14,6 +14,7 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod bad_decks;
 mod calibrate;
 mod calibration;
 mod camera_parts;
@@ -34,6 +35,7 @@ mod darken;
 mod deck;
 mod deck_commands;
 mod documents;
+mod each_kind;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
@@ -43,6 +45,7 @@ mod glass;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
+mod help;
 mod histogram;
 mod key_suggestion;
 mod keyed_findings;
@@ -59,12 +62,16 @@ mod palette;
 mod pdfs;
 mod pixel_laws;
 mod published;
+mod repeated;
 mod room;
+mod schemas;
 mod setup_file;
+mod setup_words;
 mod shader_contract;
 #[path = "../../examples/calibration_score/simulation.rs"]
 mod simulation;
 mod slide_levels;
+mod told_apart;
 mod tune;
 mod watch;
 mod window_checks;

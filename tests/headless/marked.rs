@@ -70,6 +70,27 @@ fn numbers_of_one_place_lie_beside_each_other() {
 }
 
 #[test]
+fn a_number_keeps_off_what_other_numbers_mark() {
+    // What lies right above the box is marked too, so its number goes below.
+    let above = PixelBox {
+        y: 180,
+        height: 100,
+        ..BOUNDS
+    };
+    let pixels = marked([90; 3], &[mark(1, Some(above)), mark(2, Some(BOUNDS))]);
+    let light = |rows: std::ops::Range<usize>| {
+        let of_row = |y: usize| (204..296).filter(move |&x| x > 0).map(move |x| (x, y));
+        let places = rows.flat_map(of_row);
+        places
+            .filter(|&(x, y)| at(&pixels, x, y) == [255; 3])
+            .count()
+    };
+    // Inside the upper box, halved and without its lines: rows 92 to 138.
+    assert_eq!(light(92..138), 0);
+    assert!(light(216..240) > 100);
+}
+
+#[test]
 fn places_at_the_edge_and_the_whole_picture_are_marked_inside() {
     let corner = PixelBox {
         x: 1916,

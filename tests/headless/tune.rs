@@ -106,7 +106,7 @@ fn a_conflict_names_both_sides_and_ends_with_1() {
         "\nbackgrounds that are as bright as content\n   9.80 %  whole picture  fog.png\n"
     ));
     assert!(said.contains(
-        "\ncontent that is as dark as a background\n   7.21 %  #0000FF  160x40 at 40,60  sea.png\n"
+        "\ncontent that is as dark as a background (luma and colour of its darkest)\n   7.21 %  #0000FF  160x40 at 40,60  sea.png\n"
     ));
 }
 

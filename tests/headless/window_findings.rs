@@ -337,7 +337,7 @@ fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
 fn findings_are_listed_and_spoken_with_kind_severity_and_numbers() {
     let mut harness = harness_at([1200.0, 700.0], checked_deck());
     harness.get_by_label("1. Content goes half transparent, fail, 4.25 %, limit 3 %");
-    harness.get_by_label("2. Content is dropped, warn, 4.25 %, limit 3 %");
+    harness.get_by_label("2. Content disappears, warn, 4.25 %, limit 3 %");
     harness.get_by_label("Slide 1: slide 1, fail, 3 findings");
     harness.get_by_label("Slide 2: slide 2, warn, 1 finding");
     harness.get_by_label("Slide 3: slide 3, pass, 0 findings");
@@ -354,7 +354,7 @@ fn findings_are_listed_and_spoken_with_kind_severity_and_numbers() {
     harness.get_by_label("Slide 1: slide 1, fail, 3 findings");
     // A click selects; the key goes on from there.
     harness
-        .get_by_label("3. Content is dropped, warn, 4.25 %, limit 3 %")
+        .get_by_label("3. Content disappears, warn, 4.25 %, limit 3 %")
         .click();
     harness.run();
     assert_eq!(harness.state().deck_check.selected(), Some(2));

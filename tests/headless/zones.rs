@@ -78,7 +78,7 @@ fn what_no_zone_can_be_is_said_with_its_place() {
     assert_eq!(
         parse(&outside).unwrap_err(),
         "zone `clock`: the box of a zone must have x and y from 0 to 100 and sides of 0.1 to 100 percent, and end \
-         inside the output, got [90.0, 0.0, 20.0, 12.5], line 2, column 3: `a.toml`"
+         inside the output, got [90.0, 0.0, 20.0, 12.5], line 2, column 1: `a.toml`"
     );
     for (wrong, with) in [
         ("keep-out", "keep-away"),

@@ -1,0 +1,134 @@
+//! What is said about a setup file that is wrong, exactly, and what to do about it.
+
+use std::path::Path;
+use std::process::Command;
+
+use nightglass::files::setup_file::Setup;
+
+use crate::check::Desk;
+
+/// The error and its hint.
+fn said(text: &str) -> (String, Option<String>) {
+    let error = Setup::parse(text, Path::new("a.toml")).unwrap_err();
+    (error.to_string(), error.hint())
+}
+
+#[test]
+fn a_number_in_quotes_is_told_to_lose_them() {
+    for (text, error, hint) in [
+        (
+            "[key]\nthreshold = \"6\"\n",
+            "`threshold` must be a number, got \"6\", line 2, column 13: `a.toml`",
+            "write it without quotes: `threshold = 6`",
+        ),
+        (
+            "[key]\nsoftness = \"4,5 %\"\n",
+            "`softness` must be a number, got \"4,5 %\", line 2, column 12: `a.toml`",
+            "write it without quotes: `softness = 4.5`",
+        ),
+        (
+            "[placement]\nmirror_camera = \"true\"\n",
+            "`mirror_camera` must be true or false, got \"true\", line 2, column 17: `a.toml`",
+            "write it without quotes: `mirror_camera = true`",
+        ),
+    ] {
+        assert_eq!(said(text), (error.to_owned(), Some(hint.to_owned())));
+    }
+    let (_, hint) = said("[key]\nthreshold = \"six\"\n");
+    assert_eq!(hint, None);
+}
+
+#[test]
+fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
+    let kinds = "one of not-dark, haze, hole, keyed-out, half-keyed, dark-edge, hairline, \
+                 small-text, outside-safe, contrast, in quotes";
+    for (table, error) in [
+        (
+            "",
+            "`slide` must be the name of the slide's file in quotes, got nothing, line 2, column 1".to_owned(),
+        ),
+        (
+            "slide = \"a.png\"\n",
+            format!("`kind` must be {kinds}, got nothing, line 2, column 1"),
+        ),
+        (
+            "slide = \"a.png\"\nkind = \"Haze\"\n",
+            format!("`kind` must be {kinds}, got \"Haze\", line 4, column 8"),
+        ),
+        (
+            "slide = 3\nkind = \"haze\"\n",
+            "`slide` must be the name of the slide's file in quotes, got 3, line 3, column 9".to_owned(),
+        ),
+        (
+            "slide = \"a.png\"\nkind = \"haze\"\nplace = [1, 2]\n",
+            "`place` must be x, y, width and height in brackets, percent of the output, got [1, 2], line 5, column 9".to_owned(),
+        ),
+        (
+            "slide = \"a.png\"\nkind = \"haze\"\npage = 0\n",
+            "`page` must be a whole number from 1, got 0, line 5, column 8".to_owned(),
+        ),
+        (
+            "slide = \"a.png\"\nkinds = \"haze\"\n",
+            "unknown key `kinds` in [[accepted]]; it has slide, kind, page and place, line 4, column 9".to_owned(),
+        ),
+    ] {
+        let (got, _) = said(&format!("# mine\n[[accepted]]\n{table}"));
+        assert_eq!(got, format!("{error}: `a.toml`"));
+    }
+    let (got, _) = said("accepted = 3\n");
+    assert_eq!(
+        got,
+        "`accepted` must be tables, [[accepted]], with `slide` and `kind` each, got 3, line 1, column 1: `a.toml`"
+    );
+    let none = Setup::parse("accepted = []\n", Path::new("a.toml")).unwrap();
+    assert_eq!(none.accepted, []);
+}
+
+#[test]
+fn a_key_cannot_be_written_into_no_folder_a_picture_or_a_folder() {
+    let desk = Desk::new();
+    std::fs::create_dir(desk.path("kept")).unwrap();
+    let before = std::fs::read(desk.path("1 black.png")).unwrap();
+    for (verb, input) in [("tune", "1 black.png"), ("calibrate", "2 white.png")] {
+        for (name, error) in [
+            (
+                "nowhere/night.toml",
+                "error: no such folder for the setup file: `nowhere/night.toml`\n\n\
+                 hint: make the folder first, or name another one\n",
+            ),
+            (
+                "1 black.png",
+                "error: expected a setup file, got something that is no text: `1 black.png`\n\n\
+                 hint: name a file such as nightglass.toml; nothing was changed\n",
+            ),
+            (
+                "kept",
+                "error: expected a setup file, got a folder: `kept`\n\n\
+                 hint: name a file such as nightglass.toml; nothing was changed\n",
+            ),
+        ] {
+            let output = Command::new(env!("CARGO_BIN_EXE_nightglass"))
+                .current_dir(desk.folder.path())
+                .args([verb, input, "--write", name])
+                .output()
+                .unwrap();
+            assert_eq!(crate::check::said(&output.stderr), error);
+            assert!(output.stdout.is_empty() && output.status.code() == Some(2));
+        }
+    }
+    assert_eq!(std::fs::read(desk.path("1 black.png")).unwrap(), before);
+    let names = std::fs::read_dir(desk.folder.path()).unwrap().count();
+    assert_eq!(names, 3);
+}
+
+#[test]
+fn pages_of_a_picture_are_refused_before_anything_is_checked() {
+    let desk = Desk::new();
+    let output = desk.check(&["1 black.png", "--pages", "2"]);
+    assert_eq!(
+        crate::check::said(&output.stderr),
+        "error: pages 2 were picked, but no slide is a page of a file\n\n\
+         hint: leave `--pages` out, or name a PDF\n"
+    );
+    assert!(output.stdout.is_empty() && output.status.code() == Some(2));
+}
