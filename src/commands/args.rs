@@ -56,8 +56,9 @@ pub(super) struct PictureArgs {
     /// How the slide is brought to its place [default: fit]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_fit: Option<Fit>,
-    /// Where the slide lies: x, y, width, height in percent of the output, or `free` for the place where it becomes
-    /// largest beside presenter and writing [default: 0,0,100,100]
+    /// Where the slide lies: x, y, width, height in percent of the output, or `free` [default: 0,0,100,100]
+    ///
+    /// `free` is where a slide becomes largest beside presenter and writing; for `compose` and `preview`.
     #[arg(
         long,
         value_name = "X,Y,W,H",

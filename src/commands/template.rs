@@ -28,7 +28,7 @@ const ZONE_NAME: &str = "free ";
 /// Find the room that presenter and writing leave, and draw it as a picture to lay under slides
 #[derive(Debug, Args)]
 pub(super) struct TemplateArgs {
-    /// Camera frame with presenter and writing, may be repeated, and room is what all of them leave; else the setup's
+    /// Camera frame, may be repeated: room is what all of them leave; else the setup's
     #[arg(long = "camera", value_name = "FILE")]
     cameras: Vec<PathBuf>,
     /// Picture to write, transparent where nothing is drawn: .png or .svg
@@ -37,7 +37,7 @@ pub(super) struct TemplateArgs {
     /// Distance that slides keep from presenter and writing, percent of the output's height [default: 3]
     #[arg(long, value_name = "P", value_parser = percent_value)]
     clearance: Option<f64>,
-    /// First and last of the rows that a hand writes well in, percent of the output's height from the top [default: 5,85]
+    /// Rows that a hand writes well in, percent of the height [default: 5,85]
     #[arg(long, value_name = "TOP,BOTTOM", value_parser = percent_value, value_delimiter = ',', num_args = 1..)]
     reach: Option<Vec<f64>>,
     /// Free boxes at most, the largest first
@@ -46,8 +46,10 @@ pub(super) struct TemplateArgs {
     /// Setup file that gets the free boxes as zones that slides keep in; its comments stay
     #[arg(long, value_name = "SETUP")]
     write_zones: Option<PathBuf>,
-    /// Where the glass is: its four corners in output pixels, x,y each, from the top left one clockwise, and its size
-    /// in centimetres; boxes are then told in centimetres on the glass, from its top left as the picture shows it
+    /// Tell boxes in centimetres on the glass: its corners in output pixels and its size in centimetres
+    ///
+    /// The corners are eight numbers with commas between, clockwise from the top left one. Centimetres count from the
+    /// glass's top left, as the picture shows it.
     #[arg(long, num_args = 2, value_names = ["CORNERS", "WIDTHxHEIGHT"], allow_hyphen_values = true)]
     glass: Option<Vec<String>>,
     /// Print the result as one JSON document

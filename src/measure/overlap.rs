@@ -181,9 +181,7 @@ impl Slide<'_> {
             measured,
             limit,
             unit: Unit::Percent,
-            advice: format!(
-                "The slide covers {covered} % of {what}; {most} % is the limit. "
-            ),
+            advice: format!("The slide covers {covered} % of {what}; {most} % is the limit. "),
             camera: None,
         })
     }

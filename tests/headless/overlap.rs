@@ -112,11 +112,11 @@ fn letters_dashes_dots_and_underlines_are_one_line_and_the_next_line_another() {
     let letters = [
         [100, 100, 20, 40],
         [124, 115, 18, 25],
-        [170, 118, 30, 6], // an equals sign
-        [170, 128, 30, 6],
-        [240, 112, 20, 28],
-        [268, 112, 4, 28],
-        [267, 98, 5, 5],    // a dot above
+        [160, 118, 30, 6], // an equals sign
+        [160, 128, 30, 6],
+        [212, 112, 20, 28],
+        [240, 112, 4, 28],
+        [239, 98, 5, 5],    // a dot above
         [96, 148, 190, 4],  // an underline
         [100, 175, 20, 40], // the next line
         [130, 180, 20, 35],

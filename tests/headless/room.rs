@@ -327,7 +327,9 @@ fn compose_moves_a_slide_where_it_is_free_and_says_where() {
     let output = run(folder.path(), &args);
     let told = said(&output.stderr);
     let place = told
-        .trim()
+        .lines()
+        .last()
+        .unwrap_or_default()
         .strip_prefix("the slide lies where it is free: --slide-place ")
         .unwrap_or_else(|| panic!("{told}"));
     // The same picture comes of the place that it says, to a pixel.
