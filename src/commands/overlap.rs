@@ -51,12 +51,7 @@ pub(super) fn run(args: &OverlapArgs) -> Result<Exit, Failure> {
     }
     let mut deck = args.deck.open(&loaded.setup)?;
     let report = open_report(args.report.as_deref(), &cameras, &loaded, &deck)?;
-    let job = CheckJob::open(
-        loaded,
-        &cameras,
-        check_overlap,
-        report.is_some(),
-    )?;
+    let job = CheckJob::open(loaded, &cameras, check_overlap, report.is_some())?;
     for words in job.cameras_in_words() {
         note(&words);
     }
