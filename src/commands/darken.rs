@@ -12,16 +12,19 @@ use super::failure::{Exit, Failure};
 use super::output::{KeyJson, print, print_json};
 use super::setup;
 use crate::files::picture_file::Picture;
-use crate::files::picture_output::PictureOutput;
+use crate::files::picture_output::{PictureOutput, is_same_file};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::darken::{Change, DarkSlide, SlideToDarken, darken};
-use crate::measure::finding::Verdict;
+use crate::measure::finding::{Finding, Kind, Severity, Verdict};
 use crate::measure::palette::palette;
 use crate::measure::slide_check::{SlideCheck, SlideToCheck, check_slide};
 use crate::pixel::frame::Frame;
+use crate::pixel::placement::output_size;
+use crate::pixel::settings::Size;
 use crate::report::before_after::{BeforeAfter, before_after_sheet, small};
 use crate::report::palette_sheet::palette_sheet;
+use crate::report::words::{box_words, count_words, place_words};
 
 /// Turn a light deck into a dark one that keys
 #[derive(Debug, Args)]
@@ -51,6 +54,7 @@ pub(super) struct DarkenArgs {
 #[derive(Debug, Serialize)]
 struct DarkenJson<'a> {
     schema: u32,
+    output: [u32; 2],
     key: KeyJson,
     slides: Vec<SlideJson<'a>>,
 }
@@ -62,7 +66,9 @@ struct SlideJson<'a> {
     change: Change,
     photographs: usize,
     verdict: Verdict,
+    findings: &'a [Finding],
     out: std::borrow::Cow<'a, str>,
+    replaced: bool,
 }
 
 /// A slide that was written.
@@ -72,6 +78,7 @@ struct Written<'a> {
     change: Change,
     photographs: usize,
     left: SlideCheck,
+    replaced: bool,
     thumbnails: Option<BeforeAfter>,
 }
 
@@ -97,6 +104,7 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
         }
     }
     let done = deck.work_through(|slide, picture| {
+        let replaced = paths[slide].exists();
         let output = PictureOutput::create(&paths[slide], &inputs)?;
         let dark = turned(&setup, &picture, args.plate)?;
         output.write(&dark.frame)?;
@@ -106,6 +114,7 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
             change: dark.change,
             photographs: dark.photographs.len(),
             left: checked(&setup, &dark.frame),
+            replaced,
             thumbnails: sheet.as_ref().map(|_| BeforeAfter {
                 name: slide.to_string(),
                 before: small(&picture.frame),
@@ -124,14 +133,16 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
             sheet.write(&frame)?;
         }
     }
+    let output = output_size(&setup.settings.placement, None);
     if args.json {
         print_json(&DarkenJson {
             schema: 1,
+            output: [output.width(), output.height()],
             key: setup.settings.key.into(),
             slides: written.iter().map(slide_json).collect(),
         })?;
     } else {
-        print(&summary(&written, args))?;
+        print(&summary(&written, args, output))?;
     }
     Ok(if incomplete {
         Exit::Incomplete
@@ -152,6 +163,15 @@ fn output_paths(deck: &OpenDeck, folder: &Path) -> Result<HashMap<SlideSource, P
         }
         name.push(".png");
         let path = folder.join(name);
+        if let Some(input) = deck.slides.iter().find(|s| is_same_file(&path, &s.path)) {
+            return Err(Failure::with_hint(
+                anyhow::anyhow!(
+                    "expected a folder other than the slides' own, got `{}`, where `{input}` would be replaced",
+                    folder.display()
+                ),
+                Some("name another folder, such as `--out dark`; nothing was written".to_owned()),
+            ));
+        }
         if let Some(other) = taken.insert(path.clone(), slide)
             && other != slide
         {
@@ -193,25 +213,26 @@ fn checked(setup: &Setup, dark: &Frame) -> SlideCheck {
     })
 }
 
-fn slide_json<'a>(written: &Written<'a>) -> SlideJson<'a> {
+fn slide_json<'a>(written: &'a Written<'_>) -> SlideJson<'a> {
     SlideJson {
         slide: written.slide.path.to_string_lossy().into_owned(),
         page: written.slide.page,
         change: written.change,
         photographs: written.photographs,
         verdict: Verdict::of(&written.left.findings),
+        findings: &written.left.findings,
         out: written.path.to_string_lossy(),
+        replaced: written.replaced,
     }
 }
 
-/// What was done, a line or two a slide.
-fn summary(written: &[Written<'_>], args: &DarkenArgs) -> String {
+/// What was done, a line or two a slide, then all together.
+fn summary(written: &[Written<'_>], args: &DarkenArgs, output: Size) -> String {
     let mut text = String::new();
     for slide in written {
         let photographs = match (slide.change, slide.photographs) {
             (Change::Photograph | Change::LeftAlone, _) | (_, 0) => String::new(),
-            (_, 1) => ", one photograph kept".to_owned(),
-            (_, many) => format!(", {many} photographs kept"),
+            (_, count) => format!(", {} on it kept", count_words(count, "photograph")),
         };
         text.push_str(&format!(
             "{} -> {}\n  {}{photographs}\n",
@@ -219,24 +240,58 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs) -> String {
             slide.path.display(),
             slide.change.words(),
         ));
-        let verdict = Verdict::of(&slide.left.findings);
-        if verdict != Verdict::Pass {
-            let mut kinds: Vec<&str> = slide.left.findings.iter().map(|f| f.kind.name()).collect();
-            kinds.dedup();
-            text.push_str(&format!("  still to look at: {}\n", kinds.join(", ")));
+        for (kind, findings) in by_kind(&slide.left.findings) {
+            text.push_str(&format!("  still to look at: {}", kind.name()));
+            if let Some(first) = findings.first() {
+                text.push_str(&format!(", {}", place_words(first.bounds, output)));
+                if let Some(numbers) = box_words(first.bounds) {
+                    text.push_str(&format!(", {numbers}"));
+                }
+            }
+            if let more @ 1.. = findings.len() - 1 {
+                text.push_str(&format!(", and {}", count_words(more, "more place")));
+            }
+            text.push('\n');
         }
     }
     let count = |change| written.iter().filter(|s| s.change == change).count();
+    let done = [
+        (count(Change::Reversed), "turned dark"),
+        (count(Change::Blackened), "made black behind"),
+        (count(Change::Photograph), "kept, a photograph all over"),
+        (count(Change::LeftAlone), "left as before"),
+    ];
+    let done: Vec<String> = done
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, what)| format!("{count} {what}"))
+        .collect();
     text.push_str(&format!(
-        "\n{} slides written into {}: {} turned dark, {} made black behind, {} photographs, \
-         {} left as they were\n",
-        written.len(),
+        "\n{} written into {}: {}\n",
+        count_words(written.len(), "slide"),
         args.out.display(),
-        count(Change::Reversed),
-        count(Change::Blackened),
-        count(Change::Photograph),
-        count(Change::LeftAlone),
+        if done.is_empty() {
+            "nothing could be read".to_owned()
+        } else {
+            done.join(", ")
+        },
     ));
+    let replaced = written.iter().filter(|slide| slide.replaced).count();
+    if replaced > 0 {
+        text.push_str(&format!(
+            "{} of an earlier run replaced\n",
+            count_words(replaced, "picture")
+        ));
+    }
+    if written
+        .iter()
+        .any(|slide| Verdict::of(&slide.left.findings) != Verdict::Pass)
+    {
+        text.push_str(&format!(
+            "what to do about what is still to look at: nightglass check {}\n",
+            args.out.display()
+        ));
+    }
     if let Some(sheet) = &args.sheet {
         text.push_str(&format!("before and after: {}\n", sheet.display()));
     }
@@ -244,4 +299,16 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs) -> String {
         text.push_str(&format!("colours: {}\n", palette.display()));
     }
     text
+}
+
+/// Findings worth a warning, by kind.
+fn by_kind(findings: &[Finding]) -> Vec<(Kind, Vec<&Finding>)> {
+    let worth: Vec<&Finding> = findings
+        .iter()
+        .filter(|finding| finding.severity > Severity::Info)
+        .collect();
+    let groups = worth.chunk_by(|a, b| a.kind == b.kind);
+    groups
+        .filter_map(|group| Some((group.first()?.kind, group.to_vec())))
+        .collect()
 }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::args::{CameraArgs, PictureArgs};
+use super::args::PictureArgs;
 use super::failure::{Exit, Failure};
 use super::output::{note, print, print_json};
 use super::setup;
@@ -43,14 +43,11 @@ pub(super) struct InspectArgs {
     json: bool,
     #[command(flatten)]
     picture: PictureArgs,
-    #[command(flatten)]
-    camera_place: CameraArgs,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
-    let mut setup = setup::load(&args.picture)?.setup;
-    args.camera_place.apply(&mut setup);
+    let setup = setup::load(&args.picture)?.setup;
     let outputs = match &args.masks {
         Some(folder) => Some(open_masks(folder, &args.inputs())?),
         None => None,

@@ -203,7 +203,7 @@ impl PictureOutput {
 }
 
 /// Whether both names lead to one file on disk, however they are written.
-pub(super) fn is_same_file(a: &Path, b: &Path) -> bool {
+pub fn is_same_file(a: &Path, b: &Path) -> bool {
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;

@@ -6,13 +6,12 @@ use palette::convert::FromColorUnclamped;
 use palette::{FromColor, Lab, Oklch, Srgb};
 
 use super::contrast::relative_luminance_frac;
+use super::key_colors::SOLID_MARGIN_LUMA;
+use crate::pixel::color::to_u8;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::MATTE_SOLID_ABOVE;
 
-/// Luma between what the key needs and the darkest that is made, 0 to 1.
-/// Source: chosen; two percent of white is five codes, more than scaling and compression take.
-const MARGIN_LUMA: f32 = 0.02;
 /// Halvings in a search. Source: 2^-14 of the range is a sixtieth of an 8-bit code.
 const HALVINGS: u32 = 14;
 
@@ -52,7 +51,7 @@ pub fn solid_luma(settings: &Settings) -> f32 {
     let (gain, offset) = settings
         .chain
         .map_or((1.0, 0.0), |chain| chain.gain_and_offset_frac());
-    (solid + MARGIN_LUMA - offset) / gain
+    (solid + SOLID_MARGIN_LUMA - offset) / gain
 }
 
 /// Turns colours under one key.
@@ -162,6 +161,11 @@ impl DarkColors {
         }
         lightness(hue.at(high))
     }
+}
+
+/// A made colour in 8-bit codes, each channel rounded up so that what is solid stays so. Whole codes stay as they are.
+pub fn solid_codes(color: [f32; 3]) -> [u8; 3] {
+    color.map(|v| to_u8((v + 0.49 / 255.0).min(1.0)))
 }
 
 /// CIE L* of an encoded sRGB colour, 0 black to 100 white.

@@ -6,16 +6,17 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::background::measure_background;
-use super::continuous_tone::find_continuous_tone;
-use super::dark_color::{DarkColors, Turn, lightness};
+use super::continuous_tone::{find_continuous_tone, photograph_fills};
+use super::cut_out::{Part, Place};
+use super::dark_color::{DarkColors, Turn, lightness, solid_codes};
 use super::finding::PixelBox;
 use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
 use super::pieces::Content;
+use super::plates::plates;
 use super::runs::Runs;
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
-use super::tiles::{TILE_PX, Tiles};
 use crate::pixel::color::to_u8;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::key::luma;
@@ -23,15 +24,6 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{Placement, Settings, Size};
 use crate::pixel::views::Background;
 
-/// Photographs that cover more of a slide than this, 0 to 1, are the slide. Source: chosen.
-const ALL_PHOTOGRAPH: f64 = 0.85;
-/// The same where less than this of the slide has the background's colour: dark parts of a photograph.
-const MOST_PHOTOGRAPH: f64 = 0.5;
-const LITTLE_BACKGROUND: f64 = 0.3;
-/// Steps from pixel to pixel in a textured tile at least, in codes, and pixels that differ from a neighbour,
-/// 0 to 1. Source: chosen; a dithered gradient steps by less, letters leave most pixels of a tile alike.
-const TEXTURE_CODES: u8 = 3;
-const TEXTURED: f64 = 0.5;
 /// L* by which a plate under lighter words is darker than the background. Source: chosen; white words
 /// read on such a colour.
 const PLATE_DARKER: f64 = 35.0;
@@ -86,10 +78,13 @@ impl Change {
     /// What became of it, in words.
     pub fn words(self) -> &'static str {
         match self {
-            Self::LeftAlone => "left as it was: its background keys already",
+            Self::LeftAlone => "left as it was: the key drops its background already",
             Self::Blackened => "its dark background made black",
             Self::Reversed => "turned dark",
-            Self::Photograph => "a photograph fills it: kept, its darks lifted",
+            Self::Photograph => {
+                "a photograph fills it: kept, its darks lifted; it covers the camera, so show it smaller \
+                 on black where the presenter must be seen"
+            }
         }
     }
 }
@@ -120,12 +115,10 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     let content = Content::measure(&raster, background.color, slide.lossy);
     let size = raster.size();
     let mut is_content = Bits::of(content.mask());
-    let photographs = find_continuous_tone(size, raster.codes(), |x, y| is_content.get(x, y));
-    let covered: u64 = photographs.iter().map(|b| b.area()).sum();
-    let share = covered as f64 / size.area() as f64;
-    let background_share = 1.0 - content.mask().area() as f64 / size.area() as f64;
-    let fills_it = share > ALL_PHOTOGRAPH
-        || background_share < LITTLE_BACKGROUND && textured_share(&raster) > MOST_PHOTOGRAPH;
+    let photographs = find_continuous_tone(size, raster.codes(), slide.lossy, |x, y| {
+        is_content.get(x, y)
+    });
+    let fills_it = photograph_fills(&raster, background.color, slide.lossy);
     if !fills_it && background_luma * gain + offset <= key.threshold_frac() {
         return unchanged(&raster);
     }
@@ -146,10 +139,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     };
     let regions = FlatRegions::of(&raster, like);
     let plates = if is_light {
-        let most = lightness(background.color) - PLATE_DARKER;
-        regions.plates(&raster, |c| {
-            lightness(c.map(|v| f32::from(v) / 255.0)) <= most
-        })
+        plates(&raster, lightness(background.color) - PLATE_DARKER)
     } else {
         vec![false; size.area()]
     };
@@ -165,20 +155,15 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         out: vec![[0, 0, 0, u8::MAX]; size.area()],
     };
     let photographs = if fills_it {
-        let all = PixelBox {
-            x: 0,
-            y: 0,
-            width: size.width(),
-            height: size.height(),
-        };
-        painting.keep_photograph(all);
-        vec![all]
+        let place = Place::all(size);
+        painting.keep_photograph(&place);
+        vec![place.bounds]
     } else {
         let codes = background.color.map(to_u8);
         if slide.lossy {
             painting.take_in_what_is_no_noise(&mut is_content, codes);
         }
-        let ground = grown_background(
+        let mut ground = grown_background(
             &raster,
             &content,
             &is_content,
@@ -186,14 +171,24 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
             codes,
             slide.lossy,
         );
-        painting.paint_content(&is_content, &ground);
-        for &bounds in &photographs {
-            if slide.plate {
-                painting.lay_plate(bounds);
-            }
-            painting.keep_photograph(bounds);
+        let places: Vec<Place> = photographs
+            .iter()
+            .map(|&bounds| Place::of(bounds, &content, &is_content))
+            .collect();
+        // Black in a filled area would be a hole: it is as dark as what stays.
+        let is_free = |x, y| !is_content.get(x, y) || ground.get(x, y);
+        for (x, y) in painting.regions.enclosed(size, is_free) {
+            is_content.set(x, y, true);
+            ground.set(x, y, false);
         }
-        photographs
+        painting.paint_content(&is_content, &ground);
+        for place in &places {
+            if slide.plate {
+                painting.lay_plate(place.bounds);
+            }
+            painting.keep_photograph(place);
+        }
+        places.iter().map(|place| place.bounds).collect()
     };
     Ok(DarkSlide {
         frame: Frame::new(size, Pixels::Rgba8(painting.out))?,
@@ -204,19 +199,6 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         },
         photographs,
     })
-}
-
-/// Share of the slide's tiles that have texture all over, 0 to 1.
-fn textured_share(raster: &SlideRaster) -> f64 {
-    let Some(tiles) = Tiles::measure(raster) else {
-        return 0.0;
-    };
-    let least = TEXTURED * f64::from(TILE_PX * TILE_PX);
-    let textured = tiles
-        .as_slice()
-        .iter()
-        .filter(|tile| tile.step >= TEXTURE_CODES && f64::from(tile.changes) >= least);
-    textured.count() as f64 / tiles.as_slice().len().max(1) as f64
 }
 
 /// The slide as it is, flattened.
@@ -268,6 +250,11 @@ impl Bits {
             bits.bits[start..start + run.length() as usize].fill(true);
         }
         bits
+    }
+
+    /// The raster's size.
+    pub(super) fn size(&self) -> Size {
+        self.size
     }
 
     /// Whether a pixel is in the mask.
@@ -396,10 +383,19 @@ impl Painting<'_> {
 
     /// A photograph as it is, its darks lifted: `y' = (y^4 + s^4)^(1/4)` with `s` the luma that is solid,
     /// added as grey, so that what is well above stays as it is and dark tones keep their order.
-    fn keep_photograph(&mut self, bounds: PixelBox) {
+    fn keep_photograph(&mut self, place: &Place) {
+        let bounds = place.bounds;
         let solid = self.colors.solid_luma();
         for y in bounds.y..bounds.bottom() {
             for x in bounds.x..bounds.right() {
+                match place.part(x, y) {
+                    Part::Photograph => {}
+                    Part::Rim => {
+                        self.put(x, y, [0.0; 3]);
+                        continue;
+                    }
+                    Part::Beside => continue,
+                }
                 let codes = self.raster.color(x, y);
                 let color = codes.map(|v| f32::from(v) / 255.0);
                 let tone = self.raster.luma(codes);
@@ -451,7 +447,7 @@ impl Painting<'_> {
     }
 
     fn put(&mut self, x: u32, y: u32, color: [f32; 3]) {
-        let [r, g, b] = color.map(to_u8);
+        let [r, g, b] = solid_codes(color);
         let index = self.raster.index(x, y);
         self.out[index] = [r, g, b, u8::MAX];
     }

@@ -1,27 +1,29 @@
-//! Regions of flat colour on a slide, and which of them are plates: dark bars and boxes with lighter words on them.
+//! Regions of flat colour on a slide, and which of them are strokes.
 
 use super::finding::PixelBox;
 use super::slide_raster::SlideRaster;
+use crate::pixel::settings::Size;
 
 /// Codes by which a pixel differs from the region's first at most, as many times its neighbours may.
 /// Source: chosen, so that a soft edge does not lead from one shape into the next.
 const LIKE_FIRST: u8 = 3;
-/// Share of the slide that a plate covers at least, 0 to 1. Source: chosen; no letter is as large.
-const LEAST_PLATE: f64 = 0.01;
-/// Share of a plate and what it encloses that is the plate at least. Source: chosen; frames are thinner.
-const LEAST_FILL: f64 = 0.5;
 /// Sides of a square, of the slide's height, that a fill covers twice at least. Source: chosen; strokes of
 /// letters of a twelfth of the height cover less.
 const FILL_SIDE: f64 = 0.04;
 /// Share of its box that a fill covers at least. Source: chosen; long lines and circles cover less.
 const FILL_SHARE: f64 = 0.3;
 
+/// Share of the slide that a filled area covers from which what it encloses must stay solid, 0 to 1.
+/// Source: chosen; no letter is as large, whose counters may be black.
+const ENCLOSING: f64 = 0.01;
+/// Share of the slide that such a place covers at most. Source: chosen; more is a background again.
+const MOST_ENCLOSED: f64 = 0.05;
+
 /// One region.
 #[derive(Clone, Copy, Debug)]
 struct Region {
     bounds: PixelBox,
     area: u64,
-    color: [u8; 3],
 }
 
 /// Every pixel in the region that it belongs to.
@@ -81,11 +83,7 @@ impl FlatRegions {
                     width: right - left + 1,
                     height: bottom - y + 1,
                 };
-                regions.push(Region {
-                    bounds,
-                    area,
-                    color,
-                });
+                regions.push(Region { bounds, area });
             }
         }
         let side = FILL_SIDE * f64::from(size.height());
@@ -104,63 +102,59 @@ impl FlatRegions {
         area < self.least_fill_px || area < FILL_SHARE * region.bounds.area() as f64
     }
 
-    /// The pixels of plates and of what lies on them: large regions of a colour that `is_dark` and that
-    /// enclose something which is not.
-    pub(super) fn plates(
+    /// The `free` pixels, those of the background, that large filled areas enclose.
+    pub(super) fn enclosed(
         &self,
-        raster: &SlideRaster,
-        is_dark: impl Fn([u8; 3]) -> bool,
-    ) -> Vec<bool> {
-        let mut plates = vec![false; self.labels.len()];
-        let least = LEAST_PLATE * self.labels.len() as f64;
-        for (label, region) in (0..).zip(&self.regions) {
-            if (region.area as f64) < least || !is_dark(region.color) {
-                continue;
-            }
-            let inside = self.enclosed(label, region.bounds);
-            let lighter = |&index: &usize| {
-                let [r, g, b, _] = raster.codes()[index];
-                self.labels[index] != label && !is_dark([r, g, b])
-            };
-            if region.area as f64 >= LEAST_FILL * inside.len() as f64 && inside.iter().any(lighter)
-            {
-                for index in inside {
-                    plates[index] = true;
+        size: Size,
+        is_free: impl Fn(u32, u32) -> bool,
+    ) -> Vec<(u32, u32)> {
+        let all = self.labels.len() as f64;
+        let is_wall = |x: u32, y: u32| {
+            let region = &self.regions[self.labels[self.index(x, y)] as usize];
+            region.area as f64 >= ENCLOSING * all && !self.is_stroke(x, y) && !is_free(x, y)
+        };
+        let (width, height) = (size.width(), size.height());
+        let mut is_open: Vec<bool> = (0..height)
+            .flat_map(|y| (0..width).map(move |x| (x, y)))
+            .map(|(x, y)| !is_wall(x, y))
+            .collect();
+        let across = (0..width).flat_map(|x| [(x, 0), (x, height - 1)]);
+        let down = (0..height).flat_map(|y| [(0, y), (width - 1, y)]);
+        self.take(size, &mut is_open, across.chain(down).collect());
+        let mut enclosed = Vec::new();
+        for y in 0..height {
+            for x in 0..width {
+                let taken = self.take(size, &mut is_open, vec![(x, y)]);
+                if (taken.len() as f64) <= MOST_ENCLOSED * all {
+                    enclosed.extend(taken.into_iter().filter(|&(x, y)| is_free(x, y)));
                 }
             }
         }
-        plates
+        enclosed
     }
 
-    /// The pixels of a region and those that it encloses: what cannot be reached from the edge of its box.
-    fn enclosed(&self, label: u32, bounds: PixelBox) -> Vec<usize> {
-        let (right, bottom) = (bounds.right(), bounds.bottom());
-        let local = |x: u32, y: u32| ((y - bounds.y) * bounds.width + x - bounds.x) as usize;
-        let mut outside = vec![false; bounds.width as usize * bounds.height as usize];
-        let columns = (bounds.x..right).flat_map(|x| [(x, bounds.y), (x, bottom - 1)]);
-        let rows = (bounds.y..bottom).flat_map(|y| [(bounds.x, y), (right - 1, y)]);
-        let mut waiting: Vec<(u32, u32)> = columns.chain(rows).collect();
+    /// Takes what is open and hangs together with these places, and closes it.
+    fn take(
+        &self,
+        size: Size,
+        is_open: &mut [bool],
+        mut waiting: Vec<(u32, u32)>,
+    ) -> Vec<(u32, u32)> {
+        let mut taken = Vec::new();
         while let Some((x, y)) = waiting.pop() {
-            if outside[local(x, y)] || self.labels[self.index(x, y)] == label {
+            if !std::mem::replace(&mut is_open[self.index(x, y)], false) {
                 continue;
             }
-            outside[local(x, y)] = true;
-            if x > bounds.x {
-                waiting.push((x - 1, y));
-            }
-            if y > bounds.y {
-                waiting.push((x, y - 1));
-            }
-            if x + 1 < right {
-                waiting.push((x + 1, y));
-            }
-            if y + 1 < bottom {
-                waiting.push((x, y + 1));
-            }
+            taken.push((x, y));
+            let around = [
+                (x > 0).then(|| (x - 1, y)),
+                (x + 1 < size.width()).then_some((x + 1, y)),
+                (y > 0).then(|| (x, y - 1)),
+                (y + 1 < size.height()).then_some((x, y + 1)),
+            ];
+            waiting.extend(around.into_iter().flatten());
         }
-        let places = (bounds.y..bottom).flat_map(|y| (bounds.x..right).map(move |x| (x, y)));
-        let inside = places.filter(|&(x, y)| !outside[local(x, y)]);
-        inside.map(|(x, y)| self.index(x, y)).collect()
+        taken
     }
 
     fn index(&self, x: u32, y: u32) -> usize {

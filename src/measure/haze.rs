@@ -6,6 +6,7 @@ use super::limits::Limit;
 use super::runs::Runs;
 use super::slide_check::Checked;
 use super::slide_raster::Fate;
+use super::told_apart::told_apart;
 use crate::pixel::composite::blend;
 use crate::pixel::key::{luma, matte};
 use crate::pixel::plan::Plan;
@@ -165,8 +166,9 @@ fn advice(checked: &Checked<'_>, color: [u8; 3], mean: f64, share: f64, limit: f
     } else {
         format!("The background, up to {},", hex(color))
     };
+    let [added, limit] = told_apart(mean, limit, 1);
     let told = format!(
-        "{place} adds {mean:.1} % of white over {share:.0} % of the picture; {limit:.1} % is the limit."
+        "{place} adds {added} % of white over {share:.0} % of the picture; {limit} % is the limit."
     );
     let from_black = checked.keys.fate([0; 3]) != Fate::Dropped;
     if from_black && plan.chain.is_some() {

@@ -12,6 +12,7 @@ use super::runs::{Run, Runs};
 use super::slide_check::Checked;
 use super::slide_raster::Fate;
 use super::tiles::TILE_PX;
+use super::told_apart::told_apart;
 
 /// Inscribed radius under which a patch may be nothing but smoothed edges, px. Source: chosen; what is
 /// left of a counter in small text when both its edges are smoothed is narrower.
@@ -88,9 +89,9 @@ fn is_hole(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], solids: &Solid
     if in_continuous_tone(checked, bounds) || differs(checked, runs) {
         return true;
     }
-    let needed = checked.limits.get(Limit::HoleRadius) / 100.0 * f64::from(size.height());
-    let needed = needed.max(radius);
-    solid_radius(checked, bounds, runs, solids, needed) > needed
+    let least = checked.limits.get(Limit::HoleRadius) / 100.0 * f64::from(size.height());
+    let needed = least.max(radius);
+    solid_radius(checked, bounds, runs, solids, [least, needed]) > needed
 }
 
 /// Whether what encloses a patch is content that stays: most of what is just beyond its ends is solid.
@@ -165,13 +166,14 @@ fn in_continuous_tone(checked: &Checked<'_>, bounds: PixelBox) -> bool {
     all >= LEAST_TILES && 100 * toned >= TONE_PERCENT * all
 }
 
-/// The inscribed radius of the solid around a patch, px; 0 where it cannot be more than `needed`.
+/// The inscribed radius of the solid around a patch, px; 0 where it cannot be more than `needed`, or is
+/// less than `least_px` wide along more than a third of the patch.
 fn solid_radius(
     checked: &Checked<'_>,
     bounds: PixelBox,
     runs: &[Run],
     solids: &Solids,
-    needed: f64,
+    [least_px, needed]: [f64; 2],
 ) -> f64 {
     let size = checked.raster.size();
     let (solid, solids) = solids.get_or_init(|| {
@@ -179,13 +181,27 @@ fn solid_radius(
         let parts = Components::of(&solid, Neighbours::EIGHT);
         (solid, parts)
     });
-    let touching = runs.iter().find_map(|run| {
-        let sides = beyond(*run, size.width());
-        let mut places = sides.into_iter().flatten().flatten();
-        let place = places.find_map(|x| solid.place_of(x, run.y))?;
-        Some(solids.label_of_run(place))
-    });
-    let Some(label) = touching else { return 0.0 };
+    let mut touching = None;
+    let (mut broad, mut all) = (0, 0);
+    for run in runs {
+        for side in beyond(*run, size.width()) {
+            let place = side
+                .into_iter()
+                .flatten()
+                .find_map(|x| solid.place_of(x, run.y));
+            let length = place.map_or(0, |place| solid.as_slice()[place].length());
+            touching = touching.or(place);
+            broad += u32::from(f64::from(length) >= least_px);
+            all += 1;
+        }
+    }
+    // An outline that happens to meet a broad shape is an outline still.
+    if 3 * broad <= 2 * all {
+        return 0.0;
+    }
+    let Some(label) = touching.map(|place| solids.label_of_run(place)) else {
+        return 0.0;
+    };
     let whole = solids.list()[label].bounds;
     if f64::from(whole.width.min(whole.height)) <= 2.0 * needed {
         return 0.0;
@@ -260,9 +276,10 @@ fn finding(checked: &Checked<'_>, place: &Place) -> Finding {
     let is_lit = lit >= super::camera_lit::LIT_SHARE_PERCENT;
     let measured = 100.0 * f64::from(brightest);
     let limit = 100.0 * f64::from(checked.plan.threshold);
+    let [darkness, dropped] = told_apart(measured, limit, 1);
     let mut advice = format!(
-        "The camera shows through a dark patch of up to {measured:.1} % luma inside solid content; \
-         the key drops all up to {limit:.1} %. Lift the darks of the picture above that, or lay a \
+        "The camera shows through a dark patch of up to {darkness} % luma inside solid content; \
+         the key drops all up to {dropped} %. Lift the darks of the picture above that, or lay a \
          lighter plate behind it."
     );
     if is_lit {

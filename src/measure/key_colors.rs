@@ -9,6 +9,10 @@ use crate::pixel::plan::Plan;
 /// Steps on the way to white and to black. Source: one for each 8-bit code.
 const STEPS: u16 = 255;
 
+/// Luma between what the key needs and the darkest colour that is named or made as solid, 0 to 1.
+/// Source: chosen; two percent of white is five codes, more than scaling and compression take.
+pub const SOLID_MARGIN_LUMA: f32 = 0.02;
+
 /// A key, and the chain before it, asked about single colours.
 #[derive(Clone, Copy, Debug)]
 pub struct KeyColors {
@@ -35,12 +39,17 @@ impl KeyColors {
 
     /// What becomes of a slide colour, 8-bit codes in the slide.
     pub fn fate(&self, codes: [u8; 3]) -> Fate {
+        self.fate_below(codes, 0.0)
+    }
+
+    /// What becomes of it when this much luma, 0 to 1, is lost on the way.
+    fn fate_below(&self, codes: [u8; 3], lost: f32) -> Fate {
         let color = codes.map(|v| f32::from(v) / 255.0);
         let color = match self.chain {
             Some((gain, offset)) => apply_chain(color, gain, offset),
             None => color,
         };
-        let y = luma(color, self.kr, self.kb);
+        let y = luma(color, self.kr, self.kb) - lost;
         Fate::of(matte(y, self.threshold, self.softness, self.ramp))
     }
 
@@ -58,12 +67,15 @@ impl KeyColors {
         100.0 * f64::from(y)
     }
 
-    /// The nearest colour on the way to white, which keeps the hue, that stays solid; none where not
-    /// even white does.
+    /// The nearest colour on the way to white, which keeps the hue, that stays solid with a margin of
+    /// [`SOLID_MARGIN_LUMA`], or without it where not even white has it; none where white is not solid.
     pub fn solid(&self, codes: [u8; 3]) -> Option<[u8; 3]> {
-        (0..=STEPS)
-            .map(|step| codes.map(|code| towards(code, u8::MAX, step)))
-            .find(|&color| self.fate(color) == Fate::Solid)
+        let with = |margin: f32| {
+            (0..=STEPS)
+                .map(|step| codes.map(|code| towards(code, u8::MAX, step)))
+                .find(|&color| self.fate_below(color, margin) == Fate::Solid)
+        };
+        with(SOLID_MARGIN_LUMA).or_else(|| with(0.0))
     }
 
     /// The lightest colour on the way to black that is dropped; none where not even black is.

@@ -3,8 +3,7 @@
 use serde::Serialize;
 
 use super::contrast::{contrast_of_codes, relative_luminance};
-use super::dark_color::{DarkColors, Hue, Turn};
-use crate::pixel::color::to_u8;
+use super::dark_color::{DarkColors, Hue, Turn, solid_codes};
 use crate::pixel::settings::Settings;
 
 /// Hues of the palette: what they are called, and their angle in Oklab, degrees.
@@ -77,9 +76,9 @@ pub fn palette(settings: &Settings) -> Vec<PaletteRow> {
     hues.chain([grey]).map(row).collect()
 }
 
-/// The colour in codes, a channel rounded up so that what was reached stays reached.
+/// The colour in codes with its contrasts.
 fn measured(color: [f32; 3]) -> PaletteColor {
-    let codes = color.map(|v| to_u8((v + 0.49 / 255.0).min(1.0)));
+    let codes = solid_codes(color);
     PaletteColor {
         codes,
         over_black: contrast_of_codes(codes, [0; 3]),

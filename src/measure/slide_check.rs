@@ -1,7 +1,10 @@
 //! What a key will do to one slide: all findings, in order.
 
+use std::cell::LazyCell;
+
 use super::background::measure_background;
-use super::finding::{Finding, Kind, Severity, Unit};
+use super::continuous_tone::photograph_fills;
+use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::ground::Ground;
 use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
@@ -19,7 +22,7 @@ use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::Settings;
+use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::Background;
 
 /// What is this near to a hole is its rim and not reported again, px. Source: chosen, over a soft edge.
@@ -75,10 +78,17 @@ pub(super) struct Checked<'a> {
     pub(super) plan: &'a Plan<'a>,
     pub(super) keys: KeyColors,
     pub(super) limits: &'a Limits,
+    slide_size: Size,
     cameras: &'a [CheckedCamera<'a>],
 }
 
 impl Checked<'_> {
+    /// How many output pixels a pixel of the slide becomes along a side; under 1 where it is reduced.
+    pub(super) fn enlargement(&self) -> f64 {
+        let area = self.raster.inside().map_or(0, PixelBox::area);
+        (area as f64 / self.slide_size.area() as f64).sqrt()
+    }
+
     /// The camera that is lit over most of these pixels, and over how many percent of them.
     pub(super) fn most_lit(&self, runs: &[Run]) -> (Option<&str>, f64) {
         let mut most = (None, 0.0);
@@ -107,23 +117,19 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         plan: &plan,
         keys: KeyColors::new(&plan),
         limits: check.limits,
+        slide_size: check.slide.size(),
         cameras: check.cameras,
     };
     let mut findings = Vec::new();
-    let mut claimed = Runs::none(raster.size());
-    if let Some(finding) = not_dark(check, &background) {
-        findings.push(finding);
-    } else if let Some((finding, place)) = haze::find(&checked) {
-        findings.push(finding);
-        claimed = place;
+    // A photograph that fills the slide is content all over; there is no background to make dark.
+    let is_photograph = LazyCell::new(|| photograph_fills(&raster, plan.background, check.lossy));
+    let not_dark = not_dark(check, &background).filter(|_| !*is_photograph);
+    // The whole slide must be made anew; what the key does to parts of it says nothing about the new one.
+    let is_made_for_a_key = not_dark.is_none();
+    findings.extend(not_dark);
+    if is_made_for_a_key {
+        findings.extend(find_by_key(&checked, || *is_photograph));
     }
-    let (holes, place) = hole::find(&checked);
-    findings.extend(holes);
-    if !place.as_slice().is_empty() {
-        claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
-    }
-    findings.extend(lost_content::find(&checked, &claimed));
-    let covers_the_camera = findings.iter().any(|f| f.kind == Kind::NotDark);
     let drawn = Drawn::new(&raster, &content, plan.background);
     findings.extend(find_by_geometry(
         &raster,
@@ -133,7 +139,7 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         check.lossy,
         check.limits,
     ));
-    let cameras = check.cameras.iter().filter(|_| !covers_the_camera);
+    let cameras = check.cameras.iter().filter(|_| is_made_for_a_key);
     for camera in cameras {
         let keyed = KeyedOver::new(check.slide, camera.frame, camera.placed, check.settings);
         findings.extend(find_over_camera(
@@ -224,6 +230,25 @@ fn in_order(background: Background, mut findings: Vec<Finding>) -> SlideCheck {
         background,
         findings,
     }
+}
+
+/// What the key makes of the background and of content, each place told of once.
+fn find_by_key(checked: &Checked<'_>, is_photograph: impl FnOnce() -> bool) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut claimed = Runs::none(checked.raster.size());
+    if let Some((finding, place)) = haze::find(checked)
+        && !is_photograph()
+    {
+        findings.push(finding);
+        claimed = place;
+    }
+    let (holes, place) = hole::find(checked);
+    findings.extend(holes);
+    if !place.as_slice().is_empty() {
+        claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
+    }
+    findings.extend(lost_content::find(checked, &claimed));
+    findings
 }
 
 /// The finding about a background that is not made for a key at all.

@@ -12,7 +12,7 @@ use crate::pixel::settings::Size;
 
 /// Hues of skin, -1 to 5, and its saturation. Source: chosen; skin from dark to pale under warm and cold light.
 const SKIN_HUES: (f64, f64) = (-0.25, 0.85);
-const SKIN_SATURATION: (f64, f64) = (0.12, 0.66);
+const SKIN_SATURATION: (f64, f64) = (0.12, 0.62);
 
 /// Radius from which a closed area is cloth, and least length of a group over the presenter, shares of the height.
 /// Source: chosen; a stripe repeats over a hand's width, a badge is shorter than a letter is long.
@@ -21,11 +21,14 @@ const GROUP_SHARE: f64 = 0.08;
 /// Share of the picture from which one piece is cloth. Source: chosen; a long word in a thick pen has a third of it.
 const CLOTH_SHARE: f64 = 0.02;
 /// How sharp a stroke over the presenter is at least, a share of what the others are. Source: chosen.
-const SOFT_SHARE: f64 = 0.55;
+const SOFT_SHARE: f64 = 0.4;
 /// How many times as wide as any stroke beside the presenter a stroke over it may be. Source: chosen; the pens of a set differ less.
 const ODD_WIDTH: f64 = 3.5;
 /// Share of what is around that is lit where a piece lies over something and not before the backdrop. Source: chosen.
 pub const LIT_SHARE: f64 = 0.6;
+/// How much wider than a stroke a piece is at most where strokes run together. Source: chosen; the angles of an `N` in a
+/// thick pen are twice as wide as its lines.
+const WIDEST_PIECE: f64 = 2.0;
 /// From which elongation a piece is a bar, and how far from one another bars may run, radians. Source: chosen.
 const BAR_ELONGATION: f64 = 4.0;
 const SAME_DIRECTION: f64 = 0.15;
@@ -49,7 +52,7 @@ pub fn likely_ink(all: &InkPieces, size: Size) -> Vec<bool> {
             let (sharp, open) = if piece.class == PALE {
                 (0.3, 0.3)
             } else {
-                (0.18, 0.5)
+                (0.15, 0.7)
             };
             has_ink_color(piece, all) && piece.sharpness > sharp && piece.open < open
         })
@@ -73,7 +76,7 @@ pub fn is_writing(all: &InkPieces, likely: &[bool], presenter: &Runs) -> Vec<boo
         .iter()
         .map(|piece| share_inside(piece, presenter))
         .collect();
-    let most_px = 1.3 * WIDEST_STROKE * f64::from(size.height());
+    let most_px = WIDEST_PIECE * WIDEST_STROKE * f64::from(size.height());
     let mut kept: Vec<bool> = (0..all.pieces.len())
         .map(|i| likely[i] && is_stroke(&all.pieces[i], all, over[i], most_px))
         .collect();
@@ -141,10 +144,11 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
         let alone = over < 0.2 && piece.lit_around < 0.15 && piece.open < 0.15;
         let uniform = piece.widest_px < 1.7 * piece.width_px + 2.0;
         let yellowish = piece.saturation(all.backdrop) > 0.2 && piece.hue() > SKIN_HUES.1;
-        let (lit, open, long) = if yellowish {
-            (1.0, 0.2, 5.0)
-        } else {
-            (0.1, 0.07, 6.0)
+        let crisp = piece.sharpness > 0.6;
+        let (lit, open, long) = match (yellowish, crisp) {
+            (true, _) => (1.0, 0.2, 5.0),
+            (false, true) => (0.1, 0.07, 3.5),
+            (false, false) => (0.1, 0.07, 6.0),
         };
         let stands_out = piece.lit_around <= lit && piece.open < open && piece.sharpness > 0.4;
         return alone
@@ -160,13 +164,17 @@ fn is_stroke(piece: &InkPiece, all: &InkPieces, over: f64, most_px: f64) -> bool
             && piece.lit_around < LIT_SHARE
             && piece.widest_px < most_px;
     }
-    let long_enough = if piece.open < 0.1 { 2.8 } else { 5.0 };
+    // What goes on beyond its rim in nearly the same colour has to be long to be a stroke.
+    let long_enough = match piece.open {
+        open if open < 0.1 => 2.8,
+        open if open < 0.3 => 5.0,
+        _ => 9.0,
+    };
     !plate
         && piece.beside_other < 0.6
         && piece.widest_px < most_px
         && bright > 0.5
         && piece.slenderness() > long_enough
-        && piece.open < if piece.sharpness > 0.4 { 0.35 } else { 0.27 }
         && piece.strength > 0.33 * all.strongest
         && piece.saturation(all.backdrop) > 0.52
 }

@@ -43,7 +43,8 @@ pub(super) fn findings_ui(ui: &mut Ui, state: &mut State) {
         detail_ui(ui, state, index);
     } else {
         ui.horizontal_top(|ui| {
-            ui.allocate_ui(vec2(LIST_SHARE * size.x, size.y), |ui| {
+            let downwards = egui::Layout::top_down(Align::Min);
+            ui.allocate_ui_with_layout(vec2(LIST_SHARE * size.x, size.y), downwards, |ui| {
                 list_ui(ui, state, index);
             });
             ui.separator();

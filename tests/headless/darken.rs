@@ -137,9 +137,8 @@ fn a_photograph_that_fills_the_slide_is_kept_and_its_darks_are_lifted_in_order()
     let photograph = read_picture(&path).unwrap().frame;
     let dark = turned(&photograph, false);
     assert_eq!(dark.change, Change::Photograph);
-    // Its smooth darks, which are solid now, count as a background that is not black.
-    let found = left(&dark.frame);
-    assert!(found.iter().all(|f| f.contains("kind: Haze")), "{found:?}");
+    // Its smooth darks, which are solid now, are content and no haze.
+    assert_eq!(left(&dark.frame), Vec::<String>::new());
     let solid = 255.0 * solid_luma(&Settings::default());
     let grey_of = |frame: &Frame, x, y| {
         let [r, g, b] = pixel(frame, x, y).map(f32::from);
@@ -231,6 +230,11 @@ fn slides_of_one_name_are_refused_and_an_output_never_replaces_a_slide() {
     let over = run(folder.path(), &["night.png", "--out", "."]);
     assert_eq!(over.status.code(), Some(2));
     assert_eq!(
+        String::from_utf8_lossy(&over.stderr),
+        "error: expected a folder other than the slides' own, got `.`, where `night.png` would be \
+         replaced\n\nhint: name another folder, such as `--out dark`; nothing was written\n"
+    );
+    assert_eq!(
         std::fs::read(folder.path().join("night.png")).unwrap(),
         before
     );
@@ -242,4 +246,33 @@ fn slides_of_one_name_are_refused_and_an_output_never_replaces_a_slide() {
     let dark = read_picture(&folder.path().join("dark/night.png")).unwrap();
     assert_eq!(pixel(&dark.frame, 320, 200), [0; 3]);
     assert!(folder.path().join("sheet.png").exists());
+}
+
+#[test]
+fn the_summary_counts_in_words_and_says_what_it_replaced_and_where_to_look() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut slide = Slide::new(1920, 1080, 255);
+    slide.text("HULL LIFT HILT", (300.0, 500.0), 18.0, [0; 3]);
+    write(&folder.path().join("night.png"), &slide.frame());
+    let first = run(folder.path(), &["night.png", "--out", "dark"]);
+    let said = String::from_utf8_lossy(&first.stdout).into_owned();
+    assert_eq!(
+        said,
+        "night.png -> dark/night.png\n  turned dark\n  \
+         still to look at: hairline, left, 123x18 px at 320,482\n\n\
+         1 slide written into dark: 1 turned dark\n\
+         what to do about what is still to look at: nightglass check dark\n"
+    );
+    let again = run(folder.path(), &["night.png", "--out", "dark"]);
+    let said = String::from_utf8_lossy(&again.stdout);
+    assert!(
+        said.contains("dark: 1 turned dark\n1 picture of an earlier run replaced\n"),
+        "{said}"
+    );
+    let json = run(folder.path(), &["night.png", "--out", "dark", "--json"]);
+    let document: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert_eq!(document["output"], serde_json::json!([1920, 1080]));
+    let slide = &document["slides"][0];
+    assert_eq!(slide["replaced"], true);
+    assert_eq!(slide["findings"][0]["kind"], "hairline");
 }

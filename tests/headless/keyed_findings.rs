@@ -8,6 +8,7 @@ use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Alpha, Chain, Settings, Size};
 
 use crate::frames::hash_at;
+use crate::lettering;
 
 const WIDTH: u32 = 640;
 const HEIGHT: u32 = 360;
@@ -35,7 +36,19 @@ fn disc(x: u32, y: u32, radius: u32) -> impl Fn(u32, u32) -> bool {
     move |u, v| u.abs_diff(x).pow(2) + v.abs_diff(y).pow(2) <= radius.pow(2)
 }
 
+/// The findings about the key.
 fn check_with(
+    slide: &Frame,
+    cameras: &[Frame],
+    settings: &Settings,
+    limits: &Limits,
+) -> Vec<Finding> {
+    let mut found = all_found(slide, cameras, settings, limits);
+    found.retain(|finding| Kind::ALL[..5].contains(&finding.kind));
+    found
+}
+
+fn all_found(
     slide: &Frame,
     cameras: &[Frame],
     settings: &Settings,
@@ -66,9 +79,6 @@ fn check_with(
         zones: &[],
     })
     .findings
-    .into_iter()
-    .filter(|finding| Kind::ALL[..5].contains(&finding.kind))
-    .collect()
 }
 
 fn check(slide: &Frame) -> Vec<Finding> {
@@ -129,6 +139,35 @@ fn a_white_slide_is_not_dark_and_not_hazy() {
         told(&check(&white)),
         [(Kind::NotDark, Severity::Fail, None, 100.0)]
     );
+}
+
+#[test]
+fn of_a_slide_that_is_not_dark_nothing_else_about_the_key_is_said() {
+    let drawn = |grey: u8| {
+        let mut slide = lettering::Slide::new(1920, 1080, grey);
+        slide.bar([300, 120, 900, 180], [0, 0, 255]);
+        slide.bar([300, 450, 600, 450], [60, 50, 40]);
+        slide.bar([450, 600, 180, 180], [0; 3]);
+        slide.bar([1200, 600, 300, 240], [22; 3]);
+        slide.text("HULL LIFT HILT", (1200.0, 450.0), 18.0, [100; 3]);
+        slide.frame()
+    };
+    let camera = Frame::from_fn(Size::new(1920, 1080).unwrap(), |_, _| [230; 3]);
+    let kinds = |grey: u8, cameras: &[Frame]| -> Vec<Kind> {
+        let settings = Settings::default();
+        let found = all_found(&drawn(grey), cameras, &settings, &Limits::default());
+        let mut kinds: Vec<Kind> = found.iter().map(|finding| finding.kind).collect();
+        kinds.dedup();
+        kinds
+    };
+    let by_geometry = [Kind::NotDark, Kind::Hairline];
+    assert_eq!(kinds(255, &[]), by_geometry);
+    assert_eq!(kinds(255, std::slice::from_ref(&camera)), by_geometry);
+    // The same things on a slide that is dark enough to be looked at.
+    let on_black = kinds(12, &[camera]);
+    for kind in [Kind::Hole, Kind::HalfKeyed] {
+        assert!(on_black.contains(&kind), "{on_black:?}");
+    }
 }
 
 #[test]
@@ -323,6 +362,13 @@ fn pupils_are_holes_and_counters_are_not() {
     let (outer, inner) = (disc(200, 180, 60), disc(200, 180, 50));
     assert_eq!(
         check(&slide(black, &[(&outer, [255; 3]), (&inner, [0; 3])])),
+        []
+    );
+    // A ring of 4 px that a broad shape fills to over a half: what is left is inside an outline still.
+    let (outer, inner) = (disc(200, 180, 100), disc(200, 180, 96));
+    let rest = |x: u32, y: u32| inner(x, y) && x > 215;
+    assert_eq!(
+        check(&slide(black, &[(&outer, [255; 3]), (&rest, [0; 3])])),
         []
     );
     // 12 px wide, a radius of 6 and so under the 2 % of 360 that a flat solid needs.

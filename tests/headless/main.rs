@@ -14,6 +14,7 @@
     reason = "checks count small things, quote values as printed, and exact equality is often the claim"
 )]
 
+mod background;
 mod bad_decks;
 mod calibrate;
 mod calibration;
@@ -32,6 +33,7 @@ mod contrast;
 mod cpu_engine;
 mod dark_color;
 mod darken;
+mod darkened_deck;
 mod deck;
 mod deck_commands;
 mod documents;

@@ -370,6 +370,22 @@ fn findings_are_listed_and_spoken_with_kind_severity_and_numbers() {
 }
 
 #[test]
+fn findings_stand_one_below_the_other_in_the_list() {
+    for size in [[1200.0, 700.0], [2400.0, 700.0]] {
+        let harness = harness_at(size, checked_deck());
+        let rect = |label: &str| harness.get_by_label_contains(label).rect();
+        let first = rect("1. Content goes half transparent");
+        let second = rect("2. Content disappears");
+        let third = rect("3. Content disappears");
+        assert!(second.top() >= first.bottom() && third.top() >= second.bottom());
+        assert!(
+            (first.left() - second.left()).abs() < 0.5,
+            "{first} {second}"
+        );
+    }
+}
+
+#[test]
 fn a_finding_is_chosen_with_tab_and_enter() {
     let mut harness = harness_at([1200.0, 700.0], checked_deck());
     let line = "1. Content goes half transparent, fail, 4.25 %, limit 3 %";
