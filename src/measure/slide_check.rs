@@ -156,10 +156,10 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         ));
     }
     // What covers the camera whole covers whatever is in it.
-    let cameras = if covers_the_camera {
-        &[]
-    } else {
+    let cameras = if is_made_for_a_key {
         check.cameras
+    } else {
+        &[]
     };
     findings.extend(overlaps(check, cameras, &raster, &content));
     in_order(background, findings)
