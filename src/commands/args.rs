@@ -56,7 +56,9 @@ pub(super) struct PictureArgs {
     /// How the slide is brought to its place [default: fit]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_fit: Option<Fit>,
-    /// Where the slide lies: x, y, width, height in percent of the output [default: 0,0,100,100]
+    /// Where the slide lies: x, y, width, height in percent of the output, or `free` [default: 0,0,100,100]
+    ///
+    /// `free` is where a slide becomes largest beside presenter and writing; for `compose` and `preview`.
     #[arg(
         long,
         value_name = "X,Y,W,H",
@@ -64,7 +66,7 @@ pub(super) struct PictureArgs {
         allow_hyphen_values = true,
         help_heading = "Placement"
     )]
-    pub slide_place: Option<SlidePlace>,
+    pub slide_place: Option<WantedPlace>,
     /// Flip the slide left-right
     #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
     pub mirror_slide: Option<bool>,
@@ -104,7 +106,9 @@ impl PictureArgs {
         let placement = &mut setup.settings.placement;
         placement.size = size.or(placement.size);
         replace(&mut placement.slide_fit, *slide_fit);
-        replace(&mut placement.slide_place, *slide_place);
+        if let Some(WantedPlace::At(place)) = *slide_place {
+            placement.slide_place = place;
+        }
         replace(&mut placement.mirror_slide, *mirror_slide);
         replace(&mut placement.slide_range, *slide_range);
         Ok(())
@@ -197,10 +201,24 @@ pub(super) fn percent_value(written: &str) -> Result<f64, String> {
     number.map_err(|_not_a_number| "expected a number, such as 6.5".to_owned())
 }
 
-fn slide_place_value(written: &str) -> Result<SlidePlace, String> {
+/// Where a slide is to lie.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum WantedPlace {
+    /// Where the camera frame leaves most room.
+    Free,
+    /// There.
+    At(SlidePlace),
+}
+
+fn slide_place_value(written: &str) -> Result<WantedPlace, String> {
+    if written.trim() == "free" {
+        return Ok(WantedPlace::Free);
+    }
     let numbers: Option<Vec<f64>> = written.split(',').map(|n| n.trim().parse().ok()).collect();
     match numbers.and_then(|numbers| <[f64; 4]>::try_from(numbers).ok()) {
-        Some(xywh) => SlidePlace::new(xywh).map_err(|error| error.to_string()),
-        None => Err("expected four percentages, such as 50,10,45,80".to_owned()),
+        Some(xywh) => SlidePlace::new(xywh)
+            .map(WantedPlace::At)
+            .map_err(|error| error.to_string()),
+        None => Err("expected four percentages, such as 50,10,45,80, or `free`".to_owned()),
     }
 }

@@ -16,6 +16,7 @@ use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::{Kind, Verdict};
+use crate::measure::slide_check::check_slide;
 use crate::measure::told_apart::told;
 use crate::report::check_document::{CheckDocument, UnreadableSlide, check_schema};
 use crate::report::check_page::{SlidePictures, check_page};
@@ -64,7 +65,7 @@ pub(super) struct CheckArgs {
 
 /// The verdict from which slides make the command end with status 1.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum FailOn {
+pub(super) enum FailOn {
     /// A slide that warns or fails.
     Warn,
     /// A slide that fails.
@@ -74,7 +75,7 @@ enum FailOn {
 
 impl FailOn {
     /// How the command ends with this document.
-    fn exit(self, document: &CheckDocument) -> Exit {
+    pub(super) fn exit(self, document: &CheckDocument) -> Exit {
         let from = match self {
             Self::Warn => Verdict::Warn,
             Self::Fail => Verdict::Fail,
@@ -132,11 +133,7 @@ impl CheckArgs {
 
     /// The camera frames: the setup's where none are named.
     pub(super) fn camera_paths(&self, setup: &Setup) -> Vec<PathBuf> {
-        if self.cameras.is_empty() {
-            setup.camera.iter().cloned().collect()
-        } else {
-            self.cameras.clone()
-        }
+        camera_paths(&self.cameras, setup)
     }
 
     /// What to check the slides over and under.
@@ -145,7 +142,7 @@ impl CheckArgs {
             loaded.path = Some(PathBuf::from(SETUP_FILE_NAME));
         }
         let cameras = self.camera_paths(&loaded.setup);
-        CheckJob::open(loaded, &cameras, self.report.is_some())
+        CheckJob::open(loaded, &cameras, check_slide, self.report.is_some())
     }
 
     /// The page to be, where one is wanted.
@@ -154,17 +151,36 @@ impl CheckArgs {
         loaded: &LoadedSetup,
         deck: &OpenDeck,
     ) -> Result<Option<PageOutput>, Failure> {
-        let Some(path) = &self.report else {
-            return Ok(None);
-        };
         let cameras = self.camera_paths(&loaded.setup);
-        let slides = deck.slides.iter().map(|slide| slide.path.as_path());
-        let inputs: Vec<&Path> = slides
-            .chain(cameras.iter().map(PathBuf::as_path))
-            .chain(loaded.path.as_deref())
-            .collect();
-        Ok(Some(PageOutput::create(path, &inputs)?))
+        open_report(self.report.as_deref(), &cameras, loaded, deck)
     }
+}
+
+/// The camera frames that are named: the setup's where there are none.
+pub(super) fn camera_paths(named: &[PathBuf], setup: &Setup) -> Vec<PathBuf> {
+    if named.is_empty() {
+        setup.camera.iter().cloned().collect()
+    } else {
+        named.to_vec()
+    }
+}
+
+/// The page to be, where one is wanted.
+pub(super) fn open_report(
+    path: Option<&Path>,
+    cameras: &[PathBuf],
+    loaded: &LoadedSetup,
+    deck: &OpenDeck,
+) -> Result<Option<PageOutput>, Failure> {
+    let Some(path) = path else {
+        return Ok(None);
+    };
+    let slides = deck.slides.iter().map(|slide| slide.path.as_path());
+    let inputs: Vec<&Path> = slides
+        .chain(cameras.iter().map(PathBuf::as_path))
+        .chain(loaded.path.as_deref())
+        .collect();
+    Ok(Some(PageOutput::create(path, &inputs)?))
 }
 
 /// Checks every slide of a deck.

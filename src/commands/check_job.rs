@@ -11,9 +11,11 @@ use crate::files::picture_file::{Picture, read_picture};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
+use crate::measure::camera_masks::CameraMasks;
 use crate::measure::finding::Verdict;
 use crate::measure::placed_camera::PlacedCamera;
-use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::measure::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
+use crate::measure::zone::zones_for;
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
@@ -37,8 +39,12 @@ pub(super) struct CheckJob {
     setup: Setup,
     setup_path: Option<PathBuf>,
     cameras: Vec<Camera>,
+    checks: Checks,
     wants_pictures: bool,
 }
+
+/// What is looked for on a slide.
+pub(super) type Checks = fn(&SlideToCheck<'_>) -> SlideCheck;
 
 /// A slide that was checked.
 #[derive(Clone, Debug)]
@@ -56,6 +62,7 @@ impl CheckJob {
     pub(super) fn open(
         loaded: LoadedSetup,
         camera_paths: &[PathBuf],
+        checks: Checks,
         wants_pictures: bool,
     ) -> Result<Self, Failure> {
         let read = |path: &PathBuf| {
@@ -87,8 +94,26 @@ impl CheckJob {
             setup,
             setup_path: path,
             cameras,
+            checks,
             wants_pictures,
         })
+    }
+
+    /// For each camera what cannot be covered because it was not found in the frame.
+    pub(super) fn cameras_in_words(&self) -> Vec<String> {
+        let told = |camera: &Camera| {
+            camera
+                .placed
+                .masks()
+                .missing_words(&format!("`{}`", camera.name))
+        };
+        self.cameras.iter().filter_map(told).collect()
+    }
+
+    /// What is in each camera frame.
+    pub(super) fn masks(&self) -> Vec<&CameraMasks> {
+        let cameras = self.cameras.iter();
+        cameras.map(|camera| camera.placed.masks()).collect()
     }
 
     /// The size of the first camera, which decides the output's where the setup does not.
@@ -117,17 +142,18 @@ impl CheckJob {
                 placed: &camera.placed,
             })
             .collect();
-        let checked = check_slide(&SlideToCheck {
+        let (name, output) = (source.file_name(), self.output());
+        let checked = (self.checks)(&SlideToCheck {
             slide: &frame,
             lossy,
             cameras: &cameras,
             settings: &self.setup.settings,
             limits: &self.setup.limits,
             reserved: &self.setup.reserved,
+            zones: &zones_for(&self.setup.zones, &name, source.page),
         });
         let mut findings = checked.findings;
         let found = findings.len();
-        let (name, output) = (source.file_name(), self.output());
         findings.retain(|finding| {
             let covers = |one: &Accepted| one.covers(&name, source.page, finding, output);
             !self.setup.accepted.iter().any(covers)

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::args::{CameraArgs, PictureArgs, ShownArgs};
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
+use super::free_place::move_where_free;
 use super::output::{ChainJson, KeyJson, note, print, print_json};
 use super::setup;
 use crate::files::deck::Deck;
@@ -84,19 +85,32 @@ fn pair(size: Size) -> [u32; 2] {
 
 /// Runs the command.
 pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
-    let mut setup = setup::load(&args.picture)?.setup;
+    let mut setup = setup::load_for_placing(&args.picture)?.setup;
     args.camera_place.apply(&mut setup);
     args.shown.apply(&mut setup);
     super::args::replace(&mut setup.camera, args.camera.clone().map(Some));
-    let camera_path = wanted(setup.camera.as_ref(), "camera")?;
+    let camera_path = setup.camera.clone();
+    let camera_path = wanted(camera_path.as_ref(), "camera")?;
     let documents = Documents::default();
     let slide_source = slide_source(args, &setup, &documents)?;
     let slide_source = wanted(slide_source.as_ref(), "slide")?;
     let output = PictureOutput::create(&args.out, &[camera_path, &slide_source.path])?;
     let camera = read_input(read_picture(camera_path), "camera")?;
-    let reader =
-        SlideReader::new(&setup.settings.placement, Some(camera.size())).with_documents(documents);
-    let slide = read_input(reader.read(slide_source), "slide")?;
+    let reader = |setup: &Setup| {
+        SlideReader::new(&setup.settings.placement, Some(camera.size()))
+            .with_documents(documents.clone())
+    };
+    let mut slide = read_input(reader(&setup).read(slide_source), "slide")?;
+    let is_moved = move_where_free(
+        &args.picture,
+        &mut setup.settings,
+        &camera,
+        Some(slide.size()),
+    )?;
+    if is_moved && slide_source.page.is_some() {
+        // A page is drawn for the place where it lies.
+        slide = read_input(reader(&setup).read(slide_source), "slide")?;
+    }
 
     let background = match setup.settings.view {
         View::Kept => measure_background(&slide, setup.settings.placement.slide_range),

@@ -209,6 +209,7 @@ fn checked(setup: &Setup, dark: &Frame) -> SlideCheck {
         settings: &setup.settings,
         limits: &setup.limits,
         reserved: &setup.reserved,
+        zones: &[],
     })
 }
 

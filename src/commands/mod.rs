@@ -14,12 +14,15 @@ mod deck;
 mod demo;
 mod engine;
 mod failure;
+mod free_place;
 mod inspect;
 mod manual;
 mod output;
+mod overlap;
 mod preview;
 mod progress;
 mod setup;
+mod template;
 mod tune;
 mod tune_json;
 mod tune_text;
@@ -54,6 +57,8 @@ enum Verb {
     Tune(tune::TuneArgs),
     Check(check::CheckArgs),
     Inspect(inspect::InspectArgs),
+    Overlap(overlap::OverlapArgs),
+    Template(template::TemplateArgs),
     Demo(demo::DemoArgs),
     Chart(chart::ChartArgs),
     Calibrate(calibrate::CalibrateArgs),
@@ -72,6 +77,8 @@ impl CommandLine {
             Some(Verb::Tune(args)) => tune::run(&args),
             Some(Verb::Check(args)) => check::run(&args),
             Some(Verb::Inspect(args)) => inspect::run(&args),
+            Some(Verb::Overlap(args)) => overlap::run(&args),
+            Some(Verb::Template(args)) => template::run(&args),
             Some(Verb::Demo(args)) => demo::run(&args),
             Some(Verb::Chart(args)) => chart::run(&args),
             Some(Verb::Calibrate(args)) => calibrate::run(&args),

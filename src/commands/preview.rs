@@ -4,15 +4,17 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::{CameraArgs, PictureArgs, ShownArgs, replace};
+use super::args::{CameraArgs, PictureArgs, ShownArgs, WantedPlace, replace};
 use super::deck::DeckArgs;
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
+use super::free_place::move_where_free;
 use super::output::{note, print};
 use super::setup::{self, LoadedSetup};
 use crate::files::deck::Deck;
+use crate::files::demonstration::CAMERA;
 use crate::files::documents::is_office;
-use crate::files::picture_file::ReadError;
+use crate::files::picture_file::{ReadError, read_picture};
 use crate::window;
 use crate::window::pictures::error_words;
 use crate::window::run::{WindowError, WindowStart};
@@ -44,7 +46,7 @@ const FALLBACK_FOLDER: &str = "nightglass-demo";
 
 /// Runs the command.
 pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
-    let mut loaded = setup::load(&args.picture)?;
+    let mut loaded = setup::load_for_placing(&args.picture)?;
     args.camera_place.apply(&mut loaded.setup);
     args.shown.apply(&mut loaded.setup);
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
@@ -76,6 +78,15 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
             path: camera.clone(),
         };
         return Err(Failure::from(missing).context("cannot read the camera"));
+    }
+    if args.picture.slide_place == Some(WantedPlace::Free) {
+        let camera = match &loaded.setup.camera {
+            Some(path) => read_picture(path).map(|picture| picture.frame),
+            None => CAMERA.frame(),
+        };
+        let camera =
+            camera.map_err(|error| Failure::from(error).context("cannot read the camera"))?;
+        move_where_free(&args.picture, &mut loaded.setup.settings, &camera, None)?;
     }
     open_window(loaded, args.clean_output)
 }

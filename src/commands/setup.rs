@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::args::PictureArgs;
+use super::args::{PictureArgs, WantedPlace};
 use super::failure::Failure;
 use super::output::note;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
@@ -14,8 +14,19 @@ pub(super) struct LoadedSetup {
     pub path: Option<PathBuf>,
 }
 
-/// The setup file named by flag, else the one in the current folder, else defaults; then the flags.
+/// The same for a command that has no use for `--slide-place free`.
 pub(super) fn load(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
+    if args.slide_place == Some(WantedPlace::Free) {
+        return Err(Failure::with_hint(
+            anyhow::anyhow!("`--slide-place free` is for `compose` and `preview`"),
+            Some("give this command the four percentages that `compose` then says".to_owned()),
+        ));
+    }
+    load_for_placing(args)
+}
+
+/// The setup file named by flag, else the one in the current folder, else defaults; then the flags.
+pub(super) fn load_for_placing(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
     let found = PathBuf::from(SETUP_FILE_NAME);
     let path = args
         .setup

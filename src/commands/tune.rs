@@ -137,6 +137,7 @@ fn measure(setup: &Setup, picture: &Picture) -> SlideLevels {
         settings: &setup.settings,
         limits: &setup.limits,
         reserved: &setup.reserved,
+        zones: &[],
     })
 }
 

@@ -1,4 +1,4 @@
-//! An HTML page that is written, whole or not at all, and never over a file that is read.
+//! An HTML page or an SVG drawing that is written, whole or not at all, and never over a file that is read.
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -16,6 +16,15 @@ pub struct PageOutput {
 impl PageOutput {
     /// Opens the output beside `path`; refuses to take the place of one of `inputs`.
     pub fn create(path: &Path, inputs: &[&Path]) -> Result<Self, WriteError> {
+        Self::open(path, inputs, &["html", "htm"])
+    }
+
+    /// The same for a drawing, whose name ends in .svg.
+    pub fn create_svg(path: &Path, inputs: &[&Path]) -> Result<Self, WriteError> {
+        Self::open(path, inputs, &["svg"])
+    }
+
+    fn open(path: &Path, inputs: &[&Path], endings: &[&str]) -> Result<Self, WriteError> {
         let owned = path.to_owned();
         let ending = path.extension().and_then(|ending| ending.to_str());
         if path.is_dir() {
@@ -24,7 +33,8 @@ impl PageOutput {
         if inputs.iter().any(|input| is_same_file(path, input)) {
             return Err(WriteError::IsInput { path: owned });
         }
-        if !ending.is_some_and(|ending| ["html", "htm"].contains(&&*ending.to_ascii_lowercase())) {
+        let is_right = |ending: &str| endings.contains(&&*ending.to_ascii_lowercase());
+        if !ending.is_some_and(is_right) {
             return Err(WriteError::PageExtension { path: owned });
         }
         let file = AtomicFile::create(path).map_err(|source| match source.kind() {

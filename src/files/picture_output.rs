@@ -152,22 +152,39 @@ impl PictureOutput {
     }
 
     /// Encodes the frame, 8-bit R'G'B' without alpha, and puts the file in place.
-    pub fn write(mut self, frame: &Frame) -> Result<(), WriteError> {
+    pub fn write(self, frame: &Frame) -> Result<(), WriteError> {
+        self.encode(frame, &rgb8(frame), ExtendedColorType::Rgb8)
+    }
+
+    /// The same with the alpha of an 8-bit frame, for formats that have one.
+    pub fn write_with_alpha(self, frame: &Frame) -> Result<(), WriteError> {
+        match frame.pixels() {
+            Pixels::Rgba8(pixels) => {
+                self.encode(frame, pixels.as_flattened(), ExtendedColorType::Rgba8)
+            }
+            Pixels::Rgba16(_) => self.write(frame),
+        }
+    }
+
+    fn encode(
+        mut self,
+        frame: &Frame,
+        bytes: &[u8],
+        kind: ExtendedColorType,
+    ) -> Result<(), WriteError> {
         let (width, height) = (frame.size().width(), frame.size().height());
-        let rgb = rgb8(frame);
-        let kind = ExtendedColorType::Rgb8;
         let file = &mut self.file;
         let encoded = match self.format {
             WrittenFormat::Png => {
                 PngEncoder::new_with_quality(file, CompressionType::Fast, FilterType::Adaptive)
-                    .write_image(&rgb, width, height, kind)
+                    .write_image(bytes, width, height, kind)
             }
             WrittenFormat::Jpeg => JpegEncoder::new_with_quality(file, JPEG_QUALITY)
-                .write_image(&rgb, width, height, kind),
+                .write_image(bytes, width, height, kind),
             WrittenFormat::WebP => {
-                WebPEncoder::new_lossless(file).write_image(&rgb, width, height, kind)
+                WebPEncoder::new_lossless(file).write_image(bytes, width, height, kind)
             }
-            WrittenFormat::Tiff => TiffEncoder::new(file).write_image(&rgb, width, height, kind),
+            WrittenFormat::Tiff => TiffEncoder::new(file).write_image(bytes, width, height, kind),
         };
         let path = self.path;
         match encoded {

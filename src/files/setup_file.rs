@@ -11,8 +11,10 @@ use super::atomic;
 use super::pages::Pages;
 use super::setup_accepted::{ACCEPTED, accepted_of, accepted_tables};
 use super::setup_text::{FieldError, HEAD, Section, fields};
+use super::setup_zones::{ZONES, put_zones, zones_of};
 use crate::measure::accepted::Accepted;
 use crate::measure::limits::Limits;
+use crate::measure::zone::Zone;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::Knobs;
 use crate::pixel::settings::{Engine, Settings};
@@ -45,6 +47,8 @@ pub struct Setup {
     pub limits: Limits,
     /// Guides whose areas slides keep out of.
     pub reserved: Vec<Guide>,
+    /// Named rectangles that slides keep out of, keep in, or are written on in.
+    pub zones: Vec<Zone>,
     /// Findings that stay quiet.
     pub accepted: Vec<Accepted>,
 }
@@ -252,10 +256,10 @@ impl Setup {
                 text.push_str(&line);
             }
         }
-        if !self.accepted.is_empty() {
-            let mut accepted = DocumentMut::new();
-            accepted[ACCEPTED] = accepted_tables(&self.accepted);
-            text.push_str(&format!("\n{accepted}"));
+        let mut tables = DocumentMut::new();
+        self.put_tables(&mut tables, &Self::default());
+        if !tables.is_empty() {
+            text.push_str(&format!("\n{tables}"));
         }
         text
     }
@@ -306,12 +310,7 @@ impl Setup {
         if was.knobs.is_some() && self.knobs.is_none() {
             document.remove("knobs");
         }
-        if was.accepted != self.accepted {
-            document.remove(ACCEPTED);
-            if !self.accepted.is_empty() {
-                document[ACCEPTED] = accepted_tables(&self.accepted);
-            }
-        }
+        self.put_tables(&mut document, &was);
         let merged = document.to_string();
         let has_crlf = text.contains("\r\n");
         Ok(if has_crlf {
@@ -319,6 +318,19 @@ impl Setup {
         } else {
             merged
         })
+    }
+
+    /// Puts zones and accepted findings into a document, where they differ from what it had.
+    fn put_tables(&self, document: &mut DocumentMut, was: &Self) {
+        if was.zones != self.zones {
+            put_zones(document, &was.zones, &self.zones);
+        }
+        if was.accepted != self.accepted {
+            document.remove(ACCEPTED);
+            if !self.accepted.is_empty() {
+                document[ACCEPTED] = accepted_tables(&self.accepted);
+            }
+        }
     }
 
     /// A setup as it stands in the file at `path`, with its paths as they lead there from here.
@@ -432,8 +444,13 @@ fn read_section(
             read_section(setup, inner, table, text, path)?;
             continue;
         }
-        if section == Section::Top && key == ACCEPTED {
-            setup.accepted = accepted_of(item).map_err(|(problem, at)| SetupError::Value {
+        if section == Section::Top && (key == ACCEPTED || key == ZONES) {
+            let read = if key == ZONES {
+                zones_of(item).map(|zones| setup.zones = zones)
+            } else {
+                accepted_of(item).map(|accepted| setup.accepted = accepted)
+            };
+            read.map_err(|(problem, at)| SetupError::Value {
                 place: place_of(text, path, at.unwrap_or(key_start)),
                 problem,
             })?;

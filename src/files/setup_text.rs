@@ -9,6 +9,7 @@ use toml_edit::{Array, Item, Value};
 use super::pages::PagesError;
 use super::setup_file::Setup;
 use crate::measure::limits::{LIMITS, Limit, LimitError};
+use crate::measure::zone::ZoneError;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::{KnobScale, Knobs};
 use crate::pixel::settings::{Chain, SettingsError, SlidePlace, Turn};
@@ -84,6 +85,14 @@ pub enum FieldError {
     /// A limit outside its range.
     #[error(transparent)]
     Limit(#[from] LimitError),
+    /// A box that no zone can have.
+    #[error("zone `{name}`: {problem}")]
+    Zone {
+        /// The zone.
+        name: String,
+        /// What is wrong with its box.
+        problem: ZoneError,
+    },
     /// A text that picks no pages.
     #[error("`pages`: {0}")]
     Pages(#[from] PagesError),

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::pixel::settings::Size;
+
 /// What is wrong. The names are the problem, not the cure.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema, clap::ValueEnum,
@@ -29,11 +31,19 @@ pub enum Kind {
     OutsideSafe,
     /// Content that does not stand out from what is behind it in the composite.
     Contrast,
+    /// Solid content over a written line.
+    CoversWriting,
+    /// Solid content nearer to a written line than is wanted.
+    CloseToWriting,
+    /// Solid content over the presenter.
+    CoversPresenter,
+    /// Content in a zone that is to be kept free, or outside the one that it is to stay in.
+    Zone,
 }
 
 impl Kind {
     /// All kinds, in the order in which they are reported.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 14] = [
         Self::NotDark,
         Self::Haze,
         Self::Hole,
@@ -44,6 +54,10 @@ impl Kind {
         Self::SmallText,
         Self::OutsideSafe,
         Self::Contrast,
+        Self::CoversWriting,
+        Self::CloseToWriting,
+        Self::CoversPresenter,
+        Self::Zone,
     ];
 
     /// The name as JSON, setup and labels have it, such as `keyed-out`.
@@ -59,6 +73,10 @@ impl Kind {
             Self::SmallText => "small-text",
             Self::OutsideSafe => "outside-safe",
             Self::Contrast => "contrast",
+            Self::CoversWriting => "covers-writing",
+            Self::CloseToWriting => "close-to-writing",
+            Self::CoversPresenter => "covers-presenter",
+            Self::Zone => "zone",
         }
     }
 }
@@ -115,6 +133,16 @@ impl From<PixelBox> for [u32; 4] {
 }
 
 impl PixelBox {
+    /// The box of a whole raster.
+    pub fn of_size(size: Size) -> Self {
+        Self {
+            x: 0,
+            y: 0,
+            width: size.width(),
+            height: size.height(),
+        }
+    }
+
     /// The column just right of the box.
     pub fn right(self) -> u32 {
         self.x + self.width

@@ -63,6 +63,16 @@ pub enum Limit {
     ContrastGraphics,
     /// Share of a piece that may be under the contrast, percent of its area.
     ContrastShare,
+    /// Share of a written line from which `covers-writing` warns, percent.
+    WritingWarn,
+    /// Share of a written line from which `covers-writing` fails, percent.
+    WritingFail,
+    /// Distance to a written line under which `close-to-writing` warns, percent of the output's height; 0 is off.
+    WritingClearance,
+    /// Share of the presenter from which `covers-presenter` warns, percent.
+    PresenterWarn,
+    /// Share of the presenter's head from which `covers-presenter` fails, percent.
+    HeadFail,
 }
 
 const fn spec(
@@ -92,7 +102,7 @@ const fn spec(
 /// one pixel flicker on interlaced and scaled video: common practice, no source. The others are
 /// chosen: light added over a black backdrop is seen from about one percent of white on.
 #[rustfmt::skip]
-pub const LIMITS: [LimitSpec; 14] = [
+pub const LIMITS: [LimitSpec; 19] = [
     spec(Limit::NotDark, "not_dark", 25.0, "percent", 0.0, 100.0, "Background luma over which a slide is not made for a key."),
     spec(Limit::HazeWarn, "haze_warn", 1.0, "percent", 0.01, 100.0, "Luma that a background may add over the camera without a warning."),
     spec(Limit::HazeFail, "haze_fail", 3.0, "percent", 0.01, 100.0, "Luma that a background may add before the slide fails."),
@@ -107,6 +117,11 @@ pub const LIMITS: [LimitSpec; 14] = [
     spec(Limit::ContrastText, "contrast_text", 4.5, "ratio", 1.0, 21.0, "Contrast that text needs against what is behind it."),
     spec(Limit::ContrastGraphics, "contrast_graphics", 3.0, "ratio", 1.0, 21.0, "Contrast that graphics need against what is behind them."),
     spec(Limit::ContrastShare, "contrast_share", 10.0, "percent", 0.0, 100.0, "Share of a piece that may be under its contrast."),
+    spec(Limit::WritingWarn, "writing_warn", 5.0, "percent", 0.0, 100.0, "Share of a written line that a slide may cover without a warning."),
+    spec(Limit::WritingFail, "writing_fail", 20.0, "percent", 0.0, 100.0, "Share of a written line that a slide may cover before it fails."),
+    spec(Limit::WritingClearance, "writing_clearance", 0.0, "percent", 0.0, 100.0, "Distance, of the output's height, that a slide keeps from written lines; 0 asks for none."),
+    spec(Limit::PresenterWarn, "presenter_warn", 2.0, "percent", 0.0, 100.0, "Share of the presenter that a slide may cover without a warning."),
+    spec(Limit::HeadFail, "head_fail", 2.0, "percent", 0.0, 100.0, "Share of the presenter's head that a slide may cover before it fails."),
 ];
 
 impl Limit {

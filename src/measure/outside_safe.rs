@@ -88,7 +88,7 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
     let Some(inside) = layout.raster.inside() else {
         return Vec::new();
     };
-    let output = whole(layout.raster.size());
+    let output = PixelBox::of_size(layout.raster.size());
     let Some(safe) = outline(Guide::GraphicsSafe, layout.raster.size()) else {
         return Vec::new();
     };
@@ -338,7 +338,7 @@ fn reserved_finding(
     quiet: &[bool],
     bars: &[bool],
 ) -> Option<Finding> {
-    let output = whole(layout.raster.size());
+    let output = PixelBox::of_size(layout.raster.size());
     let shape = outline(guide, layout.raster.size())?;
     let areas: Vec<PixelBox> = if guide == Guide::Captions {
         vec![shape]
@@ -374,14 +374,9 @@ fn reserved_finding(
     })
 }
 
-/// The box of the whole output.
-fn whole(size: Size) -> PixelBox {
-    PixelBox {
-        x: 0,
-        y: 0,
-        width: size.width(),
-        height: size.height(),
-    }
+/// The area inside graphics safe; none where the output is too small to have one.
+pub(super) fn graphics_safe(size: Size) -> Option<PixelBox> {
+    outline(Guide::GraphicsSafe, size)
 }
 
 /// The area that a guide outlines; none where it has lines alone.

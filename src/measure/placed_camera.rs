@@ -1,6 +1,7 @@
 //! A camera frame on the output, measured once for all slides and keys, and slides keyed over it.
 
 use super::camera_lit::CameraLit;
+use super::camera_masks::CameraMasks;
 use super::runs::Run;
 use crate::pixel::cpu_engine::compose_here;
 use crate::pixel::frame::{Frame, Pixels};
@@ -8,26 +9,33 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::{Background, View};
 
-/// A camera frame on the output, 8-bit codes as a recorder gets them, and where it is lit.
+/// A camera frame on the output, 8-bit codes as a recorder gets them, where it is lit, and what is in it.
 ///
 /// It depends on the placement and the luma weights of the settings, not on threshold or softness.
 #[derive(Clone, Debug)]
 pub struct PlacedCamera {
     placed: Frame,
     lit: CameraLit,
+    masks: CameraMasks,
 }
 
 impl PlacedCamera {
-    /// Places a camera frame on an output of this size, on this thread.
+    /// Places a camera frame on an output of this size and looks for writing and presenter.
     pub fn new(camera: &Frame, settings: &Settings, output: Size) -> Self {
         let placed = view_of(View::Camera, camera, None, settings, output);
         let lit = CameraLit::measure(codes_of(&placed), output, settings.key.luma.weights());
-        Self { placed, lit }
+        let masks = CameraMasks::find(&placed);
+        Self { placed, lit, masks }
     }
 
     /// R'G'B' codes, row by row; the fourth is without meaning.
     pub fn codes(&self) -> &[[u8; 4]] {
         codes_of(&self.placed)
+    }
+
+    /// Where writing and presenter are.
+    pub fn masks(&self) -> &CameraMasks {
+        &self.masks
     }
 
     /// Percent of these pixels over which the camera is lit; 0 where there are none.

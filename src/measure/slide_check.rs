@@ -9,12 +9,14 @@ use super::ground::Ground;
 use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
 use super::over_camera::{OverCamera, find_over_camera};
+use super::overlap::{Overlapped, find_overlaps};
 use super::pieces::Content;
 use super::placed_camera::{KeyedOver, PlacedCamera};
 use super::runs::{Run, Runs};
 use super::slide_geometry::{Drawn, find_by_geometry};
 use super::slide_raster::SlideRaster;
 use super::tiles::Tiles;
+use super::zone::Zone;
 use super::{haze, hole, lost_content};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
@@ -52,6 +54,8 @@ pub struct SlideToCheck<'a> {
     pub limits: &'a Limits,
     /// Guides whose areas content must keep out of, beside the edge outside graphics safe.
     pub reserved: &'a [Guide],
+    /// The zones that are for this slide.
+    pub zones: &'a [Zone],
 }
 
 /// What was found on a slide.
@@ -101,20 +105,9 @@ impl Checked<'_> {
 /// Checks a slide.
 pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     let background = measure_background(check.slide, check.settings.placement.slide_range);
-    let plan = Plan::new(&Scene {
-        camera: check.cameras.first().map(|camera| camera.frame),
-        slide: Some(check.slide),
-        background,
-        settings: check.settings,
-    });
+    let plan = plan_of(check, background);
     let raster = SlideRaster::new(&plan);
-    let tiles = Tiles::measure(&raster);
-    let brightest = check.limits.get(Limit::NotDark);
-    let ground = match &tiles {
-        Some(tiles) => Ground::measure(&raster, tiles, plan.background, brightest),
-        None => Ground::flat(plan.background),
-    };
-    let content = Content::on_ground(&raster, &ground, check.lossy);
+    let (tiles, ground, content) = content_of(check, &plan, &raster);
     let checked = Checked {
         raster: &raster,
         tiles: tiles.as_ref(),
@@ -162,6 +155,73 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
             check.limits,
         ));
     }
+    // What covers the camera whole covers whatever is in it.
+    let cameras = if is_made_for_a_key {
+        check.cameras
+    } else {
+        &[]
+    };
+    findings.extend(overlaps(check, cameras, &raster, &content));
+    in_order(background, findings)
+}
+
+/// Checks where a slide's content lands, and nothing else.
+pub fn check_overlap(check: &SlideToCheck<'_>) -> SlideCheck {
+    let background = measure_background(check.slide, check.settings.placement.slide_range);
+    let plan = plan_of(check, background);
+    let raster = SlideRaster::new(&plan);
+    let (_, _, content) = content_of(check, &plan, &raster);
+    let findings = overlaps(check, check.cameras, &raster, &content);
+    in_order(background, findings)
+}
+
+/// What is checked, as engines take it.
+fn plan_of<'a>(check: &SlideToCheck<'a>, background: Background) -> Plan<'a> {
+    Plan::new(&Scene {
+        camera: check.cameras.first().map(|camera| camera.frame),
+        slide: Some(check.slide),
+        background,
+        settings: check.settings,
+    })
+}
+
+/// The background's tiles, where it has some, the background from place to place, and what is on it.
+fn content_of(
+    check: &SlideToCheck<'_>,
+    plan: &Plan<'_>,
+    raster: &SlideRaster,
+) -> (Option<Tiles>, Ground, Content) {
+    let tiles = Tiles::measure(raster);
+    let brightest = check.limits.get(Limit::NotDark);
+    let ground = match &tiles {
+        Some(tiles) => Ground::measure(raster, tiles, plan.background, brightest),
+        None => Ground::flat(plan.background),
+    };
+    let content = Content::on_ground(raster, &ground, check.lossy);
+    (tiles, ground, content)
+}
+
+/// Where content lands over these cameras and in the zones.
+fn overlaps(
+    check: &SlideToCheck<'_>,
+    cameras: &[CheckedCamera<'_>],
+    raster: &SlideRaster,
+    content: &Content,
+) -> Vec<Finding> {
+    let masks = cameras
+        .iter()
+        .map(|camera| (camera.name, camera.placed.masks()));
+    find_overlaps(&Overlapped {
+        raster,
+        content,
+        cameras: masks.collect(),
+        zones: check.zones,
+        limits: check.limits,
+    })
+}
+
+/// Findings by kind, then from top to bottom.
+fn in_order(background: Background, mut findings: Vec<Finding>) -> SlideCheck {
     findings.sort_by_key(|finding| {
         let place = finding.bounds.map(|bounds| (bounds.y, bounds.x));
         (finding.kind, place)

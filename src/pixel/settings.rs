@@ -406,6 +406,20 @@ impl Default for Placement {
     }
 }
 
+impl Placement {
+    /// Whether a camera lies the same on the output under both, wherever the slide lies.
+    pub fn has_camera_of(&self, other: &Self) -> bool {
+        let without_slide = |placement: &Self| Self {
+            slide_fit: Fit::Fit,
+            slide_place: SlidePlace::default(),
+            mirror_slide: false,
+            slide_range: CodeRange::Full,
+            ..*placement
+        };
+        without_slide(self) == without_slide(other)
+    }
+}
+
 /// What the video chain does to the slide signal.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Chain {

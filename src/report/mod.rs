@@ -11,4 +11,5 @@ pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;
 pub mod repeated;
+pub mod template_picture;
 pub mod words;

@@ -32,6 +32,10 @@ pub fn kind_words(kind: Kind) -> &'static str {
         Kind::SmallText => "Text too small",
         Kind::OutsideSafe => "Outside the safe area",
         Kind::Contrast => "Hard to see over the camera",
+        Kind::CoversWriting => "Covers writing",
+        Kind::CloseToWriting => "Close to writing",
+        Kind::CoversPresenter => "Covers the presenter",
+        Kind::Zone => "Not where it is meant to be",
     }
 }
 
@@ -103,6 +107,9 @@ fn quantity(finding: &Finding) -> &'static str {
         (Kind::NotDark, _) => "background luma",
         (Kind::Haze, _) => "added luma",
         (Kind::Contrast, _) => "contrast",
+        (Kind::CoversWriting | Kind::CoversPresenter, _) => "covered",
+        (Kind::CloseToWriting, _) => "distance",
+        (Kind::Zone, _) => "share",
         (_, Unit::Ratio) => "contrast on the slide",
         (Kind::DarkEdge, Unit::Codes) => "darker by",
         (Kind::DarkEdge, _) => "width",

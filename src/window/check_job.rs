@@ -12,6 +12,7 @@ use crate::measure::finding::Finding;
 use crate::measure::limits::Limits;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::measure::zone::{Zone, zones_for};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::placement::output_size;
@@ -52,6 +53,8 @@ pub struct CheckConditions {
     pub limits: Limits,
     /// Guides whose areas slides keep out of.
     pub reserved: Vec<Guide>,
+    /// The zones of all slides.
+    pub zones: Vec<Zone>,
 }
 
 impl CheckConditions {
@@ -79,7 +82,10 @@ impl CheckConditions {
     /// Takes the camera of other conditions as it was placed, where it lies the same on the output.
     #[must_use]
     pub fn with_camera_of(mut self, other: &Self) -> Self {
-        let stays = self.settings.placement == other.settings.placement
+        let stays = self
+            .settings
+            .placement
+            .has_camera_of(&other.settings.placement)
             && self.settings.key.luma == other.settings.key.luma;
         if let (Some(camera), Some(placed)) = (&self.camera, &other.camera)
             && stays
@@ -96,6 +102,7 @@ impl CheckConditions {
         slide: &'a Frame,
         lossy: bool,
         cameras: &'a [CheckedCamera<'a>],
+        zones: &'a [Zone],
     ) -> SlideToCheck<'a> {
         SlideToCheck {
             slide,
@@ -104,6 +111,7 @@ impl CheckConditions {
             settings: &self.settings,
             limits: &self.limits,
             reserved: &self.reserved,
+            zones,
         }
     }
 
@@ -122,6 +130,7 @@ impl CheckConditions {
             && without_view(self.settings) == without_view(other.settings)
             && self.limits == other.limits
             && self.reserved == other.reserved
+            && self.zones == other.zones
     }
 }
 
@@ -166,6 +175,7 @@ pub(super) fn check(
         not_before: _,
     } = job;
     let cameras = conditions.cameras();
+    let id = id_of(&source);
     let findings = guarded(source.paths(), || {
         let (slide, lossy) = if let Some(picture) = picture {
             picture
@@ -173,12 +183,13 @@ pub(super) fn check(
             let picture = read(&source)?;
             (Arc::new(picture.frame), picture.lossy)
         };
-        let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice());
+        let zones = zones_for(&conditions.zones, &id.file_name, id.page);
+        let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice(), &zones);
         Ok(check_slide(&check).findings)
     });
     Checked {
         ticket,
-        id: id_of(&source),
+        id,
         output: conditions.output(),
         findings,
     }

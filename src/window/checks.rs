@@ -66,6 +66,7 @@ impl Checks {
             settings: state.settings_in_force(),
             limits: setup.limits.clone(),
             reserved: setup.reserved.clone(),
+            zones: setup.zones.clone(),
         };
         match &self.conditions {
             Some(known) if known.is_same(&now) => Arc::clone(known),

@@ -61,7 +61,8 @@ pub(super) fn measure_levels(
     let levels = guarded(source.paths(), || {
         let picture = read(&source)?;
         let cameras = conditions.cameras();
-        let check = conditions.slide_to_check(&picture.frame, picture.lossy, cameras.as_slice());
+        let check =
+            conditions.slide_to_check(&picture.frame, picture.lossy, cameras.as_slice(), &[]);
         Ok(measure_slide_levels(&check))
     });
     MeasuredLevels {

@@ -135,6 +135,7 @@ fn count_findings(picture: &Picture, cameras: &[CheckedCamera<'_>]) -> usize {
         settings: &Settings::default(),
         limits: &Limits::default(),
         reserved: &[],
+        zones: &[],
     });
     checked.findings.len()
 }

@@ -78,7 +78,7 @@ output 1920x1080, over black, no camera
 
 pass  ./1 black.png
 fail  ./2 white.png
-  fail  not-dark      whole picture; background luma 100 %, limit 25 %
+  fail  not-dark          whole picture; background luma 100 %, limit 25 %
         The background has 100 % luma and covers the camera; 25 % is the limit.
         Use black, or turn the deck dark with `nightglass darken`.
 ";

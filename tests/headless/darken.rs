@@ -50,6 +50,7 @@ fn left(frame: &Frame) -> Vec<String> {
         settings: &settings,
         limits: &Limits::default(),
         reserved: &[],
+        zones: &[],
     });
     let never = ["not-dark", "haze"];
     let seldom = ["keyed-out", "half-keyed"];

@@ -50,6 +50,8 @@ fn readme_and_help_name_the_same_flags() {
     known.extend(flags(&help_of("darken")));
     known.extend(flags(&help_of("tune")));
     known.extend(flags(&help_of("check")));
+    known.extend(flags(&help_of("overlap")));
+    known.extend(flags(&help_of("template")));
     known.extend(flags(&help_of("chart")));
     known.extend(flags(&help_of("calibrate")));
     known.extend(flags(&help_of("inspect")));

@@ -62,6 +62,7 @@ fn found_in(
         settings: &settings,
         limits: &Limits::default(),
         reserved,
+        zones: &[],
     });
     let all = check.findings.into_iter();
     all.filter(|finding| finding.kind == kind).collect()

@@ -5,12 +5,15 @@ use std::process::{Command, Output};
 use crate::check::{Desk, said};
 
 /// Every verb.
-const VERBS: [&str; 10] = [
+const VERBS: [&str; 13] = [
     "preview",
     "compose",
     "darken",
     "tune",
     "check",
+    "inspect",
+    "overlap",
+    "template",
     "demo",
     "chart",
     "calibrate",

@@ -76,6 +76,7 @@ fn all_found(
         settings: &settings,
         limits,
         reserved: &[],
+        zones: &[],
     })
     .findings
 }

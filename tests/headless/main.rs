@@ -41,7 +41,9 @@ mod each_kind;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
+mod free_space;
 mod geometry;
+mod glass;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;
@@ -56,12 +58,14 @@ mod marked;
 #[path = "../../examples/calibration_score/mixer.rs"]
 mod mixer;
 mod outside;
+mod overlap;
 mod palette;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
 mod pixel_laws;
 mod published;
 mod repeated;
+mod room;
 mod schemas;
 mod setup_file;
 mod setup_words;
@@ -80,3 +84,4 @@ mod window_picture;
 mod window_pictures;
 mod window_rescue;
 mod window_state;
+mod zones;

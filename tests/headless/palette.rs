@@ -73,6 +73,7 @@ fn the_darkest_grey_is_the_same_in_the_palette_in_advice_and_on_dark_slides() {
         settings: &settings,
         limits: &Limits::default(),
         reserved: &[],
+        zones: &[],
     });
     let advice = &found.findings[0].advice;
     assert!(

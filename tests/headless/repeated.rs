@@ -120,7 +120,7 @@ fn the_table_says_it_once_and_names_the_slides() {
     let plain = anstream::adapter::strip_str(&table).to_string();
     assert!(
         plain.contains(
-            "  warn  small-text    on 3 slides: pages 1, 3, 4 of sky.pdf; bottom left\n        \
+            "  warn  small-text        on 3 slides: pages 1, 3, 4 of sky.pdf; bottom left\n        \
              Set it larger.\n"
         ),
         "{plain}"

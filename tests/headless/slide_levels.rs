@@ -18,6 +18,7 @@ fn measure_under(slide: &Frame, settings: &Settings) -> SlideLevels {
         settings,
         limits: &Limits::default(),
         reserved: &[],
+        zones: &[],
     })
 }
 

@@ -1,0 +1,92 @@
+//! The sheet of glass in the picture: from pixels of the output to centimetres on the glass.
+
+use thiserror::Error;
+
+use super::finding::PixelBox;
+
+/// Corners in the picture that no sheet of glass has, or a size that none has.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+pub enum GlassError {
+    /// The corners do not follow one another around the glass.
+    #[error(
+        "the corners of the glass must go round it: top left, top right, bottom right, bottom left"
+    )]
+    Corners,
+    /// A side that is none.
+    #[error("the glass must be between 1 and 1000 cm wide and high, got {}x{}", got[0], got[1])]
+    Size {
+        /// What was asked for, width and height.
+        got: [f64; 2],
+    },
+}
+
+/// A flat sheet of glass as a camera without distortion sees it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Glass {
+    /// Rows of the matrix that leads from pixels to shares of the glass.
+    share_from_px: [[f64; 3]; 3],
+    size_cm: [f64; 2],
+}
+
+impl Glass {
+    /// The glass whose corners lie at these places of the output, px, from the top left one clockwise.
+    ///
+    /// Source: Heckbert, Fundamentals of Texture Mapping and Image Warping, 1989, section 2.2.3: with
+    /// `s = p0 - p1 + p2 - p3`, `d1 = p1 - p2`, `d2 = p3 - p2`,
+    /// `g = (s × d2) / (d1 × d2)`, `h = (d1 × s) / (d1 × d2)`, pixels from shares are
+    /// `(p1 - p0 + g p1, p3 - p0 + h p3, p0)` over `(g, h, 1)`.
+    pub fn new(corners_px: [[f64; 2]; 4], size_cm: [f64; 2]) -> Result<Self, GlassError> {
+        if !size_cm.iter().all(|side| (1.0..=1000.0).contains(side)) {
+            return Err(GlassError::Size { got: size_cm });
+        }
+        let turns_right = |i: usize| {
+            let [a, b, c] = [0, 1, 2].map(|step| corners_px[(i + step) % 4]);
+            cross(minus(b, a), minus(c, b)) > 0.0
+        };
+        if !(0..4).all(turns_right) {
+            return Err(GlassError::Corners);
+        }
+        let [p0, p1, p2, p3] = corners_px;
+        let (d1, d2) = (minus(p1, p2), minus(p3, p2));
+        let s = minus(minus(p0, p1), minus(p3, p2));
+        let g = cross(s, d2) / cross(d1, d2);
+        let h = cross(d1, s) / cross(d1, d2);
+        let row = |c: usize| [p1[c] - p0[c] + g * p1[c], p3[c] - p0[c] + h * p3[c], p0[c]];
+        Ok(Self {
+            share_from_px: adjugate([row(0), row(1), [g, h, 1.0]]),
+            size_cm,
+        })
+    }
+
+    /// Where a place of the output lies on the glass: cm from its top left corner, to the right and down, as
+    /// the picture shows it.
+    pub fn cm_from_px(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let [u, v, w] = self.share_from_px.map(|[a, b, c]| a * x + b * y + c);
+        [u / w * self.size_cm[0], v / w * self.size_cm[1]]
+    }
+
+    /// The corners of a box of the output on the glass, cm, from the top left one clockwise.
+    pub fn corners_cm(&self, bounds: PixelBox) -> [[f64; 2]; 4] {
+        let [left, top, right, bottom] =
+            [bounds.x, bounds.y, bounds.right(), bounds.bottom()].map(f64::from);
+        [[left, top], [right, top], [right, bottom], [left, bottom]].map(|px| self.cm_from_px(px))
+    }
+}
+
+fn minus(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    [a[0] - b[0], a[1] - b[1]]
+}
+
+fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {
+    a[0] * b[1] - a[1] * b[0]
+}
+
+/// The inverse of a matrix, times its determinant.
+fn adjugate([a, b, c]: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    let minor = |p: [f64; 3], q: [f64; 3], i: usize, j: usize| p[i] * q[j] - p[j] * q[i];
+    [
+        [minor(b, c, 1, 2), minor(c, a, 1, 2), minor(a, b, 1, 2)],
+        [minor(b, c, 2, 0), minor(c, a, 2, 0), minor(a, b, 2, 0)],
+        [minor(b, c, 0, 1), minor(c, a, 0, 1), minor(a, b, 0, 1)],
+    ]
+}

@@ -1,0 +1,176 @@
+//! Where there is room for slides and writing: free of presenter and writing in all frames, and within reach.
+
+use thiserror::Error;
+
+use super::camera_masks::CameraMasks;
+use super::finding::PixelBox;
+use super::free_space::{best_free, free_rectangles, mask_of_boxes, with_clearance};
+use super::outside_safe::graphics_safe;
+use super::runs::Runs;
+use crate::pixel::settings::{SettingsError, Size, SlidePlace};
+
+/// Least side of a free box, share of the output's height. Source: chosen; a line of legible text with room around.
+const LEAST_SIDE: f64 = 0.1;
+/// Room that is kept where nothing else is said, percent of the output's height. Source: chosen by eye.
+pub const CLEARANCE_PERCENT: f64 = 3.0;
+/// Rows that a hand writes well in where nothing else is said, percent of the output's height from the top.
+/// Source: chosen; a standing person who is seen from the hips up writes from over the head to the elbow.
+pub const REACH_PERCENT: [f64; 2] = [5.0, 85.0];
+
+/// What room is asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RoomWanted {
+    clearance_percent: f64,
+    reach_percent: [f64; 2],
+    boxes: usize,
+}
+
+/// Room that cannot be.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+pub enum RoomError {
+    /// More clearance than a picture has.
+    #[error("`--clearance` must be between 0 and 50 percent of the height, got {got}")]
+    Clearance {
+        /// What was asked for.
+        got: f64,
+    },
+    /// A band without rows.
+    #[error("`--reach` must be two percentages of the height, top before bottom, such as 5,85, got {},{}", got[0], got[1])]
+    Reach {
+        /// What was asked for.
+        got: [f64; 2],
+    },
+}
+
+impl Default for RoomWanted {
+    fn default() -> Self {
+        Self {
+            clearance_percent: CLEARANCE_PERCENT,
+            reach_percent: REACH_PERCENT,
+            boxes: 4,
+        }
+    }
+}
+
+impl RoomWanted {
+    /// This far from presenter and writing, between these rows, and this many free boxes at most.
+    pub fn new(
+        clearance_percent: f64,
+        reach_percent: [f64; 2],
+        boxes: usize,
+    ) -> Result<Self, RoomError> {
+        let [top, bottom] = reach_percent;
+        if !(0.0..=50.0).contains(&clearance_percent) {
+            return Err(RoomError::Clearance {
+                got: clearance_percent,
+            });
+        }
+        let percent = 0.0..=100.0;
+        if !(percent.contains(&top) && percent.contains(&bottom) && bottom - top >= 1.0) {
+            return Err(RoomError::Reach { got: reach_percent });
+        }
+        Ok(Self {
+            clearance_percent,
+            reach_percent,
+            boxes,
+        })
+    }
+
+    /// Distance from presenter and writing, percent of the output's height.
+    pub fn clearance_percent(&self) -> f64 {
+        self.clearance_percent
+    }
+
+    /// First and last of the rows within reach, percent of the output's height.
+    pub fn reach_percent(&self) -> [f64; 2] {
+        self.reach_percent
+    }
+}
+
+/// The room of an output.
+#[derive(Clone, Debug)]
+pub struct Room {
+    /// Presenter and writing of all frames, with clearance.
+    pub kept_clear: Runs,
+    /// What is within reach and inside graphics safe.
+    pub within: PixelBox,
+    /// The largest free rectangle, then the largest of what is left, and so on.
+    pub boxes: Vec<PixelBox>,
+    /// Share of the output that is free within reach, percent.
+    pub free_percent: f64,
+}
+
+impl Room {
+    /// Finds the room that the frames leave.
+    pub fn find(output: Size, cameras: &[&CameraMasks], wanted: &RoomWanted) -> Self {
+        let kept_clear = kept_clear(output, cameras, wanted.clearance_percent);
+        let row = |percent: f64| share_px(percent / 100.0, output);
+        let [top, bottom] = wanted.reach_percent;
+        let band = PixelBox {
+            y: row(top),
+            height: (row(bottom) - row(top)).max(1),
+            ..PixelBox::of_size(output)
+        };
+        let within = safe(output).intersection(band).unwrap_or(band);
+        let least = share_px(LEAST_SIDE, output).max(1);
+        let boxes = free_rectangles(&kept_clear, within, (least, least), wanted.boxes);
+        let free = mask_of_boxes(output, &[within]).without(&kept_clear);
+        Self {
+            kept_clear,
+            within,
+            boxes,
+            free_percent: 100.0 * free.area() as f64 / output.area() as f64,
+        }
+    }
+}
+
+/// Where a slide of this shape becomes largest without covering presenter or writing, inside graphics safe; none
+/// where it would get narrower or lower than a tenth of the output's height.
+pub fn free_slide_place(
+    output: Size,
+    cameras: &[&CameraMasks],
+    slide: Size,
+) -> Option<Result<SlidePlace, SettingsError>> {
+    let kept_clear = kept_clear(output, cameras, CLEARANCE_PERCENT);
+    let (across, down) = (u64::from(slide.width()), u64::from(slide.height()));
+    let least = u64::from(share_px(LEAST_SIDE, output).max(1));
+    // The slide's scale in the rectangle, times its area.
+    let scale = |width: u32, height: u32| (u64::from(width) * down).min(u64::from(height) * across);
+    let score = |width: u32, height: u32| {
+        let scale = scale(width, height);
+        let lower = scale / across.max(down);
+        if lower >= least { scale } else { 0 }
+    };
+    let (place, _) = best_free(&kept_clear, safe(output), score)?;
+    let percent = |px: u32, side: u32| 100.0 * f64::from(px) / f64::from(side);
+    Some(SlidePlace::new([
+        percent(place.x, output.width()),
+        percent(place.y, output.height()),
+        percent(place.width, output.width()),
+        percent(place.height, output.height()),
+    ]))
+}
+
+/// Presenter and writing of all frames, with clearance.
+fn kept_clear(output: Size, cameras: &[&CameraMasks], clearance_percent: f64) -> Runs {
+    let taken = cameras.iter().fold(Runs::none(output), |taken, masks| {
+        taken.union(masks.writing()).union(masks.presenter())
+    });
+    let clearance_px = clearance_percent / 100.0 * f64::from(output.height());
+    with_clearance(&taken, clearance_px)
+}
+
+/// Inside graphics safe; all of an output that is too small to have it.
+fn safe(output: Size) -> PixelBox {
+    graphics_safe(output).unwrap_or(PixelBox::of_size(output))
+}
+
+/// A share of the output's height, whole pixels.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a share of a height"
+)]
+fn share_px(share: f64, output: Size) -> u32 {
+    (share * f64::from(output.height())).round() as u32
+}

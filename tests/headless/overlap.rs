@@ -1,0 +1,403 @@
+//! What a slide lands on: shares of drawn lines and figures, zones, and the shift that clears them.
+
+use nightglass::files::demonstration::{CAMERA, SLIDES};
+use nightglass::measure::camera_masks::CameraMasks;
+use nightglass::measure::clear_shift::{Shift, shortest_clear_shift};
+use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
+use nightglass::measure::free_space::mask_of_boxes;
+use nightglass::measure::limits::{Limit, Limits};
+use nightglass::measure::overlap::{Overlapped, find_overlaps};
+use nightglass::measure::pieces::Content;
+use nightglass::measure::placed_camera::PlacedCamera;
+use nightglass::measure::runs::Runs;
+use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_overlap};
+use nightglass::measure::slide_raster::SlideRaster;
+use nightglass::measure::zone::{Zone, ZoneKind};
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::plan::{Plan, Scene};
+use nightglass::pixel::settings::{Settings, Size};
+use nightglass::pixel::views::Background;
+use proptest::prelude::*;
+
+fn size() -> Size {
+    Size::new(640, 360).unwrap()
+}
+
+fn boxed([x, y, width, height]: [u32; 4]) -> PixelBox {
+    PixelBox {
+        x,
+        y,
+        width,
+        height,
+    }
+}
+
+fn mask(boxes: &[[u32; 4]]) -> Runs {
+    let boxes: Vec<PixelBox> = boxes.iter().copied().map(boxed).collect();
+    mask_of_boxes(size(), &boxes)
+}
+
+/// A written line of ten strokes, each 6 x 40 px: 2400 px.
+const LINE: [[u32; 4]; 10] = {
+    let mut strokes = [[0, 100, 6, 40]; 10];
+    let mut i = 0;
+    while i < 10 {
+        strokes[i][0] = 100 + 20 * i as u32;
+        i += 1;
+    }
+    strokes
+};
+
+/// A person of 100 px over the shoulders, with a hand raised over the head.
+const FIGURE: [[u32; 4]; 4] = [
+    [480, 110, 40, 50],   // head and neck
+    [450, 160, 100, 200], // trunk
+    [550, 160, 30, 20],   // upper arm
+    [560, 60, 20, 100],   // forearm and hand
+];
+
+fn camera(writing: &[[u32; 4]], presenter: &[[u32; 4]]) -> CameraMasks {
+    CameraMasks::new(mask(writing), mask(presenter))
+}
+
+/// What is found about a slide of filled boxes on black.
+fn found(
+    boxes: &[([u32; 4], [u8; 3])],
+    cameras: &[(&str, &CameraMasks)],
+    zones: &[Zone],
+    limits: &Limits,
+) -> Vec<Finding> {
+    let slide = Frame::from_fn(size(), |x, y| {
+        let inside = |&&([left, top, width, height], _): &&([u32; 4], [u8; 3])| {
+            (left..left + width).contains(&x) && (top..top + height).contains(&y)
+        };
+        boxes
+            .iter()
+            .find(inside)
+            .map_or([0; 3], |&(_, color)| color)
+    });
+    let mut settings = Settings::default();
+    settings.placement.size = Some(size());
+    let plan = Plan::new(&Scene {
+        camera: None,
+        slide: Some(&slide),
+        background: Background::BLACK,
+        settings: &settings,
+    });
+    let raster = SlideRaster::new(&plan);
+    find_overlaps(&Overlapped {
+        raster: &raster,
+        content: &Content::measure(&raster, [0.0; 3], false),
+        cameras: cameras.to_vec(),
+        zones,
+        limits,
+    })
+}
+
+fn over(bar: [u32; 4], masks: &CameraMasks) -> Vec<Finding> {
+    found(
+        &[(bar, [255; 3])],
+        &[("board.png", masks)],
+        &[],
+        &Limits::default(),
+    )
+}
+
+fn zone(kind: ZoneKind, percent: [f64; 4]) -> Zone {
+    Zone::new("corner".to_owned(), kind, percent).unwrap()
+}
+
+#[test]
+fn letters_dashes_dots_and_underlines_are_one_line_and_the_next_line_another() {
+    let letters = [
+        [100, 100, 20, 40],
+        [124, 115, 18, 25],
+        [160, 118, 30, 6], // an equals sign
+        [160, 128, 30, 6],
+        [212, 112, 20, 28],
+        [240, 112, 4, 28],
+        [239, 98, 5, 5],    // a dot above
+        [96, 148, 190, 4],  // an underline
+        [100, 175, 20, 40], // the next line
+        [130, 180, 20, 35],
+        [400, 100, 20, 40], // far away
+    ];
+    let lines = camera(&letters, &[]);
+    let boxes: Vec<PixelBox> = lines.lines().iter().map(|line| line.bounds).collect();
+    let expected = [[96, 98, 190, 54], [400, 100, 20, 40], [100, 175, 50, 40]];
+    assert_eq!(boxes, expected.map(boxed));
+    let areas: Vec<u64> = lines.lines().iter().map(|line| line.area).collect();
+    assert_eq!(areas.iter().sum::<u64>(), lines.writing().area());
+}
+
+#[test]
+fn a_covered_line_is_measured_in_its_own_pixels() {
+    let masks = camera(&LINE, &[]);
+    // 3 of 40 rows, 4 of 40 and 10 of 40: 7.5, 10 and 25 percent; one row is 2.5.
+    assert_eq!(over([90, 80, 220, 21], &masks), []);
+    for (rows, share, severity) in [
+        (3, 7.5, Severity::Warn),
+        (4, 10.0, Severity::Warn),
+        (10, 25.0, Severity::Fail),
+    ] {
+        let findings = over([90, 80, 220, 20 + rows], &masks);
+        assert_eq!(findings.len(), 1, "{findings:?}");
+        let finding = &findings[0];
+        assert_eq!(
+            (finding.kind, finding.severity),
+            (Kind::CoversWriting, severity)
+        );
+        assert_eq!(
+            (finding.measured, finding.bounds),
+            (share, Some(boxed([100, 100, 186, 40])))
+        );
+        assert_eq!(finding.camera.as_deref(), Some("board.png"));
+        // The shortest way off the line is up, by the rows that are covered.
+        let words = format!(
+            "Move everything on the slide {rows} px ({:.1} %) up: ",
+            100.0 * f64::from(rows) / 360.0
+        );
+        assert!(finding.advice.contains(&words), "{}", finding.advice);
+    }
+}
+
+#[test]
+fn what_the_key_drops_or_half_keeps_covers_nothing() {
+    let masks = camera(&LINE, &[]);
+    for grey in [15, 20] {
+        let bar = [([90, 90, 220, 60], [grey; 3])];
+        assert_eq!(
+            found(&bar, &[("board.png", &masks)], &[], &Limits::default()),
+            [],
+            "grey {grey}"
+        );
+    }
+    let solid = [([90, 90, 220, 60], [26; 3])];
+    assert_eq!(
+        found(&solid, &[("board.png", &masks)], &[], &Limits::default())[0].measured,
+        100.0
+    );
+}
+
+#[test]
+fn the_head_is_the_upper_part_of_the_figure_and_no_raised_hand() {
+    let masks = camera(&[], &FIGURE);
+    let head: Vec<PixelBox> = masks.head().iter().map(|run| run.bounds()).collect();
+    let head = head.into_iter().reduce(PixelBox::union).unwrap();
+    // 0.130 over 0.259 of shoulders 100 px wide, from the crown down.
+    assert_eq!(head, boxed([480, 110, 40, 50]));
+    let area = masks.presenter().area() as f64;
+    let over_head = over([470, 100, 60, 20], &masks);
+    assert_eq!(
+        (over_head[0].kind, over_head[0].severity),
+        (Kind::CoversPresenter, Severity::Fail)
+    );
+    assert_eq!(over_head[0].measured, 100.0 * 400.0 / 2000.0);
+    for bar in [[450, 300, 100, 20], [555, 60, 30, 60]] {
+        let finding = &over(bar, &masks)[0];
+        assert_eq!(
+            (finding.kind, finding.severity),
+            (Kind::CoversPresenter, Severity::Warn)
+        );
+        let covered = if bar[0] == 450 { 2000.0 } else { 1200.0 };
+        assert!((finding.measured - 100.0 * covered / area).abs() < 1e-9);
+    }
+    assert_eq!(
+        over([450, 300, 100, 4], &masks),
+        [],
+        "under 2 percent of the figure"
+    );
+}
+
+#[test]
+fn writing_that_is_meant_is_quiet_in_its_zone_alone() {
+    let masks = camera(&LINE, &FIGURE);
+    let cameras = [("board.png", &masks)];
+    let bars = [([90, 90, 430, 60], [255; 3])];
+    let here = zone(ZoneKind::WriteHere, [10.0, 20.0, 45.0, 40.0]);
+    let kinds = |zones: &[Zone]| -> Vec<Kind> {
+        found(&bars, &cameras, zones, &Limits::default())
+            .iter()
+            .map(|f| f.kind)
+            .collect()
+    };
+    assert_eq!(kinds(&[]), [Kind::CoversWriting, Kind::CoversPresenter]);
+    assert_eq!(kinds(&[here]), [Kind::CoversPresenter]);
+    // A zone over the right half of the line leaves the other strokes covered.
+    let right = zone(ZoneKind::WriteHere, [30.0, 20.0, 40.0, 40.0]);
+    let half = found(&bars, &cameras, &[right], &Limits::default());
+    assert_eq!(
+        (half[0].kind, half[0].measured),
+        (Kind::CoversWriting, 50.0)
+    );
+}
+
+#[test]
+fn content_in_a_keep_out_zone_and_outside_a_keep_in_zone_is_found() {
+    let bar = [([32, 36, 64, 36], [255; 3])];
+    let limits = Limits::default();
+    // Of a zone of 64 x 36 px it covers nothing, then the lower half of the right half.
+    let away = zone(ZoneKind::KeepOut, [0.0, 0.0, 10.0, 10.0]);
+    assert_eq!(found(&bar, &[], &[away], &limits), []);
+    let out = zone(ZoneKind::KeepOut, [0.0, 5.0, 10.0, 10.0]);
+    let findings = found(&bar, &[], &[out], &limits);
+    assert_eq!(
+        (findings[0].kind, findings[0].severity, findings[0].measured),
+        (Kind::Zone, Severity::Fail, 25.0)
+    );
+    assert_eq!(
+        (findings[0].bounds, findings[0].camera.as_deref()),
+        (Some(boxed([32, 36, 32, 18])), None)
+    );
+    let inside = zone(ZoneKind::KeepIn, [5.0, 10.0, 10.0, 10.0]);
+    assert_eq!(found(&bar, &[], &[inside], &limits), []);
+    let narrower = zone(ZoneKind::KeepIn, [5.0, 10.0, 7.5, 10.0]);
+    let findings = found(&bar, &[], std::slice::from_ref(&narrower), &limits);
+    assert_eq!(
+        (findings[0].measured, findings[0].bounds),
+        (25.0, Some(boxed([80, 36, 16, 36])))
+    );
+    let rest = zone(ZoneKind::KeepIn, [12.5, 10.0, 10.0, 10.0]);
+    assert_eq!(
+        found(&bar, &[], &[narrower, rest], &limits),
+        [],
+        "two zones together"
+    );
+}
+
+#[test]
+fn closeness_is_asked_for_and_measured_in_a_straight_line() {
+    let masks = camera(&LINE, &[]);
+    // 30 px right of the last stroke's edge and 40 px below: 50 px between the nearest pixels.
+    let bar = [([315, 179, 60, 20], [255; 3])];
+    let cameras = [("board.png", &masks)];
+    let mut limits = Limits::default();
+    assert_eq!(found(&bar, &cameras, &[], &limits), []);
+    limits.set(Limit::WritingClearance, 14.0).unwrap();
+    let findings = found(&bar, &cameras, &[], &limits);
+    assert_eq!(
+        (findings.len(), findings[0].kind),
+        (1, Kind::CloseToWriting)
+    );
+    assert!(
+        (findings[0].measured - 100.0 * 50.0 / 360.0).abs() < 1e-9,
+        "{}",
+        findings[0].measured
+    );
+    limits.set(Limit::WritingClearance, 13.8).unwrap();
+    assert_eq!(found(&bar, &cameras, &[], &limits), []);
+}
+
+#[test]
+fn each_camera_is_judged_and_one_shift_clears_all() {
+    let (first, second) = (
+        camera(&LINE, &[]),
+        camera(&LINE.map(|[x, y, w, h]| [x, y - 35, w, h]), &[]),
+    );
+    let cameras = [("a.png", &first), ("b.png", &second)];
+    // 10 of 40 rows of the first are covered and all of the second; 45 px up would leave graphics safe.
+    let findings = found(
+        &[([90, 50, 220, 60], [255; 3])],
+        &cameras,
+        &[],
+        &Limits::default(),
+    );
+    let told: Vec<(&str, f64)> = findings
+        .iter()
+        .map(|f| (f.camera.as_deref().unwrap(), f.measured))
+        .collect();
+    assert_eq!(told, [("a.png", 25.0), ("b.png", 100.0)]);
+    for finding in &findings {
+        assert!(
+            finding.advice.contains("90 px (25.0 %) down"),
+            "{}",
+            finding.advice
+        );
+    }
+    let wide = [([40, 80, 560, 250], [255; 3])];
+    let stuck = found(&wide, &cameras, &[], &Limits::default());
+    assert!(
+        stuck[0].advice.contains("No move of the whole slide"),
+        "{}",
+        stuck[0].advice
+    );
+}
+
+proptest! {
+    #[test]
+    fn the_shortest_shift_is_the_one_that_trying_all_finds(
+        content in prop::collection::vec(0_u8..100, 12 * 9),
+        obstacles in prop::collection::vec(0_u8..100, 12 * 9),
+        (many, few) in (1_u8..12, 1_u8..25),
+        margin in 0_u32..3,
+    ) {
+        let size = Size::new(12, 9).unwrap();
+        let content = Runs::of_bytes(size, &content, |byte| byte < many);
+        let obstacles = Runs::of_bytes(size, &obstacles, |byte| byte < few);
+        let inside = boxed([margin, margin, 12 - 2 * margin, 9 - 2 * margin]);
+        let pixels: Vec<(i32, i32)> = content.as_slice().iter()
+            .flat_map(|run| (run.start..run.end).map(|x| (x.cast_signed(), run.y.cast_signed()))).collect();
+        let clears = |right: i32, down: i32| pixels.iter().all(|&(x, y)| {
+            let (x, y) = (x + right, y + down);
+            let low = margin.cast_signed();
+            (low..12 - low).contains(&x) && (low..9 - low).contains(&y)
+                && !obstacles.contains(x as u32, y as u32)
+        });
+        let all = (-9..=9).flat_map(|down| (-12..=12).map(move |right| (right, down)));
+        let shortest = all.filter(|&(right, down)| clears(right, down)).map(|(right, down)| right * right + down * down).min();
+        let found = shortest_clear_shift(&content, &obstacles, inside);
+        if pixels.is_empty() {
+            prop_assert_eq!(found, None);
+        } else {
+            prop_assert_eq!(found.map(|s| s.right_px * s.right_px + s.down_px * s.down_px), shortest);
+            if let Some(Shift { right_px, down_px }) = found {
+                prop_assert!(clears(right_px, down_px));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_shift_is_told_in_pixels_and_percent() {
+    let words = |right_px, down_px| Shift { right_px, down_px }.words(size());
+    assert_eq!(
+        words(-64, 18),
+        "64 px (10.0 %) to the left and 18 px (5.0 %) down"
+    );
+    assert_eq!(words(32, 0), "32 px (5.0 %) to the right");
+    assert_eq!(words(0, -36), "36 px (10.0 %) up");
+}
+
+#[test]
+fn the_demonstration_has_a_slide_that_covers_a_written_line() {
+    let camera = CAMERA.frame().unwrap();
+    let settings = Settings::default();
+    let placed = PlacedCamera::new(&camera, &settings, camera.size());
+    let cameras = [CheckedCamera {
+        name: CAMERA.name,
+        frame: &camera,
+        placed: &placed,
+    }];
+    let covered = |slide: usize| -> Vec<Finding> {
+        let findings = check_overlap(&SlideToCheck {
+            slide: &SLIDES[slide].frame().unwrap(),
+            lossy: false,
+            cameras: &cameras,
+            settings: &settings,
+            limits: &Limits::default(),
+            reserved: &[],
+            zones: &[],
+        });
+        let covers = |finding: &Finding| finding.kind == Kind::CoversWriting;
+        findings.findings.into_iter().filter(covers).collect()
+    };
+    // The line `Finding north` as drawn by examples/demonstration.
+    let title = boxed([90, 70, 560, 120]);
+    let on_title = |f: &Finding| f.bounds.is_some_and(|b| b.intersection(title).is_some());
+    assert!(covered(3).iter().any(on_title));
+    assert_eq!(
+        covered(0),
+        [],
+        "the slide that keys cleanly keeps clear of it"
+    );
+}
