@@ -80,6 +80,7 @@ pub(crate) fn judge(slide: &Slide, picture: &RgbImage, coding: Coding) -> Result
         settings: &settings,
         limits: &Limits::default(),
         reserved: &slide.reserved,
+        zones: &[],
     });
     Ok(compare(slide, coding, check.findings))
 }
