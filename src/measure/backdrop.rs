@@ -23,6 +23,12 @@ const SLOW_CODES: f32 = 1.0;
 const SLOW_SHARE: f32 = 0.25;
 /// Share of neighbouring cells that differ by less than a step of compression. Source: chosen.
 const STEP_SHARE: f64 = 0.97;
+/// How deep into the picture the glow of a lit edge reaches at most, a share of its shorter side. Source: chosen.
+const GLOW_DEPTH: f64 = 0.12;
+/// Part of a glow that may be left where it ends. Source: chosen.
+const GLOW_REST: f32 = 0.1;
+/// How much brighter than the usual glow of its edge a place may be. Source: chosen; lamps light an edge unevenly.
+const GLOW_SPREAD: f32 = 1.6;
 /// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
 const MEDIAN_DEVIATION: f64 = 0.6745;
 
@@ -36,6 +42,8 @@ pub struct Backdrop {
     means: Vec<[f32; 3]>,
     /// What the backdrop is in each cell, codes.
     levels: Vec<[f32; 3]>,
+    /// How bright the glow of the glass's lit edges is in each cell, codes over the backdrop.
+    glows: Vec<f32>,
     /// How far cell means of the backdrop are off the fit in brightness and both colour differences,
     /// standard deviations, codes.
     deviations: [f32; 3],
@@ -81,12 +89,14 @@ impl Backdrop {
         let mut backdrop = Self {
             cell,
             across,
+            glows: vec![0.0; means.len()],
             means,
             levels,
             deviations,
             steps,
             noise: 0.0,
         };
+        backdrop.glows = backdrop.edge_glows();
         backdrop.noise = backdrop.measure_noise(camera);
         backdrop
     }
@@ -96,6 +106,7 @@ impl Backdrop {
     pub fn against(&self, empty: &Self) -> Self {
         let mut against = self.clone();
         against.levels.clone_from(&empty.means);
+        against.glows.fill(0.0);
         let dark: Vec<usize> = (0..self.means.len())
             .filter(|&cell| self.off_deviations(cell) < FIT_DEVIATIONS)
             .collect();
@@ -155,12 +166,63 @@ impl Backdrop {
     }
 
     /// How far a cell is off the backdrop, in deviations of what the backdrop itself does: brighter,
-    /// darker or of another colour.
+    /// darker or of another colour. What the glow of a lit edge may be is not off.
     pub fn off_deviations(&self, cell: usize) -> f32 {
         let off = differences(self.means[cell], self.levels[cell]);
+        let glow = GLOW_SPREAD * self.glows[cell];
         (0..3)
-            .map(|c| off[c].abs() / self.deviations[c])
+            .map(|c| (off[c].abs() - glow).max(0.0) / self.deviations[c])
             .fold(0.0, f32::max)
+    }
+
+    /// How bright the glow of the glass's lit edges is in each cell, codes over the backdrop.
+    ///
+    /// Along each edge of the frame, the median of what lies equally deep; it only falls inwards, and
+    /// where it does not reach the backdrop within [`GLOW_DEPTH`] it is something else.
+    fn edge_glows(&self) -> Vec<f32> {
+        let (across, down) = (self.across, self.cells_down());
+        let depth = place_of(across.min(down), GLOW_DEPTH).max(1);
+        let mut glows = vec![0.0_f32; self.means.len()];
+        type Place = fn(usize, usize, usize, usize) -> usize;
+        let edges: [(usize, Place); 4] = [
+            (down, |along, deep, across, _| along * across + deep),
+            (down, |along, deep, across, _| {
+                (along + 1) * across - 1 - deep
+            }),
+            (across, |along, deep, across, _| deep * across + along),
+            (across, |along, deep, across, down| {
+                (down - 1 - deep) * across + along
+            }),
+        ];
+        for (length, place) in edges {
+            let mut falling = f32::MAX;
+            let profile: Vec<f32> = (0..depth.min(across).min(down))
+                .map(|deep| {
+                    let codes =
+                        |along| f64::from(self.over_codes(place(along, deep, across, down)));
+                    let middle = median((0..length).map(codes).collect()).unwrap_or(0.0);
+                    falling = falling.min(narrow(middle).max(0.0));
+                    falling
+                })
+                .collect();
+            let first = profile.first().copied().unwrap_or(0.0);
+            let least = FIT_DEVIATIONS * self.deviations[0];
+            let is_gone = |codes: f32| codes < least.max(GLOW_REST * first);
+            if !profile.last().is_some_and(|&codes| is_gone(codes)) {
+                continue;
+            }
+            for (deep, &codes) in profile
+                .iter()
+                .enumerate()
+                .filter(|(_, codes)| !is_gone(**codes))
+            {
+                for along in 0..length {
+                    let glow = &mut glows[place(along, deep, across, down)];
+                    *glow = glow.max(codes);
+                }
+            }
+        }
+        glows
     }
 
     /// How far a cell's channels are apart at most, in the most colourful cells but for a few, codes.

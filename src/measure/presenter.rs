@@ -12,10 +12,9 @@ const LEAST_SHARE: f64 = 0.015;
 
 /// Least height of a presenter, a share of the frame's. Source: chosen, head and shoulders in a wide shot.
 const LEAST_HEIGHT: f64 = 0.3;
-/// How far the glow of ink reaches, px in a frame 1080 high: strongly, and weakly, and how weak that is, a share of the
-/// ink's brightness. Source: chosen; measured on drawn and composed frames, 12 % beside the stroke and none from 40 px on.
-const GLOW_PX: (u32, u32) = (14, 40);
-const GLOW_SHARE: f32 = 0.12;
+/// How far the glow of ink reaches, px in a frame 1080 high, and what share of the ink's brightness it has at most from
+/// there on inwards. Source: chosen; measured on drawn and composed frames, 12 % beside the stroke, and 4 % up to 90 px.
+const GLOWS: [(u32, f32); 3] = [(14, f32::INFINITY), (40, 0.12), (90, 0.04)];
 
 /// Finds the presenter. What may be ink says nothing about what is behind it: there, the nearest place that says
 /// something decides.
@@ -28,11 +27,9 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     absorb(&mut state, backdrop);
     // 2: unknown, under ink or its glow.
     let px = |at_1080: u32| at_1080 * size.height() / 1080 + 1;
-    for (reach, most) in [
-        (px(GLOW_PX.0), f32::MAX),
-        (px(GLOW_PX.1), GLOW_SHARE * ink_codes),
-    ] {
-        for run in ink.grown(reach).as_slice() {
+    for (reach_px, share) in GLOWS {
+        let most = share * ink_codes;
+        for run in ink.grown(px(reach_px)).as_slice() {
             let row = (run.y / cell) as usize * across;
             for x in run.start / cell..=(run.end - 1) / cell {
                 let i = row + x as usize;

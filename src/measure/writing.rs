@@ -14,6 +14,12 @@ use crate::pixel::settings::Size;
 const SKIN_HUES: (f64, f64) = (-0.25, 0.85);
 const SKIN_SATURATION: (f64, f64) = (0.12, 0.62);
 
+/// How many times as long as wide a line before the backdrop is. Source: chosen; a lit finger alone has less.
+const LINE_SLENDERNESS: f64 = 5.0;
+/// Most of a line's rim that goes on beyond it, and how sharp the rim is at least, 0 to 1. Source: chosen.
+const CLOSED: f64 = 0.15;
+const SHARP: f64 = 0.4;
+
 /// Radius from which a closed area is cloth, and least length of a group over the presenter, shares of the height.
 /// Source: chosen; a stripe repeats over a hand's width, a badge is shorter than a letter is long.
 const FABRIC_SHARE: f64 = 0.045;
@@ -39,8 +45,12 @@ fn has_ink_color(piece: &InkPiece, all: &InkPieces) -> bool {
     let saturation = piece.saturation(all.backdrop);
     let is_skin = (SKIN_HUES.0..SKIN_HUES.1).contains(&piece.hue())
         && (SKIN_SATURATION.0..SKIN_SATURATION.1).contains(&saturation);
+    // Coral and orange ink have the hues of skin too; skin is no thin line before the
+    // backdrop, nor one with a sharp edge all round.
+    let is_line = piece.slenderness() > LINE_SLENDERNESS
+        && (piece.lit_around < LIT_SHARE || piece.open < CLOSED && piece.sharpness > SHARP);
     let bright_enough = if piece.class == PALE { 0.55 } else { 0.35 };
-    !is_skin && bright >= bright_enough * all.strongest
+    (!is_skin || is_line) && bright >= bright_enough * all.strongest
 }
 
 /// Which pieces look like strokes of ink wherever they are: no part of something larger, sharp, no cloth.
