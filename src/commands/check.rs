@@ -64,10 +64,10 @@ pub(super) struct CheckArgs {
 
 /// The verdict from which slides make the command end with status 1.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum FailOn {
-    /// A slide that warns or fails.
+pub(super) enum FailOn {
+    /// What warns or fails.
     Warn,
-    /// A slide that fails.
+    /// What fails.
     #[default]
     Fail,
 }
@@ -75,13 +75,20 @@ enum FailOn {
 impl FailOn {
     /// How the command ends with this document.
     fn exit(self, document: &CheckDocument) -> Exit {
+        if document.unreadable.is_empty() {
+            self.exit_at(document.verdict())
+        } else {
+            Exit::Incomplete
+        }
+    }
+
+    /// How a command ends that did all of its work.
+    pub(super) fn exit_at(self, verdict: Verdict) -> Exit {
         let from = match self {
             Self::Warn => Verdict::Warn,
             Self::Fail => Verdict::Fail,
         };
-        if !document.unreadable.is_empty() {
-            Exit::Incomplete
-        } else if document.verdict() >= from {
+        if verdict >= from {
             Exit::Found
         } else {
             Exit::Clean
