@@ -29,6 +29,9 @@ pub struct BackdropLevel {
     pub brightest: PixelBox,
 }
 
+/// Luma and channels of a part of the picture, codes, and its place.
+type PartLevel = (f64, [f64; 3], PixelBox);
+
 /// Measures it where it is seen; none where that is nowhere enough.
 ///
 /// The parts' levels are means between the quarters, so that neither spots nor whole codes decide.
@@ -48,7 +51,7 @@ pub fn measure_backdrop_level(camera: &CameraRaster, seen: &Runs) -> Option<Back
             }
         }
     }
-    let mut levels: Vec<(f64, [f64; 3], PixelBox)> = Vec::new();
+    let mut levels: Vec<PartLevel> = Vec::new();
     for (part, counts) in (0..PARTS * PARTS).zip(&counts) {
         let (column, row) = (part % PARTS, part / PARTS);
         let bounds = PixelBox {
@@ -66,9 +69,8 @@ pub fn measure_backdrop_level(camera: &CameraRaster, seen: &Runs) -> Option<Back
     }
     levels.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (darkest, brightest) = (levels.first()?, levels.last()?);
-    let mean = |of: &dyn Fn(&(f64, [f64; 3], PixelBox)) -> f64| {
-        levels.iter().map(of).sum::<f64>() / levels.len() as f64
-    };
+    let mean =
+        |of: &dyn Fn(&PartLevel) -> f64| levels.iter().map(of).sum::<f64>() / levels.len() as f64;
     Some(BackdropLevel {
         channels_codes: std::array::from_fn(|c| mean(&|level| level.1[c])),
         luma_percent: percent_of_codes(mean(&|level| level.0)),

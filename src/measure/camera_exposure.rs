@@ -4,7 +4,7 @@ use super::camera_finding::{CameraFinding, CameraKind, luma_codes};
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
-use super::contrast::{contrast_ratio, relative_luminance_frac};
+use super::contrast::{contrast_ratio, relative_luminance, relative_luminance_frac};
 use super::finding::{PixelBox, Severity, Unit};
 use super::piece_shape::InkPiece;
 use super::runs::Runs;
@@ -133,6 +133,7 @@ pub fn faint_findings(camera: &CameraRaster, parts: &CameraParts) -> Vec<CameraF
             let Some(behind) = luminance_behind(camera, piece, &near) else {
                 continue;
             };
+            #[expect(clippy::cast_possible_truncation, reason = "codes")]
             let ink = relative_luminance_frac(piece.color.map(|code| code as f32 / 255.0));
             sum += piece.area as f64 * contrast_ratio(ink, behind);
             weight += piece.area as f64;
@@ -169,7 +170,7 @@ fn luminance_behind(camera: &CameraRaster, piece: &InkPiece, near: &Runs) -> Opt
         for x in (b.x.saturating_sub(reach)..right).step_by(3) {
             if !near.contains(x, y) {
                 let [r, g, b, _] = camera.codes()[(y * size.width() + x) as usize];
-                sum += super::contrast::relative_luminance([r, g, b]);
+                sum += relative_luminance([r, g, b]);
                 count += 1;
             }
         }

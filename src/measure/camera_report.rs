@@ -4,6 +4,7 @@ use super::backdrop_level::{BackdropLevel, backdrop_findings, measure_backdrop_l
 use super::camera_exposure::{clipped_findings, faint_findings};
 use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_noise::{CameraNoise, measure_camera_noise};
+use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::cell_means::CellMeans;
@@ -43,7 +44,8 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
     let mut findings = Vec::new();
     let is_seen = seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
     let mut calm = seen.mask.clone();
-    if is_seen {
+    // Without a dark backdrop every part of a picture is a spot.
+    if is_seen && !is_blind(parts) {
         let pixels = CellMeans::of_pixels(camera, &seen.mask);
         let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT);
         findings.extend(spot_findings(&spots, &seen.figure));
@@ -69,6 +71,13 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
         edges,
         outline,
     }
+}
+
+/// Whether nothing was looked for, because the frame is too small or has no dark backdrop.
+fn is_blind(parts: &CameraParts) -> bool {
+    let is_reason =
+        |note: &CameraNote| matches!(note, CameraNote::TooSmall | CameraNote::NoBackdrop);
+    parts.notes.iter().any(is_reason)
 }
 
 /// The pixels in the boxes of findings.

@@ -58,8 +58,10 @@ impl CellMeans {
             .for_each(|(y, row)| {
                 let Ok(line) = u32::try_from(y) else { return };
                 for run in backdrop.row(line) {
-                    for x in run.start as usize..run.end as usize {
-                        row[x] = luma_codes(camera.codes()[y * across + x]);
+                    let (start, end) = (run.start as usize, run.end as usize);
+                    let codes = &camera.codes()[y * across + start..y * across + end];
+                    for (out, &code) in row[start..end].iter_mut().zip(codes) {
+                        *out = luma_codes(code);
                     }
                 }
             });
@@ -137,6 +139,11 @@ impl CellMeans {
                 }
             });
         around
+    }
+
+    /// The column and row of a cell.
+    pub fn place(&self, at: usize) -> [u32; 2] {
+        [at % self.across, at / self.across].map(|v| u32::try_from(v).unwrap_or(u32::MAX))
     }
 
     /// How far each cell is over its surroundings, told from cells of twice the side.

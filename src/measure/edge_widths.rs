@@ -4,6 +4,7 @@ use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::finding::{PixelBox, Severity, Unit};
+use super::runs::Runs;
 
 /// Width of the writing's edges from which it is soft, and from which the take is spoilt, px. Source: the definition of
 /// the finding.
@@ -29,7 +30,7 @@ const LEAST_EDGES: usize = 40;
 /// How nearly across an edge a line has to run: the cosine. Source: chosen, 45 degrees.
 const LEAST_COSINE: f64 = 0.7;
 /// Which of the presenter's edges are the sharpest: the lowest tenth. Source: chosen; most are of folds and cheeks.
-const SHARPEST_SHARE: f64 = 0.1;
+const SHARPEST_OF: usize = 10;
 
 /// Widths of edges.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -133,7 +134,7 @@ pub fn measure_edge_widths(
     let size = camera.size();
     let mut kinds = vec![0_u8; size.area()];
     let width = size.width() as usize;
-    let mut paint = |runs: &super::runs::Runs, kind: u8| {
+    let mut paint = |runs: &Runs, kind: u8| {
         for run in runs.as_slice() {
             let row = run.y as usize * width;
             kinds[row + run.start as usize..row + run.end as usize].fill(kind);
@@ -167,13 +168,14 @@ pub fn measure_edge_widths(
             }
         }
     }
-    let at = |mut widths: Vec<f64>, share: f64| {
-        let at = (widths.len() as f64 * share) as usize;
+    // The sharpest of so many.
+    let at = |mut widths: Vec<f64>, of: usize| {
+        let at = widths.len() / of;
         (widths.len() >= LEAST_EDGES).then(|| *widths.select_nth_unstable_by(at, f64::total_cmp).1)
     };
     EdgeWidths {
-        writing_px: at(writing, 0.5),
-        presenter_px: at(presenter, SHARPEST_SHARE),
+        writing_px: at(writing, 2),
+        presenter_px: at(presenter, SHARPEST_OF),
     }
 }
 

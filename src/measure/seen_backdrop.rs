@@ -19,9 +19,9 @@ const RIM_PX: u32 = 14;
 /// Source: chosen; the dot of an `i` and a full stop are a letter's height from the next stroke.
 const DOT_PX: u32 = 18;
 const ALONE_PX: u32 = 110;
-/// How far in from a side of the picture the lit edge of the glass is looked for, a share of its height.
+/// How far in from a side of the picture the lit edge of the glass is looked for, a part of its height.
 /// Source: chosen by eye on the demonstration.
-const EDGE_SHARE: f64 = 0.1;
+const EDGE_PART: u32 = 10;
 /// How much brighter than farther in the lit edge is, codes. Source: chosen, 1 % of white.
 const EDGE_CODES: f32 = 2.55;
 
@@ -141,7 +141,7 @@ fn all(size: Size, [left, top, right, bottom]: [u32; 4]) -> Runs {
 fn lit_edges(camera: &CameraRaster, seen: &Runs) -> [u32; 4] {
     let size = camera.size();
     let (width, height) = (size.width(), size.height());
-    let depth = (f64::from(height) * EDGE_SHARE) as u32;
+    let depth = height / EDGE_PART;
     let median_at = |side: usize, depth: u32| {
         let length = if side.is_multiple_of(2) {
             height

@@ -54,7 +54,7 @@ pub fn find_spots(pixels: CellMeans, size: Size, least_codes: f64) -> Vec<Spot> 
     let found = painted(&levels, &excesses, &limits, size);
     let parts = Components::of(&found, Neighbours::Within(2));
     (0..parts.list().len())
-        .filter_map(|part| measure_spot(&levels, &excesses, &limits, parts.runs_of(part)))
+        .filter_map(|part| measure_spot(&levels, &excesses, &limits, parts.runs_of(part), size))
         .collect()
 }
 
@@ -102,6 +102,7 @@ fn measure_spot(
     excesses: &[CellExcess],
     limits: &[f64],
     runs: &[Run],
+    size: Size,
 ) -> Option<Spot> {
     // The surest cell, by how many times its limit it is over its surroundings.
     let mut best = (0.0, 0, 0);
@@ -131,19 +132,22 @@ fn measure_spot(
     let rise = (RIDGE_SHARE * peak).max(noise).max(RIDGE_CODES);
     let mut cells = cells_of(level, runs);
     cells.retain(|&at| over(at) > rim);
-    let place = |at: usize| ((at % level.across) as f64, (at / level.across) as f64);
+    let place = |at: usize| level.place(at).map(f64::from);
     let side = level.cell_px;
     let bounds = cells
         .iter()
-        .map(|&at| PixelBox {
-            x: (at % level.across) as u32 * side,
-            y: (at / level.across) as u32 * side,
-            width: side,
-            height: side,
+        .map(|&at| {
+            let [x, y] = level.place(at).map(|v| v * side);
+            PixelBox {
+                x,
+                y,
+                width: side,
+                height: side,
+            }
         })
         .reduce(PixelBox::union)?;
     Some(Spot {
-        bounds: inside(bounds, &levels[0]),
+        bounds: inside(bounds, size),
         peak_codes: peak,
         noise_limit_codes: excesses[index].noise_limit_codes,
         elongation: elongation(cells.iter().map(|&at| (place(at), over(at)))),
@@ -152,8 +156,8 @@ fn measure_spot(
 }
 
 /// The part of a box that lies in the picture.
-fn inside(bounds: PixelBox, pixels: &CellMeans) -> PixelBox {
-    let (width, height) = (pixels.across as u32, pixels.down as u32);
+fn inside(bounds: PixelBox, size: Size) -> PixelBox {
+    let (width, height) = (size.width(), size.height());
     PixelBox {
         width: bounds.width.min(width - bounds.x),
         height: bounds.height.min(height - bounds.y),
@@ -162,9 +166,9 @@ fn inside(bounds: PixelBox, pixels: &CellMeans) -> PixelBox {
 }
 
 /// How much longer than wide weighted places spread: the root of the ratio of both main moments.
-fn elongation(places: impl Iterator<Item = ((f64, f64), f64)>) -> f64 {
+fn elongation(places: impl Iterator<Item = ([f64; 2], f64)>) -> f64 {
     let (mut w, mut sx, mut sy, mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
-    for ((x, y), weight) in places {
+    for ([x, y], weight) in places {
         w += weight;
         sx += weight * x;
         sy += weight * y;
@@ -179,7 +183,10 @@ fn elongation(places: impl Iterator<Item = ((f64, f64), f64)>) -> f64 {
         xy / w - mx * my,
         yy / w - my * my + 1.0 / 12.0,
     );
-    let (half, root) = ((a + c) / 2.0, ((a - c) * (a - c) / 4.0 + b * b).sqrt());
+    let (half, root) = (
+        f64::midpoint(a, c),
+        ((a - c) * (a - c) / 4.0 + b * b).sqrt(),
+    );
     ((half + root) / (half - root).max(1e-3)).sqrt()
 }
 
