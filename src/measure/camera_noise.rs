@@ -19,11 +19,17 @@ const HALVINGS: u32 = 50;
 pub struct CameraNoise {
     /// Standard deviation of R', G' and B', 8-bit codes.
     pub channels_codes: [f64; 3],
-    /// Whether compression took so much of it that it reads too low.
+    /// Whether compression or enlarging took so much of it that it reads too low.
     pub is_hidden: bool,
 }
 
 impl CameraNoise {
+    /// Of luma, where each channel has its own noise, codes: `sqrt(sum (w sigma)²)`.
+    pub fn luma_codes(&self) -> f64 {
+        let [r, g, b] = self.channels_codes;
+        (0.2126 * r).hypot(0.7152 * g).hypot(0.0722 * b)
+    }
+
     /// The noisiest channel, codes.
     pub fn most_codes(&self) -> f64 {
         self.channels_codes.into_iter().fold(0.0, f64::max)
@@ -68,13 +74,18 @@ pub fn measure_camera_noise(camera: &CameraRaster, backdrop: &Runs) -> Option<Ca
             flat += u64::from(is_flat);
         }
     }
-    (places >= LEAST_PLACES).then(|| CameraNoise {
-        channels_codes: std::array::from_fn(|c| {
-            let per_place = |sum: u64| sum as f64 / places as f64;
-            let read = std::f64::consts::FRAC_PI_2.sqrt() / 6.0 * per_place(responses[c]);
-            unclipped_deviation(per_place(sums[c]), read)
-        }),
-        is_hidden: flat as f64 > FLAT_SHARE * places as f64,
+    if places < LEAST_PLACES {
+        return None;
+    }
+    let channels_codes: [f64; 3] = std::array::from_fn(|c| {
+        let per_place = |sum: u64| sum as f64 / places as f64;
+        let read = std::f64::consts::FRAC_PI_2.sqrt() / 6.0 * per_place(responses[c]);
+        unclipped_deviation(per_place(sums[c]), read)
+    });
+    Some(CameraNoise {
+        channels_codes,
+        is_hidden: flat as f64 > FLAT_SHARE * places as f64
+            || channels_codes.iter().all(|&codes| codes <= 0.0),
     })
 }
 

@@ -42,12 +42,15 @@ pub struct CameraReport {
 pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraReport {
     let seen = find_seen_backdrop(camera, parts);
     let mut findings = Vec::new();
-    let is_seen = seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
+    let is_large = !parts.notes.contains(&CameraNote::TooSmall);
+    let is_seen = is_large && seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
     let mut calm = seen.mask.clone();
     // Without a dark backdrop every part of a picture is a spot.
     if is_seen && !is_blind(parts) {
         let pixels = CellMeans::of_pixels(camera, &seen.mask);
-        let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT);
+        let noise =
+            measure_camera_noise(camera, &seen.mask).map_or(0.0, |noise| noise.luma_codes());
+        let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT, noise);
         findings.extend(spot_findings(&spots, &seen.figure));
         calm = calm.without(&boxes(camera.size(), &findings));
     }

@@ -147,7 +147,9 @@ impl CellMeans {
     }
 
     /// How far each cell is over its surroundings, told from cells of twice the side.
-    pub fn excess_over(&self, twice: &Self) -> CellExcess {
+    ///
+    /// Noise of pixels, codes, is believed where black cuts off so much of it that little of it is left in the means.
+    pub fn excess_over(&self, twice: &Self, noise_codes: f64) -> CellExcess {
         let around = twice.surroundings();
         let codes: Vec<f32> = (0..self.codes.len())
             .map(|at| {
@@ -160,7 +162,9 @@ impl CellMeans {
             .copied()
             .filter(|code| !code.is_nan())
             .collect();
+        let noise = noise_codes / f64::from(self.cell_px);
         let (deviation, usual) = deviations_of(&mut told);
+        let (deviation, usual) = (deviation.max(noise), usual.max(noise));
         CellExcess {
             noise_limit_codes: deviation * rare_deviations(told.len()),
             codes,

@@ -37,15 +37,16 @@ pub struct Spot {
     pub ridges: u32,
 }
 
-/// Finds every spot that is `least_codes` over its surroundings and more than noise.
-pub fn find_spots(pixels: CellMeans, size: Size, least_codes: f64) -> Vec<Spot> {
+/// Finds every spot that is `least_codes` over its surroundings and more than noise. The noise is that of pixels' luma,
+/// with what black cuts off put back; 0 where it is not known.
+pub fn find_spots(pixels: CellMeans, size: Size, least_codes: f64, noise_codes: f64) -> Vec<Spot> {
     let mut levels = vec![pixels];
     for at in 0..SIZES {
         levels.push(levels[at].halved());
     }
     let excesses: Vec<CellExcess> = levels
         .windows(2)
-        .map(|pair| pair[0].excess_over(&pair[1]))
+        .map(|pair| pair[0].excess_over(&pair[1], noise_codes))
         .collect();
     let limits: Vec<f64> = excesses
         .iter()

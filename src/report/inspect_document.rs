@@ -10,7 +10,7 @@ use crate::measure::finding::PixelBox;
 use crate::measure::runs::Runs;
 
 /// What a frame without noise cannot tell.
-const HIDDEN_NOISE: &str = "compression has taken the noise out of this file, so it cannot be measured; take a PNG or TIFF frame";
+const HIDDEN_NOISE: &str = "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size";
 
 /// A part of the picture: how much it takes, and where.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

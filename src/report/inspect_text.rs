@@ -60,7 +60,7 @@ fn verdict_line(document: &InspectDocument) -> String {
     });
     let word = painted(verdict.name(), verdict);
     match worst.filter(|_| verdict != Verdict::Pass) {
-        None => format!("{word}  go: nothing that would spoil the take"),
+        None => format!("{word}  {}", go_words(document)),
         Some(worst) => {
             let place = place_words(worst.bounds, size_of(document));
             let others = document.findings.len() - 1;
@@ -70,6 +70,20 @@ fn verdict_line(document: &InspectDocument) -> String {
             };
             format!("{word}  {}, {place}{more}", kind_words(worst.kind))
         }
+    }
+}
+
+/// Go, or what was not there to be looked at.
+fn go_words(document: &InspectDocument) -> &'static str {
+    let camera = &document.camera;
+    let is_written = !camera.writing.boxes.is_empty();
+    let is_there = !camera.presenter.boxes.is_empty();
+    match (camera.backdrop.is_some(), is_written, is_there) {
+        (false, false, false) => "nothing can be told from this frame",
+        (_, true, true) => "go: nothing that would spoil the take",
+        (_, false, false) => "the backdrop is clean; take a frame with writing and presenter too",
+        (_, true, false) => "no fault; take a frame with the presenter too",
+        (_, false, true) => "no fault; take a frame with writing too",
     }
 }
 
