@@ -66,9 +66,9 @@ pub(super) struct CheckArgs {
 /// The verdict from which slides make the command end with status 1.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(super) enum FailOn {
-    /// A slide that warns or fails.
+    /// What warns or fails.
     Warn,
-    /// A slide that fails.
+    /// What fails.
     #[default]
     Fail,
 }
@@ -76,13 +76,20 @@ pub(super) enum FailOn {
 impl FailOn {
     /// How the command ends with this document.
     pub(super) fn exit(self, document: &CheckDocument) -> Exit {
+        if document.unreadable.is_empty() {
+            self.exit_at(document.verdict())
+        } else {
+            Exit::Incomplete
+        }
+    }
+
+    /// How a command ends that did all of its work.
+    pub(super) fn exit_at(self, verdict: Verdict) -> Exit {
         let from = match self {
             Self::Warn => Verdict::Warn,
             Self::Fail => Verdict::Fail,
         };
-        if !document.unreadable.is_empty() {
-            Exit::Incomplete
-        } else if document.verdict() >= from {
+        if verdict >= from {
             Exit::Found
         } else {
             Exit::Clean

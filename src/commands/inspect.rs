@@ -5,14 +5,17 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::args::{CameraArgs, PictureArgs};
+use super::check::FailOn;
 use super::failure::{Exit, Failure};
-use super::output::{note, print, print_json};
+use super::output::{columns, note, print_json, print_styled};
 use super::setup;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::picture_output::PictureOutput;
+use crate::measure::camera_finding::camera_verdict;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
+use crate::measure::camera_report::camera_findings;
 use crate::measure::runs::Runs;
 use crate::measure::still_pair::PairFault;
 use crate::pixel::cpu_engine::compose;
@@ -41,6 +44,9 @@ pub(super) struct InspectArgs {
     /// Print the result as one JSON document
     #[arg(long)]
     json: bool,
+    /// The verdict from which the exit status is 1 [default: fail]
+    #[arg(long, value_enum, value_name = "VERDICT")]
+    fail_on: Option<FailOn>,
     #[command(flatten)]
     picture: PictureArgs,
     #[command(flatten)]
@@ -89,15 +95,19 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         writing.write(&mask_picture(&parts.writing))?;
         presenter.write(&mask_picture(&parts.presenter))?;
     }
+    let report = camera_findings(&raster, &parts);
     let file = args.camera.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
-    let document = InspectDocument::new(file, size, &parts);
+    let document = InspectDocument::new(file, size, &parts, &report);
     if args.json {
         print_json(&document)?;
     } else {
-        print(&inspect_text(&document))?;
+        print_styled(&inspect_text(&document, columns()))?;
     }
-    Ok(Exit::Clean)
+    Ok(args
+        .fail_on
+        .unwrap_or_default()
+        .exit_at(camera_verdict(&document.findings)))
 }
 
 impl InspectArgs {

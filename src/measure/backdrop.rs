@@ -183,23 +183,18 @@ impl Backdrop {
         let (across, down) = (self.across, self.cells_down());
         let depth = place_of(across.min(down), GLOW_DEPTH).max(1);
         let mut glows = vec![0.0_f32; self.means.len()];
-        type Place = fn(usize, usize, usize, usize) -> usize;
-        let edges: [(usize, Place); 4] = [
-            (down, |along, deep, across, _| along * across + deep),
-            (down, |along, deep, across, _| {
-                (along + 1) * across - 1 - deep
-            }),
-            (across, |along, deep, across, _| deep * across + along),
-            (across, |along, deep, across, down| {
-                (down - 1 - deep) * across + along
-            }),
-        ];
-        for (length, place) in edges {
+        // Left, right, top, bottom: the cell so many cells along an edge and deep from it.
+        let place = |edge: usize, along: usize, deep: usize| match edge {
+            0 => along * across + deep,
+            1 => (along + 1) * across - 1 - deep,
+            2 => deep * across + along,
+            _ => (down - 1 - deep) * across + along,
+        };
+        for (edge, length) in [down, down, across, across].into_iter().enumerate() {
             let mut falling = f32::MAX;
             let profile: Vec<f32> = (0..depth.min(across).min(down))
                 .map(|deep| {
-                    let codes =
-                        |along| f64::from(self.over_codes(place(along, deep, across, down)));
+                    let codes = |along| f64::from(self.over_codes(place(edge, along, deep)));
                     let middle = median((0..length).map(codes).collect()).unwrap_or(0.0);
                     falling = falling.min(narrow(middle).max(0.0));
                     falling
@@ -217,7 +212,7 @@ impl Backdrop {
                 .filter(|(_, codes)| !is_gone(**codes))
             {
                 for along in 0..length {
-                    let glow = &mut glows[place(along, deep, across, down)];
+                    let glow = &mut glows[place(edge, along, deep)];
                     *glow = glow.max(codes);
                 }
             }

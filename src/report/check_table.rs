@@ -12,11 +12,11 @@ use crate::measure::finding::{Finding, Kind, Severity, Verdict};
 use crate::pixel::settings::Size;
 
 /// Fewest and most columns of the text. Source: chosen; longer lines are hard to follow.
-const COLUMNS: (usize, usize) = (40, 100);
+pub(super) const COLUMNS: (usize, usize) = (40, 100);
 /// What stands before a finding.
-const FINDING_INDENT: &str = "  ";
+pub(super) const FINDING_INDENT: &str = "  ";
 /// What stands before its advice.
-const ADVICE_INDENT: &str = "        ";
+pub(super) const ADVICE_INDENT: &str = "        ";
 
 /// Files that are named of those on which something repeats. Source: chosen, two lines of a terminal.
 const MOST_NAMED: usize = 4;
@@ -184,7 +184,7 @@ fn advice_lines(advice: &str, columns: usize) -> String {
 }
 
 /// A paragraph, its later lines indented, with a line end.
-fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
+pub(super) fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
     let options = Options::new(columns)
         .subsequent_indent(indent)
         .word_splitter(textwrap::WordSplitter::NoHyphenation);
@@ -198,7 +198,7 @@ fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
 }
 
 /// The verdict that a finding of this severity alone leads to; information has none to show.
-fn severity_verdict(severity: Severity) -> Verdict {
+pub(super) fn severity_verdict(severity: Severity) -> Verdict {
     match severity {
         Severity::Info => Verdict::Pass,
         Severity::Warn => Verdict::Warn,
@@ -207,7 +207,7 @@ fn severity_verdict(severity: Severity) -> Verdict {
 }
 
 /// A word in the colour of a verdict. Red and green alone would not do: the word says it.
-fn painted(word: &str, verdict: Verdict) -> String {
+pub(super) fn painted(word: &str, verdict: Verdict) -> String {
     let color = match verdict {
         Verdict::Pass => AnsiColor::Green,
         Verdict::Warn => AnsiColor::Yellow,

@@ -125,7 +125,7 @@ fn quantity(finding: &Finding) -> &'static str {
 }
 
 /// A number with its unit.
-fn with_unit(number: String, unit: Unit) -> String {
+pub(super) fn with_unit(number: String, unit: Unit) -> String {
     match unit {
         Unit::Percent => format!("{number} %"),
         Unit::Px => format!("{number} px"),

@@ -18,6 +18,7 @@ mod background;
 mod bad_decks;
 mod calibrate;
 mod calibration;
+mod camera_findings;
 mod camera_parts;
 mod chain_findings;
 mod chart;

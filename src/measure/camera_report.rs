@@ -1,0 +1,122 @@
+//! All findings on a camera frame, with the numbers behind them.
+
+use super::backdrop_level::{BackdropLevel, backdrop_findings, measure_backdrop_level};
+use super::camera_exposure::{clipped_findings, faint_findings};
+use super::camera_finding::{CameraFinding, CameraKind};
+use super::camera_noise::{CameraNoise, measure_camera_noise};
+use super::camera_note::CameraNote;
+use super::camera_parts::CameraParts;
+use super::camera_raster::CameraRaster;
+use super::cell_means::CellMeans;
+use super::dark_clothes::{MeltedOutline, dark_clothes_finding, measure_melted_outline};
+use super::edge_widths::{EdgeWidths, focus_findings, measure_edge_widths};
+use super::finding::{Severity, Unit};
+use super::reflections::{SMEAR_PERCENT, spot_findings};
+use super::runs::Runs;
+use super::seen_backdrop::find_seen_backdrop;
+use super::spots::find_spots;
+use crate::pixel::settings::Size;
+
+/// Noise from which it is worth knowing, codes. Source: chosen; 5.7 deviations of it are the brightest speck of a
+/// 1080p frame, 4.5 % of white, and a key's threshold of 6 % is near.
+const NOISE_CODES: f64 = 2.0;
+/// Least share of the frame in which backdrop has to be seen to say something about it. Source: chosen.
+const LEAST_SEEN: f64 = 0.01;
+
+/// What was measured in a camera frame, and what is wrong with it.
+#[derive(Clone, Debug)]
+pub struct CameraReport {
+    /// All findings, by kind.
+    pub findings: Vec<CameraFinding>,
+    /// The noise; none where too little backdrop is seen.
+    pub noise: Option<CameraNoise>,
+    /// The backdrop's level; none where too little of it is seen.
+    pub backdrop: Option<BackdropLevel>,
+    /// How wide edges are.
+    pub edges: EdgeWidths,
+    /// How much of the presenter's outline melts into the backdrop; none where nobody is there.
+    pub outline: Option<MeltedOutline>,
+}
+
+/// Looks for everything that is wrong with a frame in which writing and presenter were found.
+pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraReport {
+    let seen = find_seen_backdrop(camera, parts);
+    let mut findings = Vec::new();
+    let is_large = !parts.notes.contains(&CameraNote::TooSmall);
+    let is_seen = is_large && seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
+    let mut calm = seen.mask.clone();
+    // Without a dark backdrop every part of a picture is a spot.
+    if is_seen && !is_blind(parts) {
+        let pixels = CellMeans::of_pixels(camera, &seen.mask);
+        let noise =
+            measure_camera_noise(camera, &seen.mask).map_or(0.0, |noise| noise.luma_codes());
+        let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT, noise);
+        findings.extend(spot_findings(&spots, &seen.figure));
+        calm = calm.without(&boxes(camera.size(), &findings));
+    }
+    let noise = measure_camera_noise(camera, &calm);
+    let backdrop = is_seen
+        .then(|| measure_backdrop_level(camera, &calm))
+        .flatten();
+    findings.extend(backdrop.iter().flat_map(backdrop_findings));
+    findings.extend(noise.and_then(noise_finding));
+    let outline = measure_melted_outline(camera, parts, &seen.figure);
+    findings.extend(outline.as_ref().and_then(dark_clothes_finding));
+    findings.extend(clipped_findings(camera, parts));
+    findings.extend(faint_findings(camera, parts));
+    let edges = measure_edge_widths(camera, parts, noise.map_or(0.0, |noise| noise.most_codes()));
+    findings.extend(focus_findings(&edges, parts));
+    findings.sort_by_key(|finding| finding.kind);
+    CameraReport {
+        findings,
+        noise,
+        backdrop,
+        edges,
+        outline,
+    }
+}
+
+/// Whether nothing was looked for, because the frame is too small or has no dark backdrop.
+fn is_blind(parts: &CameraParts) -> bool {
+    let is_reason =
+        |note: &CameraNote| matches!(note, CameraNote::TooSmall | CameraNote::NoBackdrop);
+    parts.notes.iter().any(is_reason)
+}
+
+/// The pixels in the boxes of findings.
+fn boxes(size: Size, findings: &[CameraFinding]) -> Runs {
+    let mut bytes = vec![0_u8; size.area()];
+    let width = size.width() as usize;
+    for bounds in findings.iter().filter_map(|finding| finding.bounds) {
+        for row in bytes
+            .chunks_mut(width)
+            .skip(bounds.y as usize)
+            .take(bounds.height as usize)
+        {
+            row[bounds.x as usize..bounds.right() as usize].fill(1);
+        }
+    }
+    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+fn noise_finding(noise: CameraNoise) -> Option<CameraFinding> {
+    let measured = noise.most_codes();
+    let [r, g, b] = noise.channels_codes;
+    let hidden = if noise.is_hidden {
+        " The file is compressed with loss, which hides noise: there is more of it."
+    } else {
+        ""
+    };
+    (measured >= NOISE_CODES).then(|| CameraFinding {
+        kind: CameraKind::Noise,
+        severity: Severity::Info,
+        bounds: None,
+        measured,
+        limit: NOISE_CODES,
+        unit: Unit::Codes,
+        advice: format!(
+            "Pixels of the backdrop differ by {r:.1}, {g:.1} and {b:.1} codes in red, green and blue. Lower the camera's \
+             gain (ISO) and open the aperture or add light on the presenter.{hidden}"
+        ),
+    })
+}
