@@ -113,6 +113,9 @@ pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
     let mut deck = args.deck.open(&loaded.setup)?;
     let report = args.open_report(&loaded, &deck)?;
     let job = args.open_job(loaded.clone())?;
+    for words in job.cameras_in_words() {
+        note(&words);
+    }
     deck.set_camera(job.camera_size());
     let mut results = check_deck(&job, &deck);
     if let Some(kinds) = &args.accept {

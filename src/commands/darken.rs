@@ -92,6 +92,10 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
         Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
     })?;
     let paths = output_paths(&deck, &args.out)?;
+    refuse_same_name(
+        paths.values(),
+        [args.sheet.as_deref(), args.palette.as_deref()],
+    )?;
     let inputs: Vec<&Path> = deck.slides.iter().map(|s| s.path.as_path()).collect();
     let sheet = match &args.sheet {
         Some(path) => Some(PictureOutput::create(path, &inputs)?),
@@ -149,6 +153,28 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
     } else {
         Exit::Clean
     })
+}
+
+/// Sheet and palette are pictures of their own: neither is one of the dark slides, nor the other.
+fn refuse_same_name<'a>(
+    slides: impl Iterator<Item = &'a PathBuf>,
+    others: [Option<&Path>; 2],
+) -> Result<(), Failure> {
+    let whole = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let mut taken: Vec<PathBuf> = slides.map(|path| whole(path)).collect();
+    for path in others.into_iter().flatten() {
+        if taken.contains(&whole(path)) {
+            return Err(Failure::with_hint(
+                anyhow::anyhow!(
+                    "expected a file of its own, got one that is written already: `{}`",
+                    path.display()
+                ),
+                Some("give `--sheet` and `--palette` names that no slide has".to_owned()),
+            ));
+        }
+        taken.push(whole(path));
+    }
+    Ok(())
 }
 
 /// Where each slide goes: its own name with .png, and the page where its file has several.
@@ -279,7 +305,7 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs, output: Size) -> String {
     let replaced = written.iter().filter(|slide| slide.replaced).count();
     if replaced > 0 {
         text.push_str(&format!(
-            "{} of an earlier run replaced\n",
+            "replaced {} that had the same name\n",
             count_words(replaced, "picture")
         ));
     }

@@ -82,7 +82,13 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     if args.picture.slide_place == Some(WantedPlace::Free) {
         let camera = match &loaded.setup.camera {
             Some(path) => read_picture(path).map(|picture| picture.frame),
-            None => CAMERA.frame(),
+            None if loaded.setup.slides.is_empty() => CAMERA.frame(),
+            None => {
+                return Err(Failure::with_hint(
+                    anyhow::anyhow!("expected a camera frame to find room in, got none"),
+                    Some("add `--camera FILE`, or name the slide's place in percent".to_owned()),
+                ));
+            }
         };
         let camera =
             camera.map_err(|error| Failure::from(error).context("cannot read the camera"))?;

@@ -111,7 +111,13 @@ impl Room {
             height: (row(bottom) - row(top)).max(1),
             ..PixelBox::of_size(output)
         };
-        let within = safe(output).intersection(band).unwrap_or(band);
+        let safe = safe(output);
+        // A band beside graphics safe is its nearest row, in which there is no room.
+        let within = safe.intersection(band).unwrap_or(PixelBox {
+            y: band.y.clamp(safe.y, safe.bottom() - 1),
+            height: 1,
+            ..safe
+        });
         let least = share_px(LEAST_SIDE, output).max(1);
         let boxes = free_rectangles(&kept_clear, within, (least, least), wanted.boxes);
         let free = mask_of_boxes(output, &[within]).without(&kept_clear);

@@ -54,10 +54,12 @@ pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
 /// Go, or the worst that is wrong and how much else.
 fn verdict_line(document: &InspectDocument) -> String {
     let verdict = camera_verdict(&document.findings);
-    let worst = document.findings.iter().max_by(|a, b| {
-        // The first of the worst ones.
-        a.severity.cmp(&b.severity).then(b.kind.cmp(&a.kind))
-    });
+    // The last of equal ones is taken, so that is the first in the list.
+    let worst = document
+        .findings
+        .iter()
+        .rev()
+        .max_by(|a, b| a.severity.cmp(&b.severity).then(b.kind.cmp(&a.kind)));
     let word = painted(verdict.name(), verdict);
     match worst.filter(|_| verdict != Verdict::Pass) {
         None => format!("{word}  {}", go_words(document)),
@@ -80,10 +82,11 @@ fn go_words(document: &InspectDocument) -> &'static str {
     let is_there = !camera.presenter.boxes.is_empty();
     match (camera.backdrop.is_some(), is_written, is_there) {
         (false, false, false) => "nothing can be told from this frame",
-        (_, true, true) => "go: nothing that would spoil the take",
-        (_, false, false) => "the backdrop is clean; take a frame with writing and presenter too",
-        (_, true, false) => "no fault; take a frame with the presenter too",
-        (_, false, true) => "no fault; take a frame with writing too",
+        (false, _, _) => "no fault, but too little backdrop to look at",
+        (true, true, true) => "go: nothing that would spoil the take",
+        (true, false, false) => "no fault; take a frame with writing and presenter too",
+        (true, true, false) => "no fault; take a frame with the presenter too",
+        (true, false, true) => "no fault; take a frame with writing too",
     }
 }
 
@@ -115,9 +118,9 @@ pub fn kind_words(kind: CameraKind) -> &'static str {
 fn quantity(kind: CameraKind) -> &'static str {
     match kind {
         CameraKind::Reflection | CameraKind::Smear => "brighter by",
-        CameraKind::RaisedBlack => "luma",
-        CameraKind::DarkClothes => "of the outline",
-        CameraKind::Clipped => "of it",
+        CameraKind::RaisedBlack => "brighter or uneven by",
+        CameraKind::DarkClothes => "melted outline",
+        CameraKind::Clipped => "clipped share",
         CameraKind::FaintWriting => "contrast",
         CameraKind::SoftFocus => "edge width",
         CameraKind::ColourCast => "channels apart by",

@@ -113,7 +113,8 @@ fn told(kind: Kind, groups: &[&Group<'_>]) -> Option<Repeated> {
     let findings = || groups.iter().flat_map(|group| &group.findings);
     let severity = findings().map(|(_, finding)| finding.severity).max()?;
     let mut advice: Vec<(&str, usize)> = Vec::new();
-    for (_, finding) in findings() {
+    // The worst of it speaks for all.
+    for (_, finding) in findings().filter(|(_, finding)| finding.severity == severity) {
         match advice.iter_mut().find(|(text, _)| *text == finding.advice) {
             Some((_, count)) => *count += 1,
             None => advice.push((&finding.advice, 1)),

@@ -249,6 +249,27 @@ fn slides_of_one_name_are_refused_and_an_output_never_replaces_a_slide() {
 }
 
 #[test]
+fn a_sheet_never_takes_the_name_of_a_dark_slide_or_of_the_palette() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut slide = Slide::new(640, 360, 255);
+    slide.text("HULL", (100.0, 200.0), 40.0, [0; 3]);
+    write(&folder.path().join("night.png"), &slide.frame());
+    for extra in [
+        ["--sheet", "dark/night.png", "--palette", "a.png"],
+        ["--sheet", "b.png", "--palette", "./b.png"],
+    ] {
+        let out = run(
+            folder.path(),
+            &[&["night.png", "--out", "dark"][..], &extra].concat(),
+        );
+        assert_eq!(out.status.code(), Some(2), "{extra:?}");
+        let told = String::from_utf8_lossy(&out.stderr).into_owned();
+        assert!(told.contains("expected a file of its own"), "{told}");
+        assert!(!folder.path().join("dark/night.png").exists());
+    }
+}
+
+#[test]
 fn the_summary_counts_in_words_and_says_what_it_replaced_and_where_to_look() {
     let folder = tempfile::tempdir().unwrap();
     let mut slide = Slide::new(1920, 1080, 255);
@@ -266,7 +287,7 @@ fn the_summary_counts_in_words_and_says_what_it_replaced_and_where_to_look() {
     let again = run(folder.path(), &["night.png", "--out", "dark"]);
     let said = String::from_utf8_lossy(&again.stdout);
     assert!(
-        said.contains("dark: 1 turned dark\n1 picture of an earlier run replaced\n"),
+        said.contains("dark: 1 turned dark\nreplaced 1 picture that had the same name\n"),
         "{said}"
     );
     let json = run(folder.path(), &["night.png", "--out", "dark", "--json"]);

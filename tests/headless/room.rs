@@ -258,6 +258,20 @@ fn template_tells_boxes_in_centimetres_on_the_glass() {
 }
 
 #[test]
+fn a_reach_beside_graphics_safe_leaves_no_room_on_any_size() {
+    for (width, height) in [(64, 36), (1, 1), (16, 9), (1920, 1080)] {
+        let output = Size::new(width, height).unwrap();
+        for reach in [[99.0, 100.0], [0.0, 1.0]] {
+            let wanted = RoomWanted::new(3.0, reach, 4).unwrap();
+            let room = Room::find(output, &[], &wanted);
+            assert!(room.within.bottom() <= height, "{output} {reach:?}");
+            let fits = |b: &PixelBox| b.bottom() <= height && b.right() <= width;
+            assert!(room.boxes.iter().all(fits), "{output} {reach:?}");
+        }
+    }
+}
+
+#[test]
 fn template_says_what_it_needs() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("camera.jpg"), CAMERA.bytes).unwrap();
