@@ -121,16 +121,28 @@ pub(super) fn run(args: &CheckArgs) -> Result<Exit, Failure> {
     if let Some(kinds) = &args.accept {
         accept(kinds, &job, &mut results, &loaded)?;
     }
-    let (document, pictures) = document_of(&job, &deck, results);
+    tell(&job, &deck, results, report, args.json, args.fail_on)
+}
+
+/// Writes the page, where one is wanted, prints the result, and says how the command ends.
+pub(super) fn tell(
+    job: &CheckJob,
+    deck: &OpenDeck,
+    results: Results,
+    report: Option<PageOutput>,
+    json: bool,
+    fail_on: Option<FailOn>,
+) -> Result<Exit, Failure> {
+    let (document, pictures) = document_of(job, deck, results);
     if let Some(report) = report {
         report.write(&check_page(&document, &pictures))?;
     }
-    if args.json {
+    if json {
         print_json(&document)?;
     } else {
         print_styled(&check_table(&document, columns()))?;
     }
-    Ok(args.fail_on.unwrap_or_default().exit(&document))
+    Ok(fail_on.unwrap_or_default().exit(&document))
 }
 
 impl CheckArgs {

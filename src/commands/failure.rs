@@ -6,7 +6,7 @@ use std::io::{self, Write};
 use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 use crate::files::picture_output::WriteError;
-use crate::files::setup_file::SetupError;
+use crate::files::setup_error::SetupError;
 use crate::measure::chart::ChartError;
 use crate::pixel::settings::SettingsError;
 

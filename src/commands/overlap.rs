@@ -5,15 +5,13 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::args::{CameraArgs, PictureArgs};
-use super::check::{FailOn, camera_paths, check_deck, document_of, open_report};
+use super::check::{FailOn, camera_paths, check_deck, open_report, tell};
 use super::check_job::CheckJob;
 use super::deck::DeckArgs;
 use super::failure::{Exit, Failure};
-use super::output::{columns, note, print_json, print_styled};
+use super::output::note;
 use super::setup;
 use crate::measure::slide_check::check_overlap;
-use crate::report::check_page::check_page;
-use crate::report::check_table::check_table;
 
 /// Find slide content that lands on writing, on the presenter, or against a zone
 #[derive(Debug, Args)]
@@ -57,14 +55,5 @@ pub(super) fn run(args: &OverlapArgs) -> Result<Exit, Failure> {
     }
     deck.set_camera(job.camera_size());
     let results = check_deck(&job, &deck);
-    let (document, pictures) = document_of(&job, &deck, results);
-    if let Some(report) = report {
-        report.write(&check_page(&document, &pictures))?;
-    }
-    if args.json {
-        print_json(&document)?;
-    } else {
-        print_styled(&check_table(&document, columns()))?;
-    }
-    Ok(args.fail_on.unwrap_or_default().exit(&document))
+    tell(&job, &deck, results, report, args.json, args.fail_on)
 }

@@ -15,6 +15,7 @@ pub mod picture_file;
 pub mod picture_output;
 pub mod picture_pdf;
 mod setup_accepted;
+pub mod setup_error;
 pub mod setup_file;
 pub mod setup_text;
 mod setup_zones;

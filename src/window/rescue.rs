@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::files::setup_file::{Setup, SetupError};
+use crate::files::setup_error::SetupError;
+use crate::files::setup_file::Setup;
 
 /// How many names are tried. Source: chosen; who has so many rescued setups needs no other.
 const MOST_NAMES: u32 = 100;

@@ -15,7 +15,8 @@ use super::pictures::error_words;
 use super::rescue::rescue;
 use super::state::State;
 use super::surface::SurfaceError;
-use crate::files::setup_file::{Setup, SetupError};
+use crate::files::setup_error::SetupError;
+use crate::files::setup_file::Setup;
 use crate::gpu::device::GpuError;
 
 /// What the window opens with.
