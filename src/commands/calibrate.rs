@@ -169,9 +169,7 @@ impl CalibrateArgs {
             return Ok(());
         }
         let path = self.setup_path();
-        if path.exists() {
-            Setup::read(&path)?;
-        }
+        Setup::read_or_default(&path)?;
         Ok(Setup::try_path(&path)?)
     }
 
@@ -181,11 +179,7 @@ impl CalibrateArgs {
             return Ok(None);
         }
         let path = self.setup_path();
-        let mut setup = if path.exists() {
-            Setup::read(&path)?
-        } else {
-            Setup::default()
-        };
+        let mut setup = Setup::read_or_default(&path)?;
         change(&mut setup);
         setup.save(&path)?;
         Ok(Some(path))

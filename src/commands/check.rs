@@ -276,11 +276,7 @@ fn accept(
     }
     let path = loaded.path.as_deref().unwrap_or(Path::new(SETUP_FILE_NAME));
     // Flags of this run stay out of the file.
-    let mut kept = if path.exists() {
-        Setup::read(path)?
-    } else {
-        Setup::default()
-    };
+    let mut kept = Setup::read_or_default(path)?;
     let list = accepted_lines(&accepted);
     let count = count_words(accepted.len(), "finding");
     kept.accepted.extend(accepted);

@@ -56,6 +56,11 @@ fn round(args: &CheckArgs, changed: &[PathBuf], known: &mut Known) -> Result<(),
     let job: CheckJob = args.open_job(loaded)?;
     deck.set_camera(job.camera_size());
     let is_first = known.is_empty();
+    if is_first {
+        for words in job.cameras_in_words() {
+            note(&words);
+        }
+    }
     let all = deck.slides.clone();
     known.retain(|source, _| all.contains(source) && !changed.contains(&source.path));
     deck.slides.retain(|source| !known.contains_key(source));

@@ -20,6 +20,7 @@ use crate::files::picture_output::PictureOutput;
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::{SlideReader, SlideSource};
 use crate::measure::background::measure_background;
+use crate::measure::zone::zones_for;
 use crate::pixel::frame::Frame;
 use crate::pixel::guide_drawing::draw_guides;
 use crate::pixel::guides::Guide;
@@ -104,6 +105,7 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let is_moved = move_where_free(
         &args.picture,
         &mut setup.settings,
+        &zones_for(&setup.zones, &slide_source.file_name(), slide_source.page),
         &camera,
         Some(slide.size()),
     )?;

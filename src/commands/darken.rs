@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::args::PictureArgs;
 use super::deck::{DeckArgs, OpenDeck};
 use super::failure::{Exit, Failure};
+use super::folder::make_folder;
 use super::output::{KeyJson, print, print_json};
 use super::setup;
 use crate::files::picture_file::Picture;
@@ -86,11 +87,7 @@ struct Written<'a> {
 pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
     let setup = setup::load(&args.picture)?.setup;
     let deck = args.deck.open(&setup)?;
-    std::fs::create_dir_all(&args.out).map_err(|source| {
-        let error = anyhow::Error::new(source)
-            .context(format!("cannot make the folder `{}`", args.out.display()));
-        Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
-    })?;
+    make_folder(&args.out)?;
     let paths = output_paths(&deck, &args.out)?;
     refuse_same_name(
         paths.values(),

@@ -72,8 +72,11 @@ impl DeckArgs {
         let nothing_picked =
             |problem: &DeckError| matches!(problem, DeckError::NothingHasPages { .. });
         let is_for_nothing = deck.slides.is_empty() || deck.problems.iter().any(nothing_picked);
-        if is_for_nothing && let Some(problem) = deck.problems.pop() {
-            return Err(problem.into());
+        if is_for_nothing && let Some(last) = deck.problems.pop() {
+            for problem in deck.problems {
+                report(&problem.into());
+            }
+            return Err(last.into());
         }
         let mut problems = Vec::new();
         for problem in deck.problems {

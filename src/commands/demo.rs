@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::failure::{Exit, Failure};
+use super::folder::make_folder;
 use super::output::print;
 use crate::files::atomic;
 use crate::files::demonstration::{CAMERA, DemonstrationFile, SLIDES};
@@ -35,15 +36,7 @@ pub(super) fn run(args: &DemoArgs) -> Result<Exit, Failure> {
 
 /// Writes everything into `folder` and says what is there. Files of the user's are never replaced.
 pub(super) fn write_demonstration(folder: &Path) -> Result<String, Failure> {
-    std::fs::create_dir_all(folder).map_err(|source| {
-        Failure::with_hint(
-            WriteError::System {
-                path: folder.to_owned(),
-                source,
-            },
-            Some("name a folder that can be made or written".to_owned()),
-        )
-    })?;
+    make_folder(folder)?;
     if let Some(path) = file_of_the_users(folder) {
         return Err(Failure::with_hint(
             anyhow::anyhow!(

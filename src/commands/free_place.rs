@@ -5,16 +5,18 @@ use super::failure::Failure;
 use super::output::note;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::room::free_slide_place;
+use crate::measure::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
 use crate::pixel::settings::{Settings, Size};
 
 /// Moves the slide where it is free, if that is asked for, and says where. Whether it was moved.
 ///
-/// The place is for a slide of this size, without one for a slide of the output's shape.
+/// The place is for a slide of this size under these zones, without a size for a slide of the output's shape.
 pub(super) fn move_where_free(
     args: &PictureArgs,
     settings: &mut Settings,
+    zones: &[Zone],
     camera: &Frame,
     slide: Option<Size>,
 ) -> Result<bool, Failure> {
@@ -26,12 +28,12 @@ pub(super) fn move_where_free(
     if let Some(words) = placed.masks().missing_words("the camera frame") {
         note(&words);
     }
-    let place = free_slide_place(output, &[placed.masks()], slide.unwrap_or(output));
+    let place = free_slide_place(output, &[placed.masks()], zones, slide.unwrap_or(output));
     let place = place.ok_or_else(|| {
         Failure::with_hint(
-            anyhow::anyhow!("expected room for the slide beside presenter and writing, found none"),
+            anyhow::anyhow!("expected room for the slide beside presenter, writing and zones, found none"),
             Some(
-                "use a frame with less on the glass, or give `--slide-place` four percentages"
+                "use a frame with less on the glass or fewer zones, or give `--slide-place` four percentages"
                     .to_owned(),
             ),
         )

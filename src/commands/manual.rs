@@ -7,6 +7,7 @@ use clap_complete::Shell;
 
 use super::CommandLine;
 use super::failure::{Exit, Failure};
+use super::folder::make_folder;
 use super::output::print;
 use crate::files::picture_output::WriteError;
 
@@ -47,7 +48,7 @@ pub(super) fn run_manual(args: &ManualArgs) -> Result<Exit, Failure> {
             source,
         })
     };
-    std::fs::create_dir_all(&args.folder).map_err(failed)?;
+    make_folder(&args.folder)?;
     let command = CommandLine::command().disable_help_subcommand(true);
     let pages = 1 + command.get_subcommands().count();
     clap_mangen::generate_to(command, &args.folder).map_err(failed)?;

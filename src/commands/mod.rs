@@ -14,6 +14,7 @@ mod deck;
 mod demo;
 mod engine;
 mod failure;
+mod folder;
 mod free_place;
 mod inspect;
 mod manual;

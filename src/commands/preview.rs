@@ -15,6 +15,7 @@ use crate::files::deck::Deck;
 use crate::files::demonstration::CAMERA;
 use crate::files::documents::is_office;
 use crate::files::picture_file::{ReadError, read_picture};
+use crate::measure::zone::zones_of_deck;
 use crate::window;
 use crate::window::pictures::error_words;
 use crate::window::run::{WindowError, WindowStart};
@@ -92,7 +93,14 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
         };
         let camera =
             camera.map_err(|error| Failure::from(error).context("cannot read the camera"))?;
-        move_where_free(&args.picture, &mut loaded.setup.settings, &camera, None)?;
+        let zones = zones_of_deck(&loaded.setup.zones);
+        move_where_free(
+            &args.picture,
+            &mut loaded.setup.settings,
+            &zones,
+            &camera,
+            None,
+        )?;
     }
     open_window(loaded, args.clean_output)
 }

@@ -18,7 +18,7 @@ use crate::measure::finding::PixelBox;
 use crate::measure::glass::Glass;
 use crate::measure::room::{CLEARANCE_PERCENT, REACH_PERCENT, Room, RoomError, RoomWanted};
 use crate::measure::slide_check::check_overlap;
-use crate::measure::zone::{Zone, ZoneError, ZoneKind};
+use crate::measure::zone::{Zone, ZoneError, ZoneKind, zones_of_deck};
 use crate::pixel::settings::{Size, SlidePlace};
 use crate::report::template_picture::{template_picture, template_svg};
 
@@ -43,7 +43,8 @@ pub(super) struct TemplateArgs {
     /// Free boxes at most, the largest first
     #[arg(long, value_name = "COUNT", default_value_t = 4, value_parser = clap::value_parser!(u8).range(1..=20))]
     boxes: u8,
-    /// Setup file that gets the free boxes as zones that slides keep in; its comments stay
+    /// Setup file that gets the free boxes as zones that slides keep in, `free 1`, `free 2` and on, in the place of
+    /// those of the last time; its comments stay
     #[arg(long, value_name = "SETUP")]
     write_zones: Option<PathBuf>,
     /// Tell boxes in centimetres on the glass: its corners in output pixels and its size in centimetres
@@ -111,6 +112,13 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
     let output = args.out.as_deref().map(|path| open_output(path, &paths));
     let output = output.transpose()?;
     let glass = args.glass()?;
+    if let Some(path) = &args.write_zones {
+        Setup::read_or_default(path)?;
+        Setup::try_path(path)?;
+    }
+    // Free boxes of the last time don't bound those of this time.
+    let mut zones = zones_of_deck(&loaded.setup.zones);
+    zones.retain(|zone| !is_free_box(zone));
     let slide_place = loaded.setup.settings.placement.slide_place;
     if slide_place != SlidePlace::default() {
         note(
@@ -122,7 +130,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
         note(&words);
     }
     let size = job.output();
-    let room = Room::find(size, &job.masks(), &wanted);
+    let room = Room::find(size, &job.masks(), &zones, &wanted);
     match output {
         Some(Output::Picture(picture)) => picture.write_with_alpha(&template_picture(&room))?,
         Some(Output::Drawing(drawing)) => drawing.write(&template_svg(&room))?,
@@ -132,7 +140,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
         write_zones(path, &room.boxes, size)?;
     }
     let on_glass = |bounds: PixelBox| {
-        let corners = glass.map(|glass| glass.corners_cm(bounds))?;
+        let corners = glass?.corners_cm(bounds)?;
         Some(corners.map(|corner| corner.map(|cm| (10.0 * cm).round() / 10.0)))
     };
     // A place that reaches over the edges is told as far as it is seen.
@@ -157,7 +165,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
             .iter()
             .map(|&bounds| FreeBox {
                 bounds,
-                percent: percent_of(bounds, size),
+                percent: bounds.percent_of(size),
                 glass_cm: on_glass(bounds),
             })
             .collect(),
@@ -226,10 +234,15 @@ fn inside([x, y, width, height]: [f64; 4]) -> [f64; 4] {
     [x, y, width, height]
 }
 
-/// Corners in centimetres, such as `12.3,4.5`.
-fn corner_words(corners: [[f64; 2]; 4]) -> String {
-    let corners = corners.map(|[x, y]| format!("{x},{y}"));
-    corners.join("  ")
+/// Corners in centimetres, such as `on the glass 12.3,4.5  …`.
+fn glass_words(corners: Option<[[f64; 2]; 4]>) -> String {
+    match corners {
+        Some(corners) => {
+            let corners = corners.map(|[x, y]| format!("{x},{y}"));
+            format!("on the glass {} cm", corners.join("  "))
+        }
+        None => "reaches past where the plane of the glass ends in the picture".to_owned(),
+    }
 }
 
 impl From<RoomError> for Failure {
@@ -257,31 +270,32 @@ fn open_output(path: &Path, cameras: &[PathBuf]) -> Result<Output, Failure> {
 
 /// Puts free boxes into a setup file, in the place of those of the last time.
 fn write_zones(path: &Path, boxes: &[PixelBox], size: Size) -> Result<(), Failure> {
-    let mut setup = if path.exists() {
-        Setup::read(path)?
-    } else {
-        Setup::default()
-    };
-    let is_ours = |zone: &Zone| {
-        let number = zone.name.strip_prefix(ZONE_NAME).map(str::parse::<u32>);
-        zone.kind == ZoneKind::KeepIn && zone.slide.is_none() && number.is_some_and(|n| n.is_ok())
-    };
-    setup.zones.retain(|zone| !is_ours(zone));
+    let mut setup = Setup::read_or_default(path)?;
+    setup.zones.retain(|zone| !is_free_box(zone));
     let zones: Result<Vec<Zone>, ZoneError> = (1..)
         .zip(boxes)
         .map(|(number, &bounds)| {
             let name = format!("{ZONE_NAME}{number}");
-            Zone::new(name, ZoneKind::KeepIn, percent_of(bounds, size))
+            Zone::new(name, ZoneKind::KeepIn, bounds.percent_of(size))
         })
         .collect();
     setup.zones.extend(zones.map_err(Failure::plain)?);
     setup.save(path)?;
-    note(&format!(
-        "wrote {} as zones that slides keep in into `{}`",
-        count_words(boxes.len()),
-        path.display()
-    ));
+    let (count, path) = (boxes.len(), path.display());
+    note(&match count {
+        0 => format!("found no free box, so `{path}` has no zone of one"),
+        _ => format!(
+            "wrote {} into `{path}` as zones that slides keep in",
+            count_words(count)
+        ),
+    });
     Ok(())
+}
+
+/// Whether a zone is a free box that was written the last time, by its name.
+fn is_free_box(zone: &Zone) -> bool {
+    let number = zone.name.strip_prefix(ZONE_NAME).map(str::parse::<u32>);
+    zone.kind == ZoneKind::KeepIn && zone.slide.is_none() && number.is_some_and(|n| n.is_ok())
 }
 
 /// What was found, a line each.
@@ -309,17 +323,16 @@ fn summary(document: &TemplateJson, args: &TemplateArgs) -> String {
         text.push_str(&format!(
             "  free {number}  {width}x{height} px at {x},{y}; in percent {left},{top},{across},{down}\n"
         ));
-        if let Some(corners) = free.glass_cm {
-            let corners = corner_words(corners);
-            text.push_str(&format!("          on the glass {corners} cm\n"));
+        if args.glass.is_some() {
+            text.push_str(&format!("          {}\n", glass_words(free.glass_cm)));
         }
     }
-    if let Some(corners) = document.slide_glass_cm {
-        let corners = corner_words(corners);
+    if args.glass.is_some() {
         text.push_str(&format!(
-            "  slides  on the glass {corners} cm\n\
+            "  slides  {}\n\
              corners go clockwise from the top left one; cm to the right and down from the glass's top left, as \
-             the picture shows it\n"
+             the picture shows it\n",
+            glass_words(document.slide_glass_cm)
         ));
     }
     text
@@ -331,17 +344,6 @@ fn count_words(count: usize) -> String {
         1 => "1 free box".to_owned(),
         more => format!("{more} free boxes"),
     }
-}
-
-/// A box in percent of the output, to a hundredth.
-fn percent_of(bounds: PixelBox, size: Size) -> [f64; 4] {
-    let percent = |px: u32, side: u32| rounded(100.0 * f64::from(px) / f64::from(side));
-    [
-        percent(bounds.x, size.width()),
-        percent(bounds.y, size.height()),
-        percent(bounds.width, size.width()),
-        percent(bounds.height, size.height()),
-    ]
 }
 
 /// To a hundredth.

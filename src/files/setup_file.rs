@@ -65,6 +65,14 @@ impl Setup {
         Ok(Self::parse(&text, path)?.seen_from(path))
     }
 
+    /// The same, and the defaults where nothing has this name.
+    pub fn read_or_default(path: &Path) -> Result<Self, SetupError> {
+        match Self::read(path) {
+            Err(SetupError::Missing { .. }) => Ok(Self::default()),
+            read => read,
+        }
+    }
+
     /// Reads the text of a setup file; `path` is its name in errors.
     pub fn parse(text: &str, path: &Path) -> Result<Self, SetupError> {
         let document = Document::parse(text).map_err(|error| SetupError::Syntax {

@@ -67,11 +67,15 @@ pub enum FieldError {
         /// What came.
         got: String,
     },
-    /// A key that an accepted finding has not.
-    #[error("unknown key `{key}` in [[accepted]]; it has slide, kind, page and place")]
-    Accepted {
+    /// A key that the tables of a list have not.
+    #[error("unknown key `{key}` in [[{list}]]; it has {keys}")]
+    TableKey {
+        /// The list.
+        list: &'static str,
         /// The key.
         key: String,
+        /// The keys that they have.
+        keys: String,
     },
     /// A section given as a key.
     #[error("`{key}` must be a section, [{key}]")]

@@ -3,64 +3,47 @@
 use clap::ValueEnum;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, value};
 
-use super::setup_accepted::Wrong;
-use super::setup_text::{FieldError, as_number, number, word_of};
+use super::setup_table::{SetupTable, Wrong};
+use super::setup_text::{FieldError, number, word_of};
 use crate::measure::zone::{Zone, ZoneKind};
 
 /// The key of the tables.
 pub(super) const ZONES: &str = "zones";
-/// What one table has, said where it has something else.
-const EXPECTED: &str = "tables with `name`, `kind` (keep-out, keep-in or write-here), `box` (x, y, width, height \
-                        in percent of the output), and for one slide alone `slide` and `page`";
+/// What one table may have.
+const KEYS: [&str; 5] = ["name", "kind", "box", "slide", "page"];
 
 /// What the tables of a file say.
 pub(super) fn zones_of(item: &Item) -> Result<Vec<Zone>, Wrong> {
-    let wrong = |got: &str| FieldError::Kind {
-        key: ZONES,
-        expected: EXPECTED.to_owned(),
-        got: got.trim().to_owned(),
-    };
-    let tables = item
-        .as_array_of_tables()
-        .ok_or_else(|| (wrong(&item.to_string()), None))?;
-    let zone = |table: &Table| {
-        let here = table.span().map(|span| span.start);
-        let read = read_table(table).unwrap_or_else(|| Err(wrong(&table.to_string())));
-        read.map_err(|problem| (problem, here))
-    };
-    tables.iter().map(zone).collect()
+    let tables = SetupTable::all(item, ZONES, &KEYS)?;
+    tables.into_iter().map(read_table).collect()
 }
 
-/// One table; none where it is not as expected.
-fn read_table(table: &Table) -> Option<Result<Zone, FieldError>> {
-    let known = ["name", "kind", "box", "slide", "page"];
-    if table.iter().any(|(key, _)| !known.contains(&key)) {
-        return None;
-    }
-    let name = table.get("name")?.as_str()?.to_owned();
-    let kind = ZoneKind::from_str(table.get("kind")?.as_str()?, false).ok()?;
-    let numbers: Option<Vec<f64>> = table
-        .get("box")?
-        .as_array()?
-        .iter()
-        .map(as_number)
-        .collect();
-    let box_percent = <[f64; 4]>::try_from(numbers?).ok()?;
-    let slide = match table.get("slide") {
-        None => None,
-        Some(slide) => Some(slide.as_str()?.to_owned()),
-    };
-    let page = match table.get("page") {
-        None => None,
-        Some(page) => Some(u32::try_from(page.as_integer()?).ok()?),
-    };
-    Some(match Zone::new(name.clone(), kind, box_percent) {
-        Ok(mut zone) => {
-            (zone.slide, zone.page) = (slide, page);
-            Ok(zone)
-        }
-        Err(problem) => Err(FieldError::Zone { name, problem }),
-    })
+/// One table.
+fn read_table(table: SetupTable<'_>) -> Result<Zone, Wrong> {
+    let name = table
+        .text("name")
+        .ok_or_else(|| table.wrong("name", "what findings call the zone, in quotes"))?;
+    let kind = table.text("kind");
+    let kind = kind.and_then(|kind| ZoneKind::from_str(kind, false).ok());
+    let kind = kind.ok_or_else(|| {
+        let kinds = ZoneKind::value_variants().iter().map(word_of);
+        let kinds = kinds.collect::<Vec<_>>().join(", ");
+        table.wrong("kind", &format!("one of {kinds}, in quotes"))
+    })?;
+    let box_percent = table.percent_box("box")?.ok_or_else(|| {
+        table.wrong(
+            "box",
+            "x, y, width and height in brackets, percent of the output",
+        )
+    })?;
+    let slide = table.text_if_any("slide", "the name of the slide's file in quotes")?;
+    let page = table.page()?;
+    let mut zone = Zone::new(name.to_owned(), kind, box_percent).map_err(|problem| {
+        let name = name.to_owned();
+        (FieldError::Zone { name, problem }, table.start())
+    })?;
+    (zone.slide, zone.page) = (slide.map(str::to_owned), page);
+    Ok(zone)
 }
 
 /// Puts zones into a document that has others. Tables of zones that stay keep their comments.

@@ -1,6 +1,6 @@
 //! Findings that the user has accepted: they stay quiet from then on.
 
-use super::finding::{Finding, Kind, PixelBox};
+use super::finding::{Finding, Kind};
 use crate::pixel::settings::Size;
 
 /// Overlap of two places, shared over covered area, from which they are the same place.
@@ -27,13 +27,13 @@ impl Accepted {
             slide: slide.to_owned(),
             page,
             kind: finding.kind,
-            place_percent: finding.bounds.map(|bounds| percent_of(bounds, output)),
+            place_percent: finding.bounds.map(|bounds| bounds.percent_of(output)),
         }
     }
 
     /// Whether it is this finding on this slide.
     pub fn covers(&self, slide: &str, page: Option<u32>, finding: &Finding, output: Size) -> bool {
-        let place = finding.bounds.map(|bounds| percent_of(bounds, output));
+        let place = finding.bounds.map(|bounds| bounds.percent_of(output));
         let same_place = match (self.place_percent, place) {
             (None, None) => true,
             (Some(a), Some(b)) => overlap(a, b) >= SAME_PLACE,
@@ -41,17 +41,6 @@ impl Accepted {
         };
         self.slide == slide && self.page == page && self.kind == finding.kind && same_place
     }
-}
-
-/// A box in percent of the output, to a hundredth.
-fn percent_of(bounds: PixelBox, output: Size) -> [f64; 4] {
-    let percent = |px: u32, side: u32| (10_000.0 * f64::from(px) / f64::from(side)).round() / 100.0;
-    [
-        percent(bounds.x, output.width()),
-        percent(bounds.y, output.height()),
-        percent(bounds.width, output.width()),
-        percent(bounds.height, output.height()),
-    ]
 }
 
 /// Shared area over covered area, 0 to 1.

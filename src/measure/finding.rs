@@ -158,6 +158,18 @@ impl PixelBox {
         u64::from(self.width) * u64::from(self.height)
     }
 
+    /// x, y, width and height in percent of the output, to a hundredth.
+    pub fn percent_of(self, output: Size) -> [f64; 4] {
+        let percent =
+            |px: u32, side: u32| (10_000.0 * f64::from(px) / f64::from(side)).round() / 100.0;
+        [
+            percent(self.x, output.width()),
+            percent(self.y, output.height()),
+            percent(self.width, output.width()),
+            percent(self.height, output.height()),
+        ]
+    }
+
     /// The smallest box around both.
     #[must_use]
     pub fn union(self, other: Self) -> Self {

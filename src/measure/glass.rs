@@ -20,6 +20,10 @@ pub enum GlassError {
     },
 }
 
+/// How far from its corner a place on the plane of the glass is told, sheets. Source: chosen; ticks are made on the
+/// sheet itself, and numbers grow without end towards the vanishing line.
+const MOST_SHEETS: f64 = 10.0;
+
 /// A flat sheet of glass as a camera without distortion sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glass {
@@ -52,24 +56,37 @@ impl Glass {
         let g = cross(s, d2) / cross(d1, d2);
         let h = cross(d1, s) / cross(d1, d2);
         let row = |c: usize| [p1[c] - p0[c] + g * p1[c], p3[c] - p0[c] + h * p3[c], p0[c]];
+        let matrix = adjugate([row(0), row(1), [g, h, 1.0]]);
+        // On the glass itself the third row is positive.
+        let [a, b, c] = matrix[2];
+        let sign = (a * p0[0] + b * p0[1] + c).signum();
         Ok(Self {
-            share_from_px: adjugate([row(0), row(1), [g, h, 1.0]]),
+            share_from_px: matrix.map(|row| row.map(|entry| sign * entry)),
             size_cm,
         })
     }
 
-    /// Where a place of the output lies on the glass: cm from its top left corner, to the right and down, as
-    /// the picture shows it.
-    pub fn cm_from_px(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+    /// Where a place of the output lies on the plane of the glass: cm from its top left corner, to the right and
+    /// down, as the picture shows it. None beyond its vanishing line and near it, where it is over ten sheets away.
+    pub fn cm_from_px(&self, [x, y]: [f64; 2]) -> Option<[f64; 2]> {
         let [u, v, w] = self.share_from_px.map(|[a, b, c]| a * x + b * y + c);
-        [u / w * self.size_cm[0], v / w * self.size_cm[1]]
+        let share = [u / w, v / w];
+        let is_near = w > 0.0 && share.iter().all(|share| share.abs() <= MOST_SHEETS);
+        is_near.then(|| [share[0] * self.size_cm[0], share[1] * self.size_cm[1]])
     }
 
-    /// The corners of a box of the output on the glass, cm, from the top left one clockwise.
-    pub fn corners_cm(&self, bounds: PixelBox) -> [[f64; 2]; 4] {
+    /// The corners of a box of the output on the glass, cm, from the top left one clockwise; none where one of them
+    /// is not on its plane.
+    pub fn corners_cm(&self, bounds: PixelBox) -> Option<[[f64; 2]; 4]> {
         let [left, top, right, bottom] =
             [bounds.x, bounds.y, bounds.right(), bounds.bottom()].map(f64::from);
-        [[left, top], [right, top], [right, bottom], [left, bottom]].map(|px| self.cm_from_px(px))
+        let corner = |x: f64, y: f64| self.cm_from_px([x, y]);
+        Some([
+            corner(left, top)?,
+            corner(right, top)?,
+            corner(right, bottom)?,
+            corner(left, bottom)?,
+        ])
     }
 }
 

@@ -4,14 +4,15 @@ use super::camera_masks::CameraMasks;
 use super::clear_shift::shortest_clear_shift;
 use super::distance::Distances;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
-use super::free_space::{mask_of_boxes, shared_px};
+use super::free_space::{mask_of_boxes, shared_px, with_clearance};
 use super::limits::{Limit, Limits};
 use super::outside_safe::graphics_safe;
 use super::pieces::{Content, LEAST_PIECE_PX};
 use super::runs::{Run, Runs};
 use super::slide_raster::{Fate, SlideRaster};
 use super::told_apart::told_apart;
-use super::zone::{Zone, ZoneKind};
+use super::zone::{Zone, ZoneKind, closed_by_zones};
+use crate::pixel::settings::Size;
 
 /// What is where.
 #[derive(Clone, Debug)]
@@ -52,10 +53,9 @@ pub fn find_overlaps(over: &Overlapped<'_>) -> Vec<Finding> {
         seen: over.content.mask().without(&dropped),
     };
     let mut findings = slide.findings();
-    let is_moved = |finding: &Finding| finding.kind != Kind::CloseToWriting;
-    if findings.iter().any(is_moved) {
+    if !findings.is_empty() {
         let shift = slide.shift_words();
-        for finding in findings.iter_mut().filter(|finding| is_moved(finding)) {
+        for finding in &mut findings {
             finding.advice.push_str(&shift);
         }
     }
@@ -135,20 +135,18 @@ impl Slide<'_> {
         };
         let squared = distances.squared_px();
         let nearest = runs.iter().flat_map(|run| &squared[row(run)]).min()?;
-        let height = f64::from(size.height());
         let distance_px = f64::from(*nearest).sqrt();
-        let measured = 100.0 * distance_px / height;
-        (measured < clearance).then(|| Finding {
+        let wanted_px = share_px(clearance, size);
+        let [near, wanted] = told_apart(distance_px, wanted_px, 0);
+        (distance_px < wanted_px).then(|| Finding {
             kind: Kind::CloseToWriting,
             severity: Severity::Warn,
             bounds: Some(bounds),
-            measured,
+            measured: 100.0 * distance_px / f64::from(size.height()),
             limit: clearance,
             unit: Unit::Percent,
             advice: format!(
-                "The slide comes within {distance_px:.0} px of this written line; {:.0} px are wanted. Move its \
-                 content away from the line.",
-                clearance * height / 100.0
+                "The slide comes within {near} px of this written line; {wanted} px are wanted. "
             ),
             camera: None,
         })
@@ -226,15 +224,13 @@ impl Slide<'_> {
     /// What to do, in a sentence: the shortest shift that clears everything at once.
     fn shift_words(&self) -> String {
         let size = self.over.raster.size();
-        let whole = mask_of_boxes(size, &[PixelBox::of_size(size)]);
-        let mut obstacles = mask_of_boxes(size, &boxes_of(self.over, ZoneKind::KeepOut));
+        let clearance_px = share_px(self.over.limits.get(Limit::WritingClearance), size);
+        let mut obstacles = closed_by_zones(self.over.zones, size);
         for (_, masks) in &self.over.cameras {
             let writing = masks.writing().without(&self.write_here);
-            obstacles = obstacles.union(&writing).union(masks.presenter());
-        }
-        let keep_in = boxes_of(self.over, ZoneKind::KeepIn);
-        if !keep_in.is_empty() {
-            obstacles = obstacles.union(&whole.without(&mask_of_boxes(size, &keep_in)));
+            obstacles = obstacles
+                .union(&with_clearance(&writing, clearance_px))
+                .union(masks.presenter());
         }
         let safe = graphics_safe(size);
         let shift = safe.and_then(|safe| shortest_clear_shift(&self.seen, &obstacles, safe));
@@ -248,6 +244,11 @@ impl Slide<'_> {
                 .to_owned(),
         }
     }
+}
+
+/// A share of the output's height in percent as a length, px.
+fn share_px(percent: f64, output: Size) -> f64 {
+    percent * f64::from(output.height()) / 100.0
 }
 
 /// Distances of all other pixels to what covers; none where nothing does.

@@ -7,6 +7,7 @@ use super::finding::PixelBox;
 use super::free_space::{best_free, free_rectangles, mask_of_boxes, with_clearance};
 use super::outside_safe::graphics_safe;
 use super::runs::Runs;
+use super::zone::{Zone, closed_by_zones};
 use crate::pixel::settings::{SettingsError, Size, SlidePlace};
 
 /// Least side of a free box, share of the output's height. Source: chosen; a line of legible text with room around.
@@ -90,7 +91,7 @@ impl RoomWanted {
 /// The room of an output.
 #[derive(Clone, Debug)]
 pub struct Room {
-    /// Presenter and writing of all frames, with clearance.
+    /// Presenter and writing of all frames, with clearance, and what zones close.
     pub kept_clear: Runs,
     /// What is within reach and inside graphics safe.
     pub within: PixelBox,
@@ -101,9 +102,14 @@ pub struct Room {
 }
 
 impl Room {
-    /// Finds the room that the frames leave.
-    pub fn find(output: Size, cameras: &[&CameraMasks], wanted: &RoomWanted) -> Self {
-        let kept_clear = kept_clear(output, cameras, wanted.clearance_percent);
+    /// Finds the room that the frames and these zones leave.
+    pub fn find(
+        output: Size,
+        cameras: &[&CameraMasks],
+        zones: &[Zone],
+        wanted: &RoomWanted,
+    ) -> Self {
+        let kept_clear = kept_clear(output, cameras, zones, wanted.clearance_percent);
         let row = |percent: f64| share_px(percent / 100.0, output);
         let [top, bottom] = wanted.reach_percent;
         let band = PixelBox {
@@ -130,14 +136,15 @@ impl Room {
     }
 }
 
-/// Where a slide of this shape becomes largest without covering presenter or writing, inside graphics safe; none
-/// where it would get narrower or lower than a tenth of the output's height.
+/// Where a slide of this shape becomes largest without covering presenter or writing, inside graphics safe and where
+/// zones let it lie; none where it would get narrower or lower than a tenth of the output's height.
 pub fn free_slide_place(
     output: Size,
     cameras: &[&CameraMasks],
+    zones: &[Zone],
     slide: Size,
 ) -> Option<Result<SlidePlace, SettingsError>> {
-    let kept_clear = kept_clear(output, cameras, CLEARANCE_PERCENT);
+    let kept_clear = kept_clear(output, cameras, zones, CLEARANCE_PERCENT);
     let (across, down) = (u64::from(slide.width()), u64::from(slide.height()));
     let least = u64::from(share_px(LEAST_SIDE, output).max(1));
     // The slide's scale in the rectangle, times its area.
@@ -157,13 +164,18 @@ pub fn free_slide_place(
     ]))
 }
 
-/// Presenter and writing of all frames, with clearance.
-fn kept_clear(output: Size, cameras: &[&CameraMasks], clearance_percent: f64) -> Runs {
+/// Presenter and writing of all frames, with clearance, and what zones close.
+fn kept_clear(
+    output: Size,
+    cameras: &[&CameraMasks],
+    zones: &[Zone],
+    clearance_percent: f64,
+) -> Runs {
     let taken = cameras.iter().fold(Runs::none(output), |taken, masks| {
         taken.union(masks.writing()).union(masks.presenter())
     });
     let clearance_px = clearance_percent / 100.0 * f64::from(output.height());
-    with_clearance(&taken, clearance_px)
+    with_clearance(&taken, clearance_px).union(&closed_by_zones(zones, output))
 }
 
 /// Inside graphics safe; all of an output that is too small to have it.

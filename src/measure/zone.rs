@@ -3,6 +3,8 @@
 use thiserror::Error;
 
 use super::finding::PixelBox;
+use super::free_space::mask_of_boxes;
+use super::runs::Runs;
 use crate::pixel::settings::Size;
 
 /// What a zone is for.
@@ -86,6 +88,29 @@ impl Zone {
             height: bottom - top,
         }
     }
+}
+
+/// Where zones let no slide lie: in those to keep out of, and outside those to keep in, if there are any.
+pub fn closed_by_zones(zones: &[Zone], output: Size) -> Runs {
+    let boxes = |kind: ZoneKind| {
+        let of_kind = zones.iter().filter(|zone| zone.kind == kind);
+        let boxes: Vec<PixelBox> = of_kind.map(|zone| zone.bounds(output)).collect();
+        mask_of_boxes(output, &boxes)
+    };
+    let closed = boxes(ZoneKind::KeepOut);
+    let open = boxes(ZoneKind::KeepIn);
+    if open.as_slice().is_empty() {
+        closed
+    } else {
+        let whole = mask_of_boxes(output, &[PixelBox::of_size(output)]);
+        closed.union(&whole.without(&open))
+    }
+}
+
+/// The zones that are for the whole deck.
+pub fn zones_of_deck(zones: &[Zone]) -> Vec<Zone> {
+    let of_deck = |zone: &&Zone| zone.slide.is_none() && zone.page.is_none();
+    zones.iter().filter(of_deck).cloned().collect()
 }
 
 /// The zones that are for a slide.

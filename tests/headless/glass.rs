@@ -15,7 +15,7 @@ fn places_on_a_slanted_glass_are_those_of_opencv() {
     // cv2.getPerspectiveTransform of these corners to 0,0 180,0 180,100 0,100, then cv2.perspectiveTransform.
     let glass = Glass::new(CORNERS, [180.0, 100.0]).unwrap();
     for (px, cm) in EXPECTED {
-        let got = glass.cm_from_px(px);
+        let got = glass.cm_from_px(px).unwrap();
         assert!(
             (got[0] - cm[0]).abs() < 1e-4 && (got[1] - cm[1]).abs() < 1e-4,
             "{px:?}: {got:?}"
@@ -26,7 +26,7 @@ fn places_on_a_slanted_glass_are_those_of_opencv() {
             .into_iter()
             .zip([[0.0, 0.0], [180.0, 0.0], [180.0, 100.0], [0.0, 100.0]])
     {
-        let got = glass.cm_from_px(corner);
+        let got = glass.cm_from_px(corner).unwrap();
         assert!(
             (got[0] - cm[0]).abs() < 1e-9 && (got[1] - cm[1]).abs() < 1e-9,
             "{got:?}"
@@ -54,8 +54,37 @@ fn a_glass_that_is_seen_straight_is_a_scale() {
     });
     assert_eq!(
         corners,
-        [[10.0, 10.0], [70.0, 10.0], [70.0, 30.0], [10.0, 30.0]]
+        Some([[10.0, 10.0], [70.0, 10.0], [70.0, 30.0], [10.0, 30.0]])
     );
+}
+
+#[test]
+fn a_place_beyond_the_vanishing_line_is_not_on_the_glass() {
+    // The left and right sides meet 500 px above the top: 200 px wide at row 500, 400 at row 1000, and so 0 at row 0.
+    let corners = [
+        [400.0, 500.0],
+        [600.0, 500.0],
+        [700.0, 1000.0],
+        [300.0, 1000.0],
+    ];
+    let glass = Glass::new(corners, [100.0, 50.0]).unwrap();
+    assert!(glass.cm_from_px([500.0, 499.0]).is_some());
+    for y in [0.0, -1.0, -400.0, 1.0] {
+        assert_eq!(glass.cm_from_px([500.0, y]), None, "row {y}");
+    }
+    let bounds = PixelBox {
+        x: 450,
+        y: 0,
+        width: 100,
+        height: 700,
+    };
+    assert_eq!(glass.corners_cm(bounds), None);
+    // Turned half round, the corners are the same sheet.
+    let turned = Glass::new(
+        [corners[2], corners[3], corners[0], corners[1]],
+        [100.0, 50.0],
+    );
+    assert!(turned.unwrap().cm_from_px([500.0, 700.0]).is_some());
 }
 
 #[test]

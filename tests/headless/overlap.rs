@@ -284,6 +284,12 @@ fn closeness_is_asked_for_and_measured_in_a_straight_line() {
         "{}",
         findings[0].measured
     );
+    // 50.4 px are wanted: less than half a pixel is told apart, and one step down is 42 rows and 51.6 px away.
+    assert_eq!(
+        findings[0].advice,
+        "The slide comes within 50 px of this written line; 50.4 px are wanted. Move everything on the slide 1 px \
+         (0.2 %) to the right: there it covers nothing and stays inside graphics safe."
+    );
     limits.set(Limit::WritingClearance, 13.8).unwrap();
     assert_eq!(found(&bar, &cameras, &[], &limits), []);
 }

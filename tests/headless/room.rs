@@ -9,6 +9,7 @@ use nightglass::measure::camera_masks::CameraMasks;
 use nightglass::measure::finding::PixelBox;
 use nightglass::measure::free_space::mask_of_boxes;
 use nightglass::measure::room::{Room, RoomWanted, free_slide_place};
+use nightglass::measure::zone::{Zone, ZoneKind};
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::settings::Size;
 use nightglass::report::template_picture::{template_picture, template_svg};
@@ -44,7 +45,12 @@ fn free_boxes_keep_clear_of_all_frames_within_reach_and_graphics_safe() {
     // Graphics safe is 32..608 by 18..342; rows 36 to 324 are within reach.
     let first = masks([40, 60, 100, 50], [420, 100, 100, 260]);
     let second = masks([40, 200, 100, 50], [440, 100, 100, 260]);
-    let room = Room::find(size(), &[&first, &second], &wanted(0.0, [10.0, 90.0], 2));
+    let room = Room::find(
+        size(),
+        &[&first, &second],
+        &[],
+        &wanted(0.0, [10.0, 90.0], 2),
+    );
     let boxes: Vec<[u32; 4]> = room.boxes.iter().map(|&b| b.into()).collect();
     assert_eq!(<[u32; 4]>::from(room.within), [32, 36, 576, 288]);
     assert_eq!(boxes, [[140, 36, 280, 288], [540, 36, 68, 288]]);
@@ -56,8 +62,29 @@ fn free_boxes_keep_clear_of_all_frames_within_reach_and_graphics_safe() {
         room.free_percent
     );
     // 5 % of 360 rows are 18 px: pixels 18 px away are free.
-    let with_room = Room::find(size(), &[&first, &second], &wanted(5.0, [10.0, 90.0], 1));
+    let with_room = Room::find(
+        size(),
+        &[&first, &second],
+        &[],
+        &wanted(5.0, [10.0, 90.0], 1),
+    );
     assert_eq!(<[u32; 4]>::from(with_room.boxes[0]), [157, 36, 246, 288]);
+}
+
+#[test]
+fn zones_close_room_without_clearance_and_keep_slides_in() {
+    let zone = |kind, percent| Zone::new("z".to_owned(), kind, percent).unwrap();
+    let clock = zone(ZoneKind::KeepOut, [75.0, 0.0, 25.0, 100.0]);
+    let find = |zones: &[Zone]| {
+        let room = Room::find(size(), &[], zones, &wanted(5.0, [0.0, 100.0], 1));
+        <[u32; 4]>::from(room.boxes[0])
+    };
+    assert_eq!(find(&[]), [32, 18, 576, 324]);
+    assert_eq!(find(std::slice::from_ref(&clock)), [32, 18, 448, 324]);
+    let left = zone(ZoneKind::KeepIn, [0.0, 0.0, 50.0, 50.0]);
+    assert_eq!(find(&[left.clone(), clock.clone()]), [32, 18, 288, 162]);
+    let place = free_slide_place(size(), &[], &[left, clock], size()).unwrap();
+    assert_eq!(place.unwrap().percent(), [5.0, 5.0, 45.0, 45.0]);
 }
 
 #[test]
@@ -91,7 +118,7 @@ fn a_slide_is_moved_where_it_becomes_largest() {
     // of 16:9 that is 258 px wide is 145.1 px high, so the topmost 146 rows are enough.
     let camera = masks([300, 60, 4, 4], [300, 18, 120, 342]);
     let place = |slide| {
-        free_slide_place(size(), &[&camera], slide)
+        free_slide_place(size(), &[&camera], &[], slide)
             .unwrap()
             .unwrap()
             .percent()
@@ -102,7 +129,7 @@ fn a_slide_is_moved_where_it_becomes_largest() {
         [5.0, 5.0, 100.0 * 258.0 / 640.0, 100.0 * 146.0 / 360.0]
     );
     let everywhere = masks([0, 0, 640, 360], [0, 0, 1, 1]);
-    assert!(free_slide_place(size(), &[&everywhere], size()).is_none());
+    assert!(free_slide_place(size(), &[&everywhere], &[], size()).is_none());
 }
 
 #[test]
@@ -110,6 +137,7 @@ fn the_picture_is_transparent_where_nothing_is_drawn_and_striped_where_nothing_m
     let room = Room::find(
         size(),
         &[&masks([40, 60, 100, 50], [420, 100, 100, 260])],
+        &[],
         &wanted(0.0, [10.0, 90.0], 3),
     );
     let picture = template_picture(&room);
@@ -141,6 +169,7 @@ fn the_drawing_has_the_same_areas() {
     let room = Room::find(
         size(),
         &[&masks([40, 60, 100, 50], [420, 100, 100, 260])],
+        &[],
         &wanted(0.0, [10.0, 90.0], 3),
     );
     let svg = template_svg(&room);
@@ -263,7 +292,7 @@ fn a_reach_beside_graphics_safe_leaves_no_room_on_any_size() {
         let output = Size::new(width, height).unwrap();
         for reach in [[99.0, 100.0], [0.0, 1.0]] {
             let wanted = RoomWanted::new(3.0, reach, 4).unwrap();
-            let room = Room::find(output, &[], &wanted);
+            let room = Room::find(output, &[], &[], &wanted);
             assert!(room.within.bottom() <= height, "{output} {reach:?}");
             let fits = |b: &PixelBox| b.bottom() <= height && b.right() <= width;
             assert!(room.boxes.iter().all(fits), "{output} {reach:?}");

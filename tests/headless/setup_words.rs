@@ -70,7 +70,7 @@ fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
         ),
         (
             "slide = \"a.png\"\nkinds = \"haze\"\n",
-            "unknown key `kinds` in [[accepted]]; it has slide, kind, page and place, line 4, column 9".to_owned(),
+            "unknown key `kinds` in [[accepted]]; it has slide, kind, page, place, line 4, column 9".to_owned(),
         ),
     ] {
         let (got, _) = said(&format!("# mine\n[[accepted]]\n{table}"));
@@ -79,7 +79,7 @@ fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
     let (got, _) = said("accepted = 3\n");
     assert_eq!(
         got,
-        "`accepted` must be tables, [[accepted]], with `slide` and `kind` each, got 3, line 1, column 1: `a.toml`"
+        "`accepted` must be tables, [[accepted]], with slide, kind, page, place, got 3, line 1, column 1: `a.toml`"
     );
     let none = Setup::parse("accepted = []\n", Path::new("a.toml")).unwrap();
     assert_eq!(none.accepted, []);

@@ -80,17 +80,38 @@ fn what_no_zone_can_be_is_said_with_its_place() {
         "zone `clock`: the box of a zone must have x and y from 0 to 100 and sides of 0.1 to 100 percent, and end \
          inside the output, got [90.0, 0.0, 20.0, 12.5], line 2, column 1: `a.toml`"
     );
-    for (wrong, with) in [
-        ("keep-out", "keep-away"),
-        ("name =", "title ="),
-        ("[80, 0, 20, 12.5]", "[80, 0]"),
+    for (was, with, error) in [
+        (
+            "\"keep-out\"",
+            "\"keep-away\"",
+            "`kind` must be one of keep-out, keep-in, write-here, in quotes, got \"keep-away\", line 4, column 8",
+        ),
+        (
+            "name =",
+            "title =",
+            "unknown key `title` in [[zones]]; it has name, kind, box, slide, page, line 3, column 9",
+        ),
+        (
+            "name = \"clock\"",
+            "",
+            "`name` must be what findings call the zone, in quotes, got nothing, line 2, column 1",
+        ),
+        (
+            "[80, 0, 20, 12.5]",
+            "[80, 0]",
+            "`box` must be x, y, width and height in brackets, percent of the output, got [80, 0], line 5, column 7",
+        ),
+        (
+            "page = 3",
+            "page = 0",
+            "`page` must be a whole number from 1, got 0, line 11, column 8",
+        ),
     ] {
-        let error = parse(&FILE.replace(wrong, with)).unwrap_err();
-        assert!(
-            error.starts_with("`zones` must be tables with `name`, `kind` (keep-out, "),
-            "{error}"
-        );
+        assert!(FILE.contains(was), "{was}");
+        let got = parse(&FILE.replacen(was, with, 1)).unwrap_err();
+        assert_eq!(got, format!("{error}: `a.toml`"));
     }
+    assert_eq!(parse("zones = []\n").unwrap().zones, []);
 }
 
 #[test]
