@@ -1,6 +1,6 @@
 //! Whether writing and skin are too bright to be recorded, and writing bright enough to be read.
 
-use super::camera_finding::{CameraFinding, CameraKind, luma_codes};
+use super::camera_finding::{CameraFinding, CameraKind, luma_codes, percent_of_codes};
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
@@ -11,6 +11,8 @@ use super::runs::Runs;
 
 /// Code from which luma, or all three channels, clip. Source: 235 is white of video range, ITU-R BT.709.
 const CLIP_CODE: u8 = 235;
+/// The same, percent of white.
+pub const CLIP_PERCENT: f64 = CLIP_CODE as f64 / 2.55;
 /// Share of the writing, and of the presenter, that may clip, percent. Source: chosen; glints in eyes and on glasses are less.
 const WRITING_PERCENT: f64 = 2.0;
 const SKIN_PERCENT: f64 = 0.2;
@@ -21,6 +23,81 @@ const LEAST_RATIO: f64 = 3.0;
 /// From where to where what is behind a stroke is looked at, px in a frame 1080 high. Source: chosen; ink glows some 15.
 const BEHIND_PX: (u32, u32) = (8, 24);
 
+/// How bright writing and skin are where they are brightest, percent of white: the luma that only as much of them
+/// exceeds as may clip. From [`CLIP_PERCENT`] on, the finding `clipped` says so.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct BrightestParts {
+    /// All but 2 % of the writing is darker; none where nothing is written.
+    pub writing_percent: Option<f64>,
+    /// All skin but 0.2 % of the presenter is darker; none where nobody is there or no skin is seen.
+    pub skin_percent: Option<f64>,
+}
+
+/// Measures both.
+pub fn measure_brightest_parts(camera: &CameraRaster, parts: &CameraParts) -> BrightestParts {
+    let figure = parts.presenter.without(&parts.writing);
+    let clipped_skin = skin_patches(camera, &clipped_pixels(camera).intersection(&figure));
+    let skin = pixels_of(camera, &figure, |code| {
+        has_skin_color(code) && !is_clipped(code)
+    });
+    let skin = skin.union(&clipped_skin);
+    BrightestParts {
+        writing_percent: brightest(
+            camera,
+            &parts.writing,
+            parts.writing.area(),
+            WRITING_PERCENT,
+        ),
+        skin_percent: brightest(camera, &skin, parts.presenter.area(), SKIN_PERCENT),
+    }
+}
+
+/// The pixels of a mask whose codes are such.
+fn pixels_of(camera: &CameraRaster, mask: &Runs, is_such: impl Fn([u8; 4]) -> bool) -> Runs {
+    let mut bytes = vec![0_u8; camera.size().area()];
+    let width = camera.size().width() as usize;
+    for run in mask.as_slice() {
+        let row = run.y as usize * width;
+        for at in row + run.start as usize..row + run.end as usize {
+            bytes[at] = u8::from(is_such(camera.codes()[at]));
+        }
+    }
+    Runs::of_bytes(camera.size(), &bytes, |byte| byte == 1)
+}
+
+/// Luma under which all pixels are but this share of `whole` pixels, percent of white; none where there are none.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "luma codes, and a share of a number of pixels"
+)]
+fn brightest(camera: &CameraRaster, what: &Runs, whole: u64, share_percent: f64) -> Option<f64> {
+    let width = camera.size().width() as usize;
+    let mut counts = [0_u64; 256];
+    for run in what.as_slice() {
+        let row = run.y as usize * width;
+        for &code in &camera.codes()[row + run.start as usize..row + run.end as usize] {
+            counts[luma_codes(code).clamp(0.0, 255.0) as usize] += 1;
+        }
+    }
+    let mut above = (whole as f64 * share_percent / 100.0) as u64;
+    let level = (0..256).rev().find(|&code| {
+        let is_here = counts[code] > above;
+        above = above.saturating_sub(counts[code]);
+        is_here
+    });
+    level.map(|code| percent_of_codes(code as f64))
+}
+
+/// The pixels of a frame that clip.
+fn clipped_pixels(camera: &CameraRaster) -> Runs {
+    Runs::of_bytes(
+        camera.size(),
+        &camera.map(|code| u8::from(is_clipped(code))),
+        |byte| byte == 1,
+    )
+}
+
 /// Whether a pixel is as bright as can be: one channel alone is normal for fluorescent ink.
 fn is_clipped(code: [u8; 4]) -> bool {
     luma_codes(code) >= f32::from(CLIP_CODE) || code[..3].iter().all(|&c| c >= CLIP_CODE)
@@ -28,12 +105,7 @@ fn is_clipped(code: [u8; 4]) -> bool {
 
 /// Writing and skin that clip.
 pub fn clipped_findings(camera: &CameraRaster, parts: &CameraParts) -> Vec<CameraFinding> {
-    let size = camera.size();
-    let clipped = Runs::of_bytes(
-        size,
-        &camera.map(|code| u8::from(is_clipped(code))),
-        |byte| byte == 1,
-    );
+    let clipped = clipped_pixels(camera);
     let mut findings = Vec::new();
     let mut add = |what: &Runs, whole: u64, limit: f64, advice: &str| {
         let measured = 100.0 * what.area() as f64 / whole.max(1) as f64;

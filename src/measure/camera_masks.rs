@@ -1,11 +1,9 @@
 //! What of a camera frame must not be covered: each written line, the presenter and the presenter's head.
 
-use super::camera_parts::{CameraStills, find_camera_parts};
-use super::camera_raster::CameraRaster;
+use super::camera_parts::CameraParts;
 use super::finding::PixelBox;
 use super::runs::{Run, Runs};
 use super::written_lines::{WrittenLine, written_lines};
-use crate::pixel::frame::Frame;
 
 /// Height of a head over the width of the shoulders. Source: Drillis and Contini, Body segment parameters,
 /// 1966: 0.130 over 0.259 of the stature.
@@ -34,23 +32,18 @@ pub struct CameraMasks {
 }
 
 impl CameraMasks {
-    /// Finds writing and presenter in a camera frame that lies on the output; no presenter where most of it is lit.
-    pub fn find(placed: &Frame) -> Self {
-        let parts = find_camera_parts(&CameraStills {
-            camera: &CameraRaster::new(placed),
-            empty: None,
-            before: None,
-        });
-        let size = placed.size();
+    /// The masks of what was found in a camera frame that lies on the output; no presenter where most of it is lit.
+    pub fn of_parts(parts: &CameraParts) -> Self {
+        let size = parts.writing.size();
         let is_lit_all_over = parts.presenter.area() as f64 > MOST_OF_OUTPUT * size.area() as f64;
         let presenter = if is_lit_all_over {
             Runs::none(size)
         } else {
-            parts.presenter
+            parts.presenter.clone()
         };
         Self {
             is_lit_all_over,
-            ..Self::new(parts.writing, presenter)
+            ..Self::new(parts.writing.clone(), presenter)
         }
     }
 

@@ -1,7 +1,9 @@
 //! All findings on a camera frame, with the numbers behind them.
 
 use super::backdrop_level::{BackdropLevel, backdrop_findings, measure_backdrop_level};
-use super::camera_exposure::{clipped_findings, faint_findings};
+use super::camera_exposure::{
+    BrightestParts, clipped_findings, faint_findings, measure_brightest_parts,
+};
 use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_noise::{CameraNoise, measure_camera_noise};
 use super::camera_note::CameraNote;
@@ -34,6 +36,8 @@ pub struct CameraReport {
     pub backdrop: Option<BackdropLevel>,
     /// How wide edges are.
     pub edges: EdgeWidths,
+    /// How bright writing and skin are.
+    pub brightest: BrightestParts,
     /// How much of the presenter's outline melts into the backdrop; none where nobody is there.
     pub outline: Option<MeltedOutline>,
 }
@@ -72,6 +76,7 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
         noise,
         backdrop,
         edges,
+        brightest: measure_brightest_parts(camera, parts),
         outline,
     }
 }

@@ -6,12 +6,12 @@ use super::camera_raster::CameraRaster;
 use super::finding::{PixelBox, Severity, Unit};
 use super::runs::Runs;
 
-/// Width of the writing's edges from which it is soft, and from which the take is spoilt, px. Source: the definition of
-/// the finding.
-const WRITING_WARN_PX: f64 = 3.0;
-const WRITING_FAIL_PX: f64 = 5.0;
+/// Width of the writing's edges from which it is soft, px. Source: the definition of the finding.
+pub const WRITING_WARN_PX: f64 = 3.0;
+/// The same from which the take is spoilt, px. Source: the definition of the finding.
+pub const WRITING_FAIL_PX: f64 = 5.0;
 /// The same of the presenter's sharpest edges, px. Source: chosen; lashes, collars and glasses of a sharp frame have 2 to 4.
-const PRESENTER_WARN_PX: f64 = 6.0;
+pub const PRESENTER_WARN_PX: f64 = 6.0;
 /// An edge ends where it is less steep than this share of its steepest place: glow goes on beyond.
 const END_SLOPE: f64 = 0.1;
 /// What 10 to 90 % of an edge cut there are of 10 to 90 % of the whole one. Source: computed for a Gaussian edge, cut at

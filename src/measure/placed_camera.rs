@@ -2,6 +2,8 @@
 
 use super::camera_lit::CameraLit;
 use super::camera_masks::CameraMasks;
+use super::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use super::camera_raster::CameraRaster;
 use super::runs::Run;
 use crate::pixel::cpu_engine::compose_here;
 use crate::pixel::frame::{Frame, Pixels};
@@ -16,6 +18,7 @@ use crate::pixel::views::{Background, View};
 pub struct PlacedCamera {
     placed: Frame,
     lit: CameraLit,
+    parts: CameraParts,
     masks: CameraMasks,
 }
 
@@ -24,13 +27,33 @@ impl PlacedCamera {
     pub fn new(camera: &Frame, settings: &Settings, output: Size) -> Self {
         let placed = view_of(View::Camera, camera, None, settings, output);
         let lit = CameraLit::measure(codes_of(&placed), output, settings.key.luma.weights());
-        let masks = CameraMasks::find(&placed);
-        Self { placed, lit, masks }
+        let parts = find_camera_parts(&CameraStills {
+            camera: &CameraRaster::new(&placed),
+            empty: None,
+            before: None,
+        });
+        let masks = CameraMasks::of_parts(&parts);
+        Self {
+            placed,
+            lit,
+            parts,
+            masks,
+        }
     }
 
     /// R'G'B' codes, row by row; the fourth is without meaning.
     pub fn codes(&self) -> &[[u8; 4]] {
         codes_of(&self.placed)
+    }
+
+    /// The frame on the output.
+    pub fn frame(&self) -> &Frame {
+        &self.placed
+    }
+
+    /// What was found in it.
+    pub fn parts(&self) -> &CameraParts {
+        &self.parts
     }
 
     /// Where writing and presenter are.

@@ -7,6 +7,7 @@ pub mod check_table;
 pub mod embedded_picture;
 pub mod inspect_document;
 pub mod inspect_text;
+pub mod inspect_words;
 pub mod key_plot;
 pub mod marked;
 pub mod palette_sheet;

@@ -88,6 +88,12 @@ pub enum Action {
     ToggleAccepted,
     /// Opens or closes the list of findings.
     ToggleFindings,
+    /// Opens or closes what was seen in the camera frame.
+    ToggleInspect,
+    /// Selects the next finding of the camera, round the end.
+    NextCameraFinding,
+    /// Selects a finding of the camera by its place in the list; none deselects.
+    SelectCameraFinding(Option<usize>),
     /// Looks for a key for the whole deck.
     SearchKey,
     /// Sets the key that was found: one undo step.

@@ -4,11 +4,13 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use super::camera_job::LookedAt;
 use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked};
 use super::deck_check::{Outcome, Ticket};
 use super::deck_search::DeckSearch;
 use super::files_group::file_name;
 use super::kept_slides::Slide;
+use super::load_error::LoadError;
 use super::loader::{Job, Loaded, Loader, PictureSource};
 use super::pictures::{Pictures, error_words};
 use super::state::State;
@@ -26,6 +28,7 @@ pub struct Checks {
     changed_at: Option<Instant>,
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
+    asked_camera: Option<Arc<CameraToCheck>>,
     search: DeckSearch,
 }
 
@@ -39,6 +42,7 @@ impl Checks {
             changed_at: None,
             asked_shown: None,
             asked_rest: None,
+            asked_camera: None,
             search: DeckSearch::default(),
         }
     }
@@ -48,6 +52,7 @@ impl Checks {
         let conditions = self.conditions_now(pictures, state);
         let shown = state.slide_index();
         self.want_shown(pictures.wanted_slide(), shown, &conditions, state);
+        self.want_camera(&conditions, state);
         self.search
             .want(&self.for_rest, pictures.deck(), &conditions, state);
         self.want_rest(pictures, shown, conditions, state);
@@ -108,6 +113,22 @@ impl Checks {
         })));
     }
 
+    /// The camera, once for each frame and way to lay it on the output.
+    fn want_camera(&mut self, conditions: &Arc<CheckConditions>, state: &mut State) {
+        let Some(camera) = &conditions.camera else {
+            if self.asked_camera.take().is_some() {
+                state.camera_check.clear();
+            }
+            return;
+        };
+        if !is_same(self.asked_camera.as_ref(), camera) {
+            self.asked_camera = Some(Arc::clone(camera));
+            state.camera_check.outdate();
+            self.for_rest
+                .request(Job::LookAtCamera(Arc::clone(conditions)));
+        }
+    }
+
     /// One slide after the other, so that however long the deck is only one waits.
     fn want_rest(
         &mut self,
@@ -143,6 +164,12 @@ impl Checks {
     pub fn take(&mut self, loaded: Loaded, state: &mut State) -> Option<Loaded> {
         match loaded {
             Loaded::Checked(checked) => take_checked(*checked, state),
+            Loaded::LookedAt(LookedAt { camera, seen }) => {
+                if is_same(self.asked_camera.as_ref(), &camera) {
+                    let why = |error: LoadError| error_words(&error, error.hint());
+                    state.camera_check.put(seen.map_err(why));
+                }
+            }
             Loaded::Levels(measured) => self.search.take_levels(*measured, state),
             Loaded::Suggested(search, suggestion) => {
                 self.search.take_suggestion(search, suggestion, state);
@@ -151,6 +178,11 @@ impl Checks {
         }
         None
     }
+}
+
+/// Whether this is the camera that was asked about.
+fn is_same(asked: Option<&Arc<CameraToCheck>>, camera: &Arc<CameraToCheck>) -> bool {
+    asked.is_some_and(|asked| Arc::ptr_eq(asked, camera))
 }
 
 /// What was found on a slide.

@@ -14,8 +14,9 @@ use crate::files::demonstration::SLIDES;
 
 /// Size of a thumbnail. Source: chosen by eye, 16:9.
 const THUMBNAIL: [f32; 2] = [80.0, 45.0];
-/// Width of what stands left of the slides.
+/// Width of what stands left of the slides, and where the buttons of findings and camera stand there too.
 const STEPS_WIDTH: f32 = 190.0;
+const WIDE_STEPS_WIDTH: f32 = 262.0;
 /// Width of what a slide of the demonstration teaches, and from how much room it is said.
 const LESSON_WIDTH: f32 = 380.0;
 const LESSON_FROM: f32 = 740.0;
@@ -46,7 +47,11 @@ pub(super) fn deck_strip_ui(
         }
         if has_thumbnails {
             ui.vertical(|ui| {
-                ui.set_width(STEPS_WIDTH);
+                ui.set_width(if state.findings_are_beside {
+                    WIDE_STEPS_WIDTH
+                } else {
+                    STEPS_WIDTH
+                });
                 position_ui(ui, state);
                 ui.horizontal(|ui| step_buttons_ui(ui, state));
             });
@@ -80,15 +85,25 @@ fn position_ui(ui: &mut Ui, state: &mut State) {
         let mark = state.deck_check.mark(index, &state.setup().accepted);
         mark_ui(ui, mark);
         if state.findings_are_beside {
-            let label = "Findings";
-            let tooltip = format!(
+            let found = format!(
                 "{}. Opens or closes the list of what was found. C.",
                 mark.name()
             );
-            let response = toggle_ui(ui, label, state.findings_open()).on_hover_text(tooltip);
-            name_control(&response, label);
-            if response.clicked() {
-                state.apply(Action::ToggleFindings);
+            let seen = "What was seen in the camera frame. I.".to_owned();
+            for (label, holds, tooltip, action) in [
+                (
+                    "Findings",
+                    state.findings_open(),
+                    found,
+                    Action::ToggleFindings,
+                ),
+                ("Inspect", state.inspect_open, seen, Action::ToggleInspect),
+            ] {
+                let response = toggle_ui(ui, label, holds).on_hover_text(tooltip);
+                name_control(&response, label);
+                if response.clicked() {
+                    state.apply(action);
+                }
             }
         } else {
             ui.label(RichText::new(mark.name()).weak());

@@ -70,6 +70,28 @@ impl State {
         self.select_finding(place);
     }
 
+    /// Selects the next finding of the camera, round the end.
+    pub(super) fn step_camera_finding(&mut self) {
+        let count = self.camera_check.findings().len();
+        let next = self.camera_check.selected().map_or(0, |place| place + 1);
+        self.inspect_open = true;
+        if count > 0 {
+            self.select_camera_finding(Some(next % count));
+        }
+    }
+
+    /// Selects a finding of the camera, and brings its place into sight.
+    pub(super) fn select_camera_finding(&mut self, place: Option<usize>) {
+        self.camera_check.select(place);
+        let selected = self.camera_check.selected();
+        let finding = selected.and_then(|place| self.camera_check.findings().get(place));
+        let bounds = finding.and_then(|finding| finding.bounds);
+        self.inspect_open |= selected.is_some();
+        if let Some(bounds) = bounds {
+            self.bring_into_sight(bounds);
+        }
+    }
+
     /// Moves and scales the picture only where the place is not wholly in sight or is too small.
     fn bring_into_sight(&mut self, bounds: PixelBox) {
         let sides = [self.output_size.width(), self.output_size.height()].map(|v| v as f32);
@@ -119,8 +141,7 @@ impl State {
             return;
         }
         self.key_search = KeySearch::Wanted;
-        self.findings_open_beside = false;
-        *self.settings_open_mut() = true;
+        self.open_settings();
     }
 
     /// Sets the key that was found.
@@ -147,40 +168,6 @@ impl State {
             accepted.extend(check.to_accept(index, &finding));
         }
         self.history.record(before, None);
-    }
-
-    /// Whether the list of findings is open as the window is now.
-    pub fn findings_open(&self) -> bool {
-        if self.findings_are_beside {
-            self.findings_open_beside
-        } else {
-            self.findings_open_below
-        }
-    }
-
-    fn open_findings(&mut self) {
-        if self.findings_are_beside {
-            self.findings_open_beside = true;
-        } else {
-            self.findings_open_below = true;
-        }
-    }
-
-    pub(super) fn toggle_findings(&mut self) {
-        if self.findings_open() {
-            self.findings_open_beside = false;
-            self.findings_open_below &= self.findings_are_beside;
-        } else {
-            self.open_findings();
-        }
-    }
-
-    /// Opens or closes the settings; findings that stand in their place make room.
-    pub(super) fn toggle_settings(&mut self) {
-        let covered = self.findings_are_beside && self.findings_open_beside;
-        self.findings_open_beside = false;
-        let open = self.settings_open_mut();
-        *open = covered || !*open;
     }
 
     pub(super) fn toggle_chain(&mut self) {

@@ -14,29 +14,42 @@ const GAP: f32 = 3.0;
 /// Length of the corners of a finding that is not selected, in points.
 const CORNER: f32 = 9.0;
 
-/// Corners round every finding while the list is open, a whole outline round the selected one.
+/// Corners round every finding of the list that is open, a whole outline round the selected one.
 pub(super) fn paint_finding_marks(painter: &Painter, place: &PicturePlace, state: &State) {
-    if !state.findings_open() || state.slide_hidden {
-        return;
+    if state.inspect_open {
+        let check = &state.camera_check;
+        let findings = (1..).zip(check.findings());
+        let marks = findings.map(|(number, finding)| (number, finding.bounds, true));
+        paint_marks(painter, place, state, marks, check.selected());
+    } else if state.findings_open() && !state.slide_hidden {
+        let check = &state.deck_check;
+        let list = check.list(state.slide_index(), &state.setup().accepted);
+        let marks = list.map(|listed| (listed.number, listed.finding.bounds, !listed.accepted));
+        paint_marks(painter, place, state, marks, check.selected());
     }
+}
+
+/// Marks numbers, places (none for the whole picture), and whether they count where they are not selected.
+fn paint_marks(
+    painter: &Painter,
+    place: &PicturePlace,
+    state: &State,
+    marks: impl Iterator<Item = (usize, Option<PixelBox>, bool)>,
+    selected: Option<usize>,
+) {
     let look = Look::new(state.dimmed);
-    let selected = state.deck_check.selected();
-    let list = state
-        .deck_check
-        .list(state.slide_index(), &state.setup().accepted);
     let mut shown = None;
-    for listed in list {
-        let is_selected = selected == Some(listed.number - 1);
-        if is_selected {
-            shown = Some(listed);
-        } else if let Some(bounds) = listed.finding.bounds.filter(|_| !listed.accepted) {
-            paint_corners(painter, look, outline(place, bounds), listed.number);
+    for (number, bounds, counts) in marks {
+        if selected == Some(number - 1) {
+            shown = Some((number, bounds));
+        } else if let Some(bounds) = bounds.filter(|_| counts) {
+            paint_corners(painter, look, outline(place, bounds), number);
         }
     }
-    let Some(listed) = shown else {
+    let Some((number, bounds)) = shown else {
         return;
     };
-    let rect = match listed.finding.bounds {
+    let rect = match bounds {
         Some(bounds) => outline(place, bounds),
         None => place.visible().shrink(GAP),
     };
@@ -47,7 +60,7 @@ pub(super) fn paint_finding_marks(painter: &Painter, place: &PicturePlace, state
         Stroke::new(2.0, look.text),
         egui::StrokeKind::Middle,
     );
-    paint_number(painter, look, rect, listed.number, 13.0);
+    paint_number(painter, look, rect, number, 13.0);
 }
 
 /// The rectangle round a place, in points.

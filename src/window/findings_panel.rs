@@ -1,20 +1,17 @@
 //! What is wrong on the slide shown, and how the deck does as a whole.
 
-use egui::accesskit::Role;
-use egui::{Align, Label, Rect, RichText, Sense, Ui, pos2, vec2};
+use egui::{Align, Label, RichText, Ui, vec2};
 
 use super::action::Action;
 use super::control::{action_button_ui, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
+use super::finding_line::{FindingLine, LINE_HEIGHT, finding_line_ui};
 use super::finding_words::{findings_words, measured_words, severity_word};
-use super::look::Look;
 use super::state::State;
-use super::verdict_mark::{MARK_SIDE, MARKS_TOOLTIP, mark_ui, paint_severity};
+use super::verdict_mark::{MARKS_TOOLTIP, mark_ui};
 use crate::measure::finding::Finding;
 use crate::report::words::kind_words;
 
-/// Height of a line of the list. Source: chosen by eye.
-const LINE_HEIGHT: f32 = 22.0;
 /// Height of the panel under the picture. Source: chosen, so that at 1200x700 points the picture stays
 /// as wide as beside a column.
 pub(super) const FINDINGS_HEIGHT: f32 = 138.0;
@@ -177,7 +174,7 @@ fn summary_ui(ui: &mut Ui, state: &State) {
 
 /// The findings of the slide, the worst first.
 fn list_ui(ui: &mut Ui, state: &mut State, index: usize) {
-    let old = state.deck_check.selected();
+    let selected = state.deck_check.selected();
     let mut clicked = None;
     egui::ScrollArea::vertical()
         .id_salt("list of findings")
@@ -185,9 +182,27 @@ fn list_ui(ui: &mut Ui, state: &mut State, index: usize) {
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
             let list = state.deck_check.list(index, &state.setup().accepted);
-            for listed in list {
-                let place = listed.number - 1;
-                if line_ui(ui, listed, old, place) {
+            for Listed {
+                number,
+                finding,
+                accepted,
+            } in list
+            {
+                let place = number - 1;
+                let words = kind_words(finding.kind);
+                let line = FindingLine {
+                    place,
+                    number: number.to_string(),
+                    severity: (!accepted).then_some(finding.severity),
+                    words: if accepted {
+                        format!("{words}, accepted")
+                    } else {
+                        words.to_owned()
+                    },
+                    values: measured_words(finding),
+                    spoken: format!("{number}. {}", spoken_words(finding, accepted)),
+                };
+                if finding_line_ui(ui, &line, selected) {
                     clicked = Some(place);
                 }
             }
@@ -195,86 +210,6 @@ fn list_ui(ui: &mut Ui, state: &mut State, index: usize) {
     if clicked.is_some() {
         state.apply(Action::SelectFinding(clicked));
     }
-}
-
-/// One finding; whether it was clicked.
-fn line_ui(ui: &mut Ui, listed: Listed<'_>, selected: Option<usize>, place: usize) -> bool {
-    let look = Look::of(ui.ctx());
-    let Listed {
-        number,
-        finding,
-        accepted,
-    } = listed;
-    let holds = selected == Some(place);
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_HEIGHT), Sense::hover());
-    // Only one line takes part in the walk with Tab, else a long list would be in the way.
-    let takes_part = holds || selected.is_none() && place == 0;
-    let sense = if takes_part {
-        Sense::click()
-    } else {
-        Sense::CLICK
-    };
-    let response = ui.interact(rect, ui.make_persistent_id(("finding", place)), sense);
-    let spoken = format!("{number}. {}", spoken_words(finding, accepted));
-    response.widget_info(|| egui::WidgetInfo::selected(Role::Button, true, holds, &spoken));
-    name_control(&response, spoken.as_str());
-    if holds && !response.has_focus() {
-        let id = ui.make_persistent_id("finding in sight");
-        if ui.data(|data| data.get_temp::<usize>(id)) != Some(place) {
-            ui.scroll_to_rect(rect, Some(Align::Center));
-            ui.data_mut(|data| data.insert_temp(id, place));
-        }
-    }
-    let fill = match (holds, response.hovered()) {
-        (true, _) => look.accent_fill,
-        (false, true) => look.control,
-        (false, false) => egui::Color32::TRANSPARENT,
-    };
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(rect, 3.0, fill);
-    if holds {
-        let bar = Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
-        painter.rect_filled(bar, 0.0, look.accent);
-    }
-    let color = if accepted { look.quiet_text } else { look.text };
-    let font = egui::FontId::proportional(13.0);
-    let y = rect.center().y;
-    painter.text(
-        pos2(rect.left() + 26.0, y),
-        egui::Align2::RIGHT_CENTER,
-        number,
-        font.clone(),
-        look.quiet_text,
-    );
-    if !accepted {
-        let middle = pos2(rect.left() + 38.0, y);
-        paint_severity(&painter, look, middle, MARK_SIDE, finding.severity);
-    }
-    let words = if accepted {
-        format!("{}, accepted", kind_words(finding.kind))
-    } else {
-        kind_words(finding.kind).to_owned()
-    };
-    let values = painter.layout_no_wrap(
-        measured_words(finding),
-        egui::FontId::proportional(11.0),
-        look.quiet_text,
-    );
-    let left = rect.left() + 50.0;
-    let room = rect.right() - 6.0 - left;
-    let mut job = egui::text::LayoutJob::simple_singleline(words, font, color);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-    let galley = painter.layout_job(job);
-    let has_room = galley.size().x + values.size().x + 12.0 <= room;
-    painter.galley(pos2(left, y - galley.size().y / 2.0), galley, color);
-    if has_room {
-        let at = pos2(
-            rect.right() - 6.0 - values.size().x,
-            y - values.size().y / 2.0,
-        );
-        painter.galley(at, values, look.quiet_text);
-    }
-    response.clicked()
 }
 
 /// A finding as a screen reader says it.

@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::control::{group_ui, switch_ui};
+use super::control::{capitalised, group_ui, switch_ui};
 use super::edit::Edit;
 use super::placement_group::apply_edit;
 use super::state::State;
@@ -34,13 +34,4 @@ pub(super) fn guides_group_ui(ui: &mut Ui, state: &mut State) {
             apply_edit(state, switched.map(|on| Edit::Guide(guide, on)));
         }
     });
-}
-
-/// The text with a capital first letter.
-fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
 }

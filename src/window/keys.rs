@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers};
 
-use Section::{Findings, Setup, Slides, Views, Window, Zoom};
+use Section::{Camera, Findings, Setup, Slides, Views, Window, Zoom};
 
 use super::action::{Action, FileKind};
 use super::chord::{Chord, control, control_shift, plain};
@@ -19,6 +19,8 @@ pub enum Section {
     Slides,
     /// What is wrong on the slides.
     Findings,
+    /// What is seen in the camera frame.
+    Camera,
     /// What is shown.
     Views,
     /// How large it is shown.
@@ -31,9 +33,10 @@ pub enum Section {
 
 impl Section {
     /// All, in the order of the sheet.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Slides,
         Self::Findings,
+        Self::Camera,
         Self::Views,
         Self::Zoom,
         Self::Setup,
@@ -45,6 +48,7 @@ impl Section {
         match self {
             Self::Slides => "Slides",
             Self::Findings => "Findings",
+            Self::Camera => "Camera",
             Self::Views => "Views",
             Self::Zoom => "Zoom",
             Self::Setup => "Setup",
@@ -182,6 +186,18 @@ pub static BINDINGS: &[Binding] = &[
         &[plain(Key::C)],
         Action::ToggleFindings,
         "list of findings open or closed",
+    ),
+    bind(
+        Camera,
+        &[plain(Key::I)],
+        Action::ToggleInspect,
+        "inspect the camera: go, or what is wrong",
+    ),
+    bind(
+        Camera,
+        &[control(Key::I)],
+        Action::NextCameraFinding,
+        "next finding of the camera",
     ),
     left(&[plain(Key::Num1)], View::Composite),
     left(&[plain(Key::Num2)], View::Matte),

@@ -21,7 +21,8 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{CodeRange, Settings};
 use crate::pixel::views::Background;
 
-use super::check_job::{CheckJob, Checked, check};
+use super::camera_job::{LookedAt, look_at_camera};
+use super::check_job::{CheckConditions, CheckJob, Checked, check};
 use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
 use super::thumbnail::thumbnail;
@@ -101,6 +102,8 @@ pub enum Job {
     Measure(Box<Measurement>),
     /// Check a slide.
     Check(Box<CheckJob>),
+    /// Look at the camera.
+    LookAtCamera(Arc<CheckConditions>),
     /// Measure a slide for a key for the deck.
     Levels(Box<LevelsJob>),
     /// Choose a key for the deck.
@@ -118,6 +121,7 @@ impl Job {
             Self::Camera(..)
             | Self::Deck(..)
             | Self::Slide(..)
+            | Self::LookAtCamera(_)
             | Self::Levels(_)
             | Self::Suggest(_) => 0,
             Self::Measure(_) | Self::Check(_) => 1,
@@ -150,6 +154,7 @@ impl Job {
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::Check(_) => matches!(self, Self::Check(_)),
+            Self::LookAtCamera(_) => matches!(self, Self::LookAtCamera(_)),
             Self::Levels(_) | Self::Suggest(_) => {
                 matches!(self, Self::Levels(_) | Self::Suggest(_))
             }
@@ -184,6 +189,8 @@ pub enum Loaded {
     Measured(Result<Box<Measured>, LoadError>),
     /// What a slide was found to have.
     Checked(Box<Checked>),
+    /// What was seen in the camera frame.
+    LookedAt(LookedAt),
     /// What a slide has for a key for the deck.
     Levels(Box<MeasuredLevels>),
     /// A key for the deck, for the search with this number.
@@ -371,6 +378,7 @@ fn run(
             Some(Loaded::Measured(measured))
         }
         Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
+        Job::LookAtCamera(conditions) => look_at_camera(&conditions).map(Loaded::LookedAt),
         Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
         Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),
         Job::Thumbnail(source) => {

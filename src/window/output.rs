@@ -11,8 +11,8 @@ use super::graphics::Graphics;
 use super::main_window::Shown;
 use super::picture::{WindowRect, layout};
 use super::present::{Presentation, Presenter};
-use super::state::Zoom;
 use super::surface::{NextFrame, Pace, SurfaceError, WindowSurface};
+use super::zooming::Zoom;
 use crate::gpu::compositor::OutputBuffer;
 
 /// The clean output could not be opened.

@@ -5,6 +5,7 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, Rect, Response, Sense, T
 use super::controls::controls_ui;
 use super::deck_strip::{deck_strip_ui, strip_height};
 use super::findings_panel::{FINDINGS_HEIGHT, findings_ui};
+use super::inspect_panel::inspect_ui;
 use super::key_filter::KeyFilter;
 use super::key_sheet::key_sheet_ui;
 use super::look::Look;
@@ -12,6 +13,7 @@ use super::message_strip::{has_message_strip, message_strip_ui};
 use super::read_out::{ReadOut, read_out_ui};
 use super::state::State;
 use super::top_bar::{VIEWS, top_bar_ui};
+use super::verdict_band::{verdict_band_ui, verdict_height};
 use crate::measure::histogram::NearBlackHistogram;
 
 /// Window width in points from which the settings always stay open. Source: chosen so that the
@@ -93,6 +95,13 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
             .resizable(false)
             .show(ui, |ui| message_strip_ui(ui, state, is_tall));
     }
+    if state.inspect_open {
+        Panel::top("verdict")
+            .frame(Frame::new().fill(look.panel))
+            .resizable(false)
+            .exact_size(verdict_height(window.height()))
+            .show(ui, |ui| verdict_band_ui(ui, state));
+    }
     side_panels_ui(ui, state, inputs, bar);
     if state.findings_open() && !state.findings_are_beside {
         Panel::bottom("findings")
@@ -107,12 +116,18 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
     central.show(ui, |ui| picture_area_ui(ui, state)).inner
 }
 
-/// Settings, or findings where they stand in their place, and key sheet; one of them at a time where
+/// Settings, or what stands in their place, and key sheet; one of them at a time where
 /// the window is narrow.
 fn side_panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>, bar: Frame) {
     let has_sheet = state.key_sheet_open;
     let has_room = !(state.is_narrow && has_sheet);
-    if state.findings_are_beside && state.findings_open() && has_room {
+    if state.inspect_open && has_room {
+        Panel::right("inspect")
+            .frame(bar)
+            .resizable(false)
+            .exact_size(SETTINGS_WIDTH)
+            .show(ui, |ui| inspect_ui(ui, state));
+    } else if state.findings_are_beside && state.findings_open() && has_room {
         Panel::right("findings")
             .frame(bar)
             .resizable(false)

@@ -1,7 +1,7 @@
 //! Where the picture lies in the window: zoom, pan, and the way from window pixels to output pixels and back.
 //! All in physical pixels; no drawing.
 
-use super::state::Zoom;
+use super::zooming::Zoom;
 use crate::pixel::settings::Size;
 
 /// Smallest zoom, window pixels for each output pixel. Source: chosen, a 16k picture still fits.

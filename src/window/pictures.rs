@@ -330,7 +330,10 @@ impl Pictures {
             }
             Loaded::Measured(Ok(measured)) => self.take_measured(*measured),
             // The checks take these.
-            Loaded::Checked(_) | Loaded::Levels(_) | Loaded::Suggested(..) => {}
+            Loaded::Checked(_)
+            | Loaded::LookedAt(_)
+            | Loaded::Levels(_)
+            | Loaded::Suggested(..) => {}
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
         }
     }

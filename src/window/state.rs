@@ -4,26 +4,17 @@
 use std::path::{Path, PathBuf};
 
 use super::action::{Action, MessageKind, Request};
+use super::camera_check::CameraCheck;
 use super::deck_check::DeckCheck;
 use super::edit::{Edit, Setting};
 use super::history::{History, Snapshot};
 use super::key_search::KeySearch;
 use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
-use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
+use super::zooming::Zoom;
 use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
-
-/// How large the picture is shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub enum Zoom {
-    /// As large as it fits.
-    #[default]
-    Fit,
-    /// Display pixels an output pixel gets.
-    Scale(f32),
-}
 
 /// A screen that the clean output can fill.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +40,8 @@ pub struct State {
 
     /// What is known about the slides. Told by the shell.
     pub deck_check: DeckCheck,
+    /// What is known about the camera frame. Told by the shell.
+    pub camera_check: CameraCheck,
     /// The search for a key for the deck.
     pub key_search: KeySearch,
     /// Whether the histogram shows the deck, once a search has measured it.
@@ -57,6 +50,8 @@ pub struct State {
     pub findings_open_below: bool,
     /// Whether the list of findings is open where it takes the place of the settings.
     pub findings_open_beside: bool,
+    /// Whether the camera is inspected.
+    pub inspect_open: bool,
     /// Whether the list of findings has no room under the picture. Told by the panels.
     pub findings_are_beside: bool,
     /// Whether the slide is left out for now.
@@ -119,11 +114,13 @@ impl State {
             slide_names: Vec::new(),
             slide_index: 0,
             deck_check: DeckCheck::default(),
+            camera_check: CameraCheck::default(),
             key_search: KeySearch::Idle,
             histogram_of_deck: false,
             findings_open_below: true,
             findings_open_beside: false,
             findings_are_beside: false,
+            inspect_open: false,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -294,6 +291,9 @@ impl State {
             Action::NextSlideWithFinding => self.go_to_next_finding(),
             Action::ToggleAccepted => self.toggle_accepted(),
             Action::ToggleFindings => self.toggle_findings(),
+            Action::ToggleInspect => self.inspect_open = !self.inspect_open,
+            Action::NextCameraFinding => self.step_camera_finding(),
+            Action::SelectCameraFinding(place) => self.select_camera_finding(place),
             Action::SearchKey => self.search_key(),
             Action::UseFoundKey => self.use_found_key(),
             Action::GoToPlace(index, bounds) => self.go_to_place(index, bounds),
@@ -320,15 +320,10 @@ impl State {
             Action::ZoomIn => self.zoom_by(1),
             Action::ZoomOut => self.zoom_by(-1),
             Action::ZoomTo(scale, centre_uv) => self.zoom_to(scale, centre_uv),
-            Action::Pan(right, down) => {
-                let [u, v] = self.centre_uv;
-                let [visible_u, visible_v] = self.visible_uv;
-                self.centre_uv = [u + right * visible_u, v + down * visible_v].map(clamp_uv);
-            }
+            Action::Pan(right, down) => self.pan(right, down),
 
             Action::Focus(setting) => {
-                self.findings_open_beside = false;
-                *self.settings_open_mut() = true;
+                self.open_settings();
                 self.focus = Some(setting);
             }
             Action::Probe(probe_px) => self.probe_px = probe_px,
@@ -385,21 +380,6 @@ impl State {
         }
     }
 
-    /// The output pixel in the middle of the picture area.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a part from 0 to 1 of a side of at most MAX_SIDE_PX"
-    )]
-    fn centre_px(&self) -> [u32; 2] {
-        let along = |share: f32, side: u32| ((share * side as f32) as u32).min(side - 1);
-        let [u, v] = self.centre_uv;
-        [
-            along(u, self.output_size.width()),
-            along(v, self.output_size.height()),
-        ]
-    }
-
     pub(super) fn last_slide(&self) -> usize {
         self.slide_names.len().saturating_sub(1)
     }
@@ -409,61 +389,4 @@ impl State {
         self.deck_check.select(None);
         self.slide_hidden = false;
     }
-
-    /// Goes some steps closer or further away; 1:1 is one of them.
-    fn zoom_by(&mut self, steps: i32) {
-        let scale = match self.zoom {
-            Zoom::Scale(scale) => scale,
-            Zoom::Fit => self.shown_scale,
-        };
-        let zoom = stepped_zoom(f64::from(scale), steps);
-        self.zoom_to(to_f32(zoom), self.centre_uv);
-    }
-
-    pub(super) fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
-        let [smallest, largest] = [MIN_ZOOM, MAX_ZOOM].map(to_f32);
-        if scale.is_finite() && centre_uv.iter().all(|v| v.is_finite()) {
-            self.zoom = Zoom::Scale(scale.clamp(smallest, largest));
-            self.centre_uv = centre_uv.map(clamp_uv);
-        }
-    }
-
-    /// Whether the settings are open as the window is now.
-    pub fn settings_open(&self) -> bool {
-        if self.is_narrow {
-            self.settings_open_narrow
-        } else {
-            self.settings_open_wide
-        }
-    }
-
-    pub(super) fn settings_open_mut(&mut self) -> &mut bool {
-        if self.is_narrow {
-            &mut self.settings_open_narrow
-        } else {
-            &mut self.settings_open_wide
-        }
-    }
-
-    /// Closes the uppermost open thing.
-    fn dismiss(&mut self) {
-        if self.open.dismiss() {
-            return;
-        }
-        if self.key_sheet_open {
-            self.key_sheet_open = false;
-        } else if !self.messages.dismiss_newest() {
-            if self.deck_check.selected().is_some() {
-                self.deck_check.select(None);
-            } else {
-                self.settings_open_narrow = false;
-                self.findings_open_beside = false;
-            }
-        }
-    }
-}
-
-/// A place on the output, 0 to 1.
-fn clamp_uv(v: f32) -> f32 {
-    v.clamp(0.0, 1.0)
 }

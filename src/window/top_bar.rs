@@ -5,7 +5,8 @@ use egui::{Slider, Ui};
 use super::action::Action;
 use super::control::{Choice, action_button_ui, choice, choices_ui, name_control, toggle_ui};
 use super::number_field::{NumberChange, NumberField, Rail, field_ui, stepped};
-use super::state::{State, Zoom};
+use super::state::State;
+use super::zooming::Zoom;
 use crate::pixel::views::View;
 
 /// The views with what they tell.
@@ -227,14 +228,20 @@ fn window_buttons_ui(ui: &mut Ui, state: &mut State) {
             Action::ToggleFindings,
         ),
         (
+            "Inspect",
+            state.inspect_open,
+            "What was seen in the camera frame: go, or what is wrong and what to do. I.",
+            Action::ToggleInspect,
+        ),
+        (
             "Settings",
             state.settings_open(),
             "Opens or closes the settings beside the picture. E.",
             Action::ToggleSettings,
         ),
     ] {
-        if label == "Findings" && state.findings_are_beside {
-            // There the strip of slides has it.
+        if state.findings_are_beside && matches!(label, "Findings" | "Inspect") {
+            // There the strip of slides has them.
             continue;
         }
         let response = toggle_ui(ui, label, holds).on_hover_text(tooltip);

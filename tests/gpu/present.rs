@@ -6,7 +6,7 @@ use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 use nightglass::window::picture::{PictureLayout, WindowRect, layout};
 use nightglass::window::present::{Presentation, Presenter};
-use nightglass::window::state::Zoom;
+use nightglass::window::zooming::Zoom;
 
 use crate::harness::{Check, Tally};
 

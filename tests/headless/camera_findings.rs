@@ -1,5 +1,9 @@
 //! What is found wrong with camera frames that are drawn with known faults.
 
+use nightglass::files::picture_file::read_picture;
+use nightglass::measure::camera_exposure::{
+    BrightestParts, CLIP_PERCENT, clipped_findings, measure_brightest_parts,
+};
 use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
 use nightglass::measure::camera_noise::{measure_camera_noise, unclipped_deviation};
 use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
@@ -291,4 +295,45 @@ fn frames_that_cannot_tell_say_so_and_find_nothing() {
         .map(|finding| finding.kind)
         .collect();
     assert_eq!(kinds, [CameraKind::RaisedBlack]);
+}
+
+#[test]
+fn brightest_parts_reach_the_limit_exactly_where_clipping_is_found() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/board_1.jpg");
+    let frame = read_picture(&path).unwrap().frame;
+    let camera = CameraRaster::new(&frame);
+    let parts = find_camera_parts(&CameraStills {
+        camera: &camera,
+        empty: None,
+        before: None,
+    });
+    let mut seen = [0; 4];
+    for step in 0..20 {
+        // The same picture under more and more light.
+        let gain = 0.6 + 0.1 * f64::from(step);
+        let lit = Frame::from_fn(frame.size(), |x, y| {
+            let code = camera.codes()[(y * frame.size().width() + x) as usize];
+            std::array::from_fn(|i| (gain * f64::from(code[i])).round().min(255.0) as u8)
+        });
+        let lit = CameraRaster::new(&lit);
+        let findings = clipped_findings(&lit, &parts);
+        let has = |word: &str| {
+            findings
+                .iter()
+                .any(|finding| finding.advice.starts_with(word))
+        };
+        let bright = measure_brightest_parts(&lit, &parts);
+        let is_over = |percent: Option<f64>| percent.unwrap() >= CLIP_PERCENT;
+        assert_eq!(is_over(bright.writing_percent), has("Writing"), "{gain}");
+        assert_eq!(is_over(bright.skin_percent), has("Skin"), "{gain}");
+        seen[usize::from(has("Writing"))] += 1;
+        seen[2 + usize::from(has("Skin"))] += 1;
+    }
+    assert!(seen.iter().all(|count| *count > 1), "{seen:?}");
+}
+
+#[test]
+fn without_writing_and_presenter_nothing_is_told_of_their_brightness() {
+    let report = report(&frame(1, 1.0, |_, _| 0.0));
+    assert_eq!(report.brightest, BrightestParts::default());
 }

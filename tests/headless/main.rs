@@ -80,6 +80,7 @@ mod watch;
 mod window_checks;
 mod window_engine;
 mod window_findings;
+mod window_inspect;
 mod window_panels;
 mod window_picture;
 mod window_pictures;

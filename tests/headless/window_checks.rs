@@ -1,6 +1,7 @@
 //! The threads that check the deck, follow its files and look for its key.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
@@ -11,7 +12,7 @@ use nightglass::window::checks::Checks;
 use nightglass::window::deck_check::SlideMark;
 use nightglass::window::edit::Edit;
 use nightglass::window::key_search::KeySearch;
-use nightglass::window::loader::{Loaded, Loader};
+use nightglass::window::loader::{Loaded, Loader, PictureSource};
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
 
@@ -151,7 +152,7 @@ fn a_slide_that_was_exported_again_is_read_and_checked_again() {
     shell.turn();
     let still = &shell.pictures.slide().unwrap().frame;
     assert!(
-        std::sync::Arc::ptr_eq(still, &frame_before),
+        Arc::ptr_eq(still, &frame_before),
         "the old one stays until the new one is read"
     );
     shell.until(|state, _| all_fresh(state));
@@ -181,6 +182,49 @@ fn a_slide_that_came_into_the_folder_is_found_and_the_one_shown_stays() {
         .reread(&[deck.join("1.png")], &mut shell.state);
     shell.until(|state, _| state.slide_names().len() == 4);
     assert_eq!(shell.state.slide_index(), 1);
+}
+
+#[test]
+fn the_camera_is_looked_at_once_for_each_frame_and_way_to_lay_it() {
+    let (folder, deck) = deck();
+    let camera = folder.path().join("camera.png");
+    write_slide(&camera, 4, 200);
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck]);
+    shell.until(|state, _| all_fresh(state));
+    assert!(shell.state.camera_check.seen().is_none());
+    shell
+        .pictures
+        .request_camera(PictureSource::File(camera.clone()));
+    let is_fresh =
+        |state: &State| state.camera_check.seen().is_some() && !state.camera_check.is_old();
+    shell.until(|state, _| is_fresh(state) && all_fresh(state));
+    let first = Arc::clone(shell.state.camera_check.seen().unwrap());
+    // Key, slide and place of the slide are nothing to the camera.
+    for edit in [
+        Edit::Threshold(9.0),
+        Edit::SlidePlace([0.0, 0.0, 50.0, 50.0]),
+    ] {
+        shell.state.apply(Action::Edit(edit));
+        shell.turn();
+        assert!(!shell.state.camera_check.is_old(), "{edit:?}");
+    }
+    shell.until(|state, _| all_fresh(state));
+    assert!(Arc::ptr_eq(
+        &first,
+        shell.state.camera_check.seen().unwrap()
+    ));
+    shell.state.apply(Action::Edit(Edit::MirrorCamera(true)));
+    shell.turn();
+    assert!(shell.state.camera_check.is_old());
+    shell.until(|state, _| is_fresh(state));
+    assert!(!Arc::ptr_eq(
+        &first,
+        shell.state.camera_check.seen().unwrap()
+    ));
+    shell.pictures.clear_camera();
+    shell.turn();
+    assert!(shell.state.camera_check.seen().is_none());
 }
 
 #[test]

@@ -17,7 +17,8 @@ use nightglass::window::edit::Edit;
 use nightglass::window::key_search::{FoundKey, KeySearch};
 use nightglass::window::message::Question;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
-use nightglass::window::state::{State, Zoom};
+use nightglass::window::state::State;
+use nightglass::window::zooming::Zoom;
 
 pub(crate) fn finding(kind: Kind, severity: Severity, [x, y, width, height]: [u32; 4]) -> Finding {
     Finding {

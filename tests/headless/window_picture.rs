@@ -6,7 +6,7 @@ use naga::TypeInner;
 use nightglass::pixel::settings::Size;
 use nightglass::window::picture::{MAX_ZOOM, MIN_ZOOM, WindowRect, layout, stepped_zoom};
 use nightglass::window::present::PresentParams;
-use nightglass::window::state::Zoom;
+use nightglass::window::zooming::Zoom;
 use proptest::prelude::*;
 
 const AREA: WindowRect = WindowRect {

@@ -21,7 +21,8 @@ use nightglass::window::look::Look;
 use nightglass::window::message::Question;
 use nightglass::window::number_text::{format_number, parse_number, parse_size};
 use nightglass::window::read_out::ReadOut;
-use nightglass::window::state::{Monitor, State, Zoom};
+use nightglass::window::state::{Monitor, State};
+use nightglass::window::zooming::Zoom;
 
 /// A state with so many slides.
 fn with_slides(count: usize) -> State {

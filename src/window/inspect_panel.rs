@@ -1,0 +1,108 @@
+//! What was seen in the camera frame: how sharp and bright it is, what is wrong, where, and what to do.
+
+use egui::{Label, RichText, Ui};
+
+use super::action::Action;
+use super::camera_check::CameraKnown;
+use super::control::{action_button_ui, capitalised, quiet_ui};
+use super::finding_line::{FindingLine, finding_line_ui};
+use super::finding_words::{findings_words, severity_word};
+use super::inspect_bars::bars_ui;
+use super::state::State;
+use crate::measure::camera_finding::CameraFinding;
+use crate::report::inspect_words::{kind_words, measured_words};
+
+/// The panel.
+pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
+    head_ui(ui, state);
+    let nothing = match state.camera_check.known() {
+        CameraKnown::NoCamera => {
+            Some("No camera picture yet. Drop one on the window, or open it with Ctrl Shift O.")
+        }
+        CameraKnown::Looking => Some("The camera picture is being looked at."),
+        CameraKnown::Failed(_) => Some("The camera picture cannot be looked at."),
+        CameraKnown::Seen(_) => None,
+    };
+    if let Some(words) = nothing {
+        quiet_ui(ui, words);
+    }
+    let Some(seen) = state.camera_check.seen().cloned() else {
+        return;
+    };
+    egui::ScrollArea::vertical()
+        .id_salt("camera")
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            bars_ui(ui, &seen);
+            ui.separator();
+            if seen.findings.is_empty() {
+                quiet_ui(ui, "Nothing found in this frame.");
+            }
+            let selected = state.camera_check.selected();
+            for (place, finding) in seen.findings.iter().enumerate() {
+                if finding_line_ui(ui, &line(place, finding), selected) {
+                    let chosen = (selected != Some(place)).then_some(place);
+                    state.apply(Action::SelectCameraFinding(chosen));
+                }
+                if selected == Some(place) {
+                    detail_ui(ui, finding);
+                }
+            }
+            for note in &seen.notes {
+                ui.add_space(4.0);
+                quiet_ui(ui, &format!("Note: {note}."));
+            }
+        });
+}
+
+/// How much was found, and the way through it.
+fn head_ui(ui: &mut Ui, state: &mut State) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Camera").heading().strong());
+        if state.camera_check.seen().is_some() {
+            let count = findings_words(state.camera_check.findings().len());
+            let words = if state.camera_check.is_old() {
+                format!("{count}, looking again")
+            } else {
+                count
+            };
+            ui.add(Label::new(words).extend());
+            let tooltip = "Marks the next finding of the camera in the picture. Ctrl I.";
+            let action = Action::NextCameraFinding;
+            action_button_ui(ui, state, "Next of the camera", tooltip, action);
+        }
+    });
+}
+
+/// A finding in the list.
+fn line(place: usize, finding: &CameraFinding) -> FindingLine {
+    let number = place + 1;
+    let words = kind_words(finding.kind);
+    let severity = severity_word(finding.severity);
+    FindingLine {
+        place,
+        number: number.to_string(),
+        severity: Some(finding.severity),
+        words: capitalised(words),
+        values: String::new(),
+        spoken: format!("{number}. {words}, {severity}, {}", measured_words(finding)),
+    }
+}
+
+/// What is told about the selected finding.
+fn detail_ui(ui: &mut Ui, finding: &CameraFinding) {
+    let severity = severity_word(finding.severity);
+    let mut words = format!("{severity}: {}.", measured_words(finding));
+    match finding.bounds {
+        Some(b) => words.push_str(&format!(
+            " At {}, {}, {} × {} px.",
+            b.x, b.y, b.width, b.height
+        )),
+        None => words.push_str(" The whole picture."),
+    }
+    ui.indent("detail", |ui| {
+        ui.add(Label::new(RichText::new(words).weak()).wrap());
+        ui.add(Label::new(finding.advice.as_str()).wrap());
+        ui.add_space(4.0);
+    });
+}

@@ -1,0 +1,89 @@
+//! Which of the panels are open. What was seen in the camera frame takes the place of settings and findings.
+
+use super::state::State;
+
+impl State {
+    /// Whether the settings are open as the window is now.
+    pub fn settings_open(&self) -> bool {
+        let is_open = if self.is_narrow {
+            self.settings_open_narrow
+        } else {
+            self.settings_open_wide
+        };
+        is_open && !self.inspect_open
+    }
+
+    fn settings_open_mut(&mut self) -> &mut bool {
+        if self.is_narrow {
+            &mut self.settings_open_narrow
+        } else {
+            &mut self.settings_open_wide
+        }
+    }
+
+    /// Opens the settings; what stands in their place makes room.
+    pub(super) fn open_settings(&mut self) {
+        self.inspect_open = false;
+        self.findings_open_beside = false;
+        *self.settings_open_mut() = true;
+    }
+
+    /// Opens or closes the settings; what stands in their place makes room.
+    pub(super) fn toggle_settings(&mut self) {
+        let is_covered = self.inspect_open || self.findings_are_beside && self.findings_open_beside;
+        if is_covered || !self.settings_open() {
+            self.open_settings();
+        } else {
+            *self.settings_open_mut() = false;
+        }
+    }
+
+    /// Whether the list of findings is open as the window is now.
+    pub fn findings_open(&self) -> bool {
+        let is_open = if self.findings_are_beside {
+            self.findings_open_beside
+        } else {
+            self.findings_open_below
+        };
+        is_open && !self.inspect_open
+    }
+
+    pub(super) fn open_findings(&mut self) {
+        self.inspect_open = false;
+        if self.findings_are_beside {
+            self.findings_open_beside = true;
+        } else {
+            self.findings_open_below = true;
+        }
+    }
+
+    pub(super) fn toggle_findings(&mut self) {
+        if self.findings_open() {
+            self.findings_open_beside = false;
+            self.findings_open_below &= self.findings_are_beside;
+        } else {
+            self.open_findings();
+        }
+    }
+
+    /// Closes the uppermost open thing.
+    pub(super) fn dismiss(&mut self) {
+        if self.open.dismiss() {
+            return;
+        }
+        if self.key_sheet_open {
+            self.key_sheet_open = false;
+        } else if !self.messages.dismiss_newest() {
+            let has_selected =
+                self.deck_check.selected().is_some() || self.camera_check.selected().is_some();
+            if has_selected {
+                self.deck_check.select(None);
+                self.camera_check.select(None);
+            } else {
+                self.settings_open_narrow = false;
+                self.findings_open_beside = false;
+                self.inspect_open = false;
+            }
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! How large the picture is shown, and which part of it.
+
+use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
+use super::state::State;
+
+/// How large the picture is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Zoom {
+    /// As large as it fits.
+    #[default]
+    Fit,
+    /// Display pixels an output pixel gets.
+    Scale(f32),
+}
+
+impl State {
+    /// The output pixel in the middle of the picture area.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a part from 0 to 1 of a side of at most MAX_SIDE_PX"
+    )]
+    pub(super) fn centre_px(&self) -> [u32; 2] {
+        let along = |share: f32, side: u32| ((share * side as f32) as u32).min(side - 1);
+        let [u, v] = self.centre_uv;
+        [
+            along(u, self.output_size.width()),
+            along(v, self.output_size.height()),
+        ]
+    }
+
+    /// Goes some steps closer or further away; 1:1 is one of them.
+    pub(super) fn zoom_by(&mut self, steps: i32) {
+        let scale = match self.zoom {
+            Zoom::Scale(scale) => scale,
+            Zoom::Fit => self.shown_scale,
+        };
+        let zoom = stepped_zoom(f64::from(scale), steps);
+        self.zoom_to(to_f32(zoom), self.centre_uv);
+    }
+
+    pub(super) fn zoom_to(&mut self, scale: f32, centre_uv: [f32; 2]) {
+        let [smallest, largest] = [MIN_ZOOM, MAX_ZOOM].map(to_f32);
+        if scale.is_finite() && centre_uv.iter().all(|v| v.is_finite()) {
+            self.zoom = Zoom::Scale(scale.clamp(smallest, largest));
+            self.centre_uv = centre_uv.map(clamp_uv);
+        }
+    }
+
+    /// Moves the view by parts of what is visible.
+    pub(super) fn pan(&mut self, right: f32, down: f32) {
+        let [u, v] = self.centre_uv;
+        let [visible_u, visible_v] = self.visible_uv;
+        self.centre_uv = [u + right * visible_u, v + down * visible_v].map(clamp_uv);
+    }
+}
+
+/// A place on the output, 0 to 1.
+fn clamp_uv(v: f32) -> f32 {
+    v.clamp(0.0, 1.0)
+}

@@ -1,0 +1,287 @@
+//! The camera in the window: what the state knows of it, the line to be read from afar, bars, list and marks.
+
+use std::sync::Arc;
+
+use egui::{Key as Press, Modifiers, Rect, pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use nightglass::measure::camera_exposure::{BrightestParts, CLIP_PERCENT};
+use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::edge_widths::EdgeWidths;
+use nightglass::measure::finding::{PixelBox, Severity, Unit, Verdict};
+use nightglass::report::inspect_words::VerdictWords;
+use nightglass::window::action::Action;
+use nightglass::window::camera_check::CameraKnown;
+use nightglass::window::camera_job::SeenCamera;
+use nightglass::window::edit::Setting;
+use nightglass::window::inspect_bars::readings;
+use nightglass::window::panels::{PanelInputs, install, panels_ui};
+use nightglass::window::state::State;
+use nightglass::window::zooming::Zoom;
+
+use crate::window_findings::checked_deck;
+
+fn finding(kind: CameraKind, severity: Severity, bounds: Option<[u32; 4]>) -> CameraFinding {
+    CameraFinding {
+        kind,
+        severity,
+        bounds: bounds.map(|[x, y, width, height]| PixelBox {
+            x,
+            y,
+            width,
+            height,
+        }),
+        measured: 12.5,
+        limit: 2.0,
+        unit: Unit::Percent,
+        advice: format!("Do something about {}.", kind.name()),
+    }
+}
+
+pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
+    SeenCamera {
+        findings,
+        notes: vec!["nobody is there".to_owned()],
+        verdict: VerdictWords {
+            verdict: Verdict::Fail,
+            what: "a reflection in the glass",
+            rest: "top right, and 2 more findings".to_owned(),
+        },
+        is_written: true,
+        is_somebody_there: false,
+        edges: EdgeWidths {
+            writing_px: Some(2.25),
+            presenter_px: None,
+        },
+        brightest: BrightestParts {
+            writing_percent: Some(97.0),
+            skin_percent: None,
+        },
+    }
+}
+
+fn three() -> SeenCamera {
+    seen(vec![
+        finding(
+            CameraKind::Reflection,
+            Severity::Fail,
+            Some([1700, 60, 20, 12]),
+        ),
+        finding(
+            CameraKind::Clipped,
+            Severity::Warn,
+            Some([200, 300, 600, 200]),
+        ),
+        finding(CameraKind::Noise, Severity::Info, None),
+    ])
+}
+
+fn inspected() -> State {
+    let mut state = checked_deck();
+    state.camera_check.put(Ok(Arc::new(three())));
+    state.apply(Action::ToggleInspect);
+    state
+}
+
+#[test]
+fn findings_of_the_camera_are_stepped_through_and_brought_into_sight() {
+    let mut state = inspected();
+    state.apply(Action::ToggleInspect);
+    state.shown_scale = 0.5;
+    let mut step = || {
+        state.apply(Action::NextCameraFinding);
+        (state.camera_check.selected(), state.zoom != Zoom::Fit)
+    };
+    // 20 x 12 px are brought closer.
+    assert_eq!(step(), (Some(0), true));
+    assert_eq!(step().0, Some(1));
+    assert_eq!(step().0, Some(2));
+    assert_eq!(step().0, Some(0), "round the end");
+    assert!(state.inspect_open);
+    let [u, v] = state.centre_uv;
+    assert!((u - 1710.0 / 1920.0).abs() < 1e-6 && (v - 66.0 / 1080.0).abs() < 1e-6);
+    state.apply(Action::SelectCameraFinding(Some(3)));
+    assert_eq!(state.camera_check.selected(), None, "there are three");
+}
+
+#[test]
+fn what_was_seen_takes_the_place_of_settings_and_findings_until_those_are_asked_for() {
+    let mut state = inspected();
+    assert!(!state.settings_open() && !state.findings_open());
+    state.apply(Action::ToggleSettings);
+    assert!(state.settings_open() && !state.inspect_open);
+    state.apply(Action::ToggleInspect);
+    state.apply(Action::ToggleFindings);
+    assert!(state.findings_open() && !state.inspect_open);
+    state.apply(Action::ToggleInspect);
+    state.apply(Action::NextFinding);
+    assert!(state.findings_open(), "a finding of the slide is gone to");
+    state.apply(Action::ToggleInspect);
+    state.apply(Action::Focus(Setting::Threshold));
+    assert!(state.settings_open());
+    state.apply(Action::ToggleInspect);
+    state.apply(Action::NextCameraFinding);
+    state.apply(Action::Dismiss);
+    assert_eq!(state.camera_check.selected(), None);
+    assert!(state.inspect_open, "the selection is let go first");
+    state.apply(Action::Dismiss);
+    assert!(!state.inspect_open && state.settings_open());
+}
+
+#[test]
+fn what_was_seen_stays_in_sight_until_the_next_frame_is_looked_at() {
+    let mut state = inspected();
+    state.apply(Action::NextCameraFinding);
+    state.camera_check.outdate();
+    assert!(state.camera_check.is_old());
+    assert_eq!(state.camera_check.findings().len(), 3);
+    // The same kind at the same place of the list stays selected.
+    state.camera_check.put(Ok(Arc::new(three())));
+    assert!(!state.camera_check.is_old());
+    assert_eq!(state.camera_check.selected(), Some(0));
+    let other = finding(CameraKind::Smear, Severity::Info, None);
+    state.camera_check.put(Ok(Arc::new(seen(vec![other]))));
+    assert_eq!(state.camera_check.selected(), None);
+    state.camera_check.clear();
+    assert!(matches!(state.camera_check.known(), CameraKnown::NoCamera));
+    state.camera_check.outdate();
+    assert!(matches!(state.camera_check.known(), CameraKnown::Looking));
+}
+
+#[test]
+fn bars_say_how_far_from_their_limits_they_are() {
+    let words = |edges: [Option<f64>; 2], bright: [Option<f64>; 2]| {
+        let mut camera = three();
+        camera.is_somebody_there = true;
+        [camera.edges.writing_px, camera.edges.presenter_px] = edges;
+        [
+            camera.brightest.writing_percent,
+            camera.brightest.skin_percent,
+        ] = bright;
+        readings(&camera).map(|reading| (reading.words, reading.is_beyond))
+    };
+    let told = |text: &str, is_beyond: bool| (text.to_owned(), is_beyond);
+    assert_eq!(
+        words([Some(2.0), Some(5.9)], [Some(60.0), Some(80.2)]),
+        [
+            told("sharp: 2 px, limit 3 px", false),
+            told("sharp: 5.9 px, limit 6 px", false),
+            told("good: up to 60 %, limit 92 %", false),
+            told("good: up to 80 %, limit 92 %", false),
+        ]
+    );
+    // The limits of `soft-focus` (writing fails from 5 px) and of `clipped`.
+    assert_eq!(
+        words([Some(3.0), Some(6.0)], [Some(CLIP_PERCENT), Some(100.0)]),
+        [
+            told("soft: 3 px, limit 3 px", true),
+            told("soft: 6 px, limit 6 px", true),
+            told("too bright: up to 92 %, limit 92 %", true),
+            told("too bright: up to 100 %, limit 92 %", true),
+        ]
+    );
+    assert_eq!(
+        words([Some(5.5), None], [None, None]),
+        [
+            told("soft: 5.5 px, limit 5 px", true),
+            told("too few edges to tell", false),
+            told("too few strokes to tell", false),
+            told("no skin is seen", false),
+        ]
+    );
+    let mut empty = three();
+    empty.is_written = false;
+    [empty.edges.writing_px, empty.brightest.writing_percent] = [None; 2];
+    assert_eq!(
+        readings(&empty).map(|reading| reading.words),
+        [
+            "nothing is written",
+            "nobody is there",
+            "nothing is written",
+            "nobody is there"
+        ]
+    );
+}
+
+fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_context_setup(install)
+        .build_ui_state(
+            |ui, state: &mut State| {
+                panels_ui(ui, state, PanelInputs::default());
+            },
+            state,
+        );
+    harness.run();
+    harness
+}
+
+#[test]
+fn the_line_and_the_list_are_there_at_every_size() {
+    for size in [[1200.0, 700.0], [1920.0, 1080.0], [700.0, 500.0]] {
+        let mut state = inspected();
+        state.apply(Action::ToggleInspect);
+        let mut harness = harness_at(size, state);
+        assert!(harness.query_by_label_contains("reflection").is_none());
+        harness.key_press(Press::I);
+        harness.run();
+        let window = Rect::from_min_size(pos2(0.0, 0.0), size.into());
+        let line = harness
+            .get_by_label("a reflection in the glass, top right, and 2 more findings")
+            .rect();
+        assert!(
+            line.height() >= 50.0 && line.width() > 0.9 * size[0],
+            "{line:?}"
+        );
+        let picture = harness.get_by_label_contains("Picture:").rect();
+        assert!(
+            picture.width() > 200.0 && picture.height() > 100.0,
+            "{picture:?}"
+        );
+        assert!(!picture.shrink(1.0).intersects(line));
+        harness.get_by_label("Sharpness of the presenter: nobody is there");
+        harness.get_by_label("Exposure of the writing: too bright: up to 97 %, limit 92 %");
+        harness.key_press_modifiers(Modifiers::CTRL, Press::I);
+        harness.run();
+        harness.get_by_label_contains("fail: brighter by 12.5 %, limit 2 %. At 1700, 60");
+        let advice = harness
+            .get_by_label("Do something about reflection.")
+            .rect();
+        assert!(window.contains_rect(advice), "{advice:?} at {size:?}");
+    }
+}
+
+#[test]
+fn clicking_a_finding_of_the_camera_shows_its_place_and_again_lets_it_go() {
+    let mut harness = harness_at([1200.0, 700.0], inspected());
+    let name = "2. too bright, warn, clipped share 12.5 %, limit 2 %";
+    harness.get_by_label(name).click();
+    harness.run();
+    assert_eq!(harness.state().camera_check.selected(), Some(1));
+    harness.get_by_label("Do something about clipped.");
+    harness.get_by_label(name).click();
+    harness.run();
+    assert_eq!(harness.state().camera_check.selected(), None);
+    assert!(
+        harness
+            .query_by_label("Do something about clipped.")
+            .is_none()
+    );
+}
+
+#[test]
+fn without_a_camera_picture_it_says_so() {
+    let mut state = checked_deck();
+    state.apply(Action::ToggleInspect);
+    let mut harness = harness_at([1200.0, 700.0], state);
+    harness.get_by_label("no camera picture");
+    harness.get_by_label_contains("No camera picture yet.");
+    harness.state_mut().camera_check.outdate();
+    harness.run();
+    harness.get_by_label("looking at the camera picture");
+    let why = Err("reading it failed inside nightglass".to_owned());
+    harness.state_mut().camera_check.put(why);
+    harness.run();
+    harness.get_by_label("reading it failed inside nightglass");
+}
