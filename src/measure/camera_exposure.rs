@@ -58,8 +58,9 @@ fn pixels_of(camera: &CameraRaster, mask: &Runs, is_such: impl Fn([u8; 4]) -> bo
     let width = camera.size().width() as usize;
     for run in mask.as_slice() {
         let row = run.y as usize * width;
-        for at in row + run.start as usize..row + run.end as usize {
-            bytes[at] = u8::from(is_such(camera.codes()[at]));
+        let place = row + run.start as usize..row + run.end as usize;
+        for (byte, code) in bytes[place.clone()].iter_mut().zip(&camera.codes()[place]) {
+            *byte = u8::from(is_such(*code));
         }
     }
     Runs::of_bytes(camera.size(), &bytes, |byte| byte == 1)

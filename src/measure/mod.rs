@@ -31,6 +31,7 @@ pub mod chart_reading;
 pub mod clear_shift;
 pub mod components;
 mod continuous_tone;
+pub mod contours;
 pub mod contrast;
 mod cut_out;
 pub mod dark_clothes;

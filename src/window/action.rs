@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 
 use super::edit::{Edit, Setting};
+use super::overlays::Overlay;
 use crate::files::setup_file::Setup;
 use crate::measure::finding::PixelBox;
 use crate::pixel::views::View;
@@ -94,6 +95,8 @@ pub enum Action {
     NextCameraFinding,
     /// Selects a finding of the camera by its place in the list; none deselects.
     SelectCameraFinding(Option<usize>),
+    /// Draws what was found in the camera frame over the picture, or no more.
+    ToggleOverlay(Overlay),
     /// Looks for a key for the whole deck.
     SearchKey,
     /// Sets the key that was found: one undo step.

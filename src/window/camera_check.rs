@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::camera_job::SeenCamera;
 use crate::measure::camera_finding::CameraFinding;
-use crate::measure::finding::Severity;
+use crate::measure::finding::{PixelBox, Severity};
 
 /// How much is known.
 #[derive(Clone, Debug, Default)]
@@ -27,6 +27,7 @@ pub struct CameraCheck {
     known: CameraKnown,
     is_old: bool,
     selected: Option<usize>,
+    free_boxes: Vec<PixelBox>,
 }
 
 impl CameraCheck {
@@ -68,6 +69,17 @@ impl CameraCheck {
         self.selected = place.filter(|place| *place < self.findings().len());
     }
 
+    /// The largest boxes that writing, presenter and zones leave free, in pixels of the output; empty until they are
+    /// asked for.
+    pub fn free_boxes(&self) -> &[PixelBox] {
+        &self.free_boxes
+    }
+
+    /// Takes the free boxes.
+    pub fn put_free_boxes(&mut self, free_boxes: Vec<PixelBox>) {
+        self.free_boxes = free_boxes;
+    }
+
     /// There is no camera picture any more.
     pub fn clear(&mut self) {
         *self = Self::default();
@@ -76,6 +88,7 @@ impl CameraCheck {
     /// Another frame is being looked at; what was seen stays in sight until that is done.
     pub fn outdate(&mut self) {
         self.is_old = true;
+        self.free_boxes.clear();
         if self.seen().is_none() {
             self.known = CameraKnown::Looking;
         }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::camera_drawing::CameraDrawing;
 use super::check_job::{CameraToCheck, CheckConditions};
 use super::load_error::LoadError;
 use super::loader::guarded;
@@ -27,6 +28,8 @@ pub struct SeenCamera {
     pub is_written: bool,
     /// Whether somebody is there.
     pub is_somebody_there: bool,
+    /// Writing and presenter as overlays draw them.
+    pub drawing: CameraDrawing,
     /// How wide edges are.
     pub edges: EdgeWidths,
     /// How bright writing and skin are.
@@ -64,6 +67,7 @@ fn look(camera: CheckedCamera<'_>) -> SeenCamera {
     } = document;
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     SeenCamera {
+        drawing: CameraDrawing::of(parts),
         is_written: !parts.writing_places.is_empty(),
         is_somebody_there: parts.presenter_place.is_some(),
         findings,

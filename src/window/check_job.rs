@@ -74,7 +74,7 @@ impl CheckConditions {
     }
 
     /// The size of the output.
-    fn output(&self) -> Size {
+    pub(super) fn output(&self) -> Size {
         let camera_size = self.camera.as_ref().map(|camera| camera.frame.size());
         output_size(&self.settings.placement, camera_size)
     }

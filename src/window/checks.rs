@@ -12,7 +12,9 @@ use super::files_group::file_name;
 use super::kept_slides::Slide;
 use super::load_error::LoadError;
 use super::loader::{Job, Loaded, Loader, PictureSource};
-use super::pictures::{Pictures, error_words};
+use super::overlays::Overlay;
+use super::pictures::{Pictures, error_words, tell_error};
+use super::room_job::FoundRoom;
 use super::state::State;
 
 /// How long nothing may change before the slides that are not shown are checked again.
@@ -29,6 +31,7 @@ pub struct Checks {
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
     asked_camera: Option<Arc<CameraToCheck>>,
+    asked_room: Option<Arc<CameraToCheck>>,
     search: DeckSearch,
 }
 
@@ -43,6 +46,7 @@ impl Checks {
             asked_shown: None,
             asked_rest: None,
             asked_camera: None,
+            asked_room: None,
             search: DeckSearch::default(),
         }
     }
@@ -53,6 +57,7 @@ impl Checks {
         let shown = state.slide_index();
         self.want_shown(pictures.wanted_slide(), shown, &conditions, state);
         self.want_camera(&conditions, state);
+        self.want_room(&conditions, state);
         self.search
             .want(&self.for_rest, pictures.deck(), &conditions, state);
         self.want_rest(pictures, shown, conditions, state);
@@ -129,6 +134,17 @@ impl Checks {
         }
     }
 
+    /// The room that it leaves, from when that is first drawn.
+    fn want_room(&mut self, conditions: &Arc<CheckConditions>, state: &State) {
+        if let Some(camera) = &conditions.camera
+            && state.overlays.shows(Overlay::FreeRoom)
+            && !is_same(self.asked_room.as_ref(), camera)
+        {
+            self.asked_room = Some(Arc::clone(camera));
+            self.for_rest.request(Job::FindRoom(Arc::clone(conditions)));
+        }
+    }
+
     /// One slide after the other, so that however long the deck is only one waits.
     fn want_rest(
         &mut self,
@@ -164,6 +180,14 @@ impl Checks {
     pub fn take(&mut self, loaded: Loaded, state: &mut State) -> Option<Loaded> {
         match loaded {
             Loaded::Checked(checked) => take_checked(*checked, state),
+            Loaded::FoundRoom(FoundRoom { camera, boxes }) => {
+                if is_same(self.asked_room.as_ref(), &camera) {
+                    match boxes {
+                        Ok(boxes) => state.camera_check.put_free_boxes(boxes),
+                        Err(error) => tell_error(state, &error, error.hint()),
+                    }
+                }
+            }
             Loaded::LookedAt(LookedAt { camera, seen }) => {
                 if is_same(self.asked_camera.as_ref(), &camera) {
                     let why = |error: LoadError| error_words(&error, error.hint());

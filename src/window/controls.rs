@@ -7,6 +7,7 @@ use super::guides_group::guides_group_ui;
 use super::key_group::key_group_ui;
 use super::more_group::more_group_ui;
 use super::output_group::output_group_ui;
+use super::overlays_group::overlays_group_ui;
 use super::placement_group::placement_group_ui;
 use super::state::State;
 use crate::measure::histogram::NearBlackHistogram;
@@ -20,6 +21,7 @@ pub(super) fn controls_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Nea
             placement_group_ui(ui, state);
             output_group_ui(ui, state);
             guides_group_ui(ui, state);
+            overlays_group_ui(ui, state);
             files_group_ui(ui, state);
             more_group_ui(ui, state);
         });

@@ -7,6 +7,7 @@ use Section::{Camera, Findings, Setup, Slides, Views, Window, Zoom};
 use super::action::{Action, FileKind};
 use super::chord::{Chord, control, control_shift, plain};
 use super::edit::Setting;
+use super::overlays::Overlay;
 use crate::pixel::views::View;
 
 /// How far one key press pans, as a part of what is visible. Source: chosen by eye.
@@ -116,6 +117,12 @@ const fn right(chords: &'static [Chord], view: View) -> Binding {
     bind(Views, chords, Action::RightView(Some(view)), words)
 }
 
+/// Something of the camera frame over the picture.
+const fn overlay(chords: &'static [Chord], overlay: Overlay) -> Binding {
+    let words = "writing, presenter, reflections, free room over the picture";
+    bind(Camera, chords, Action::ToggleOverlay(overlay), words)
+}
+
 /// A step of a picture that is larger than its place.
 const fn pan(chords: &'static [Chord], right: f32, down: f32) -> Binding {
     let words = "move the picture that is larger than its place";
@@ -199,6 +206,10 @@ pub static BINDINGS: &[Binding] = &[
         Action::NextCameraFinding,
         "next finding of the camera",
     ),
+    overlay(&[plain(Key::Num7)], Overlay::Writing),
+    overlay(&[plain(Key::Num8)], Overlay::Presenter),
+    overlay(&[plain(Key::Num9)], Overlay::Reflections),
+    overlay(&[plain(Key::Num0)], Overlay::FreeRoom),
     left(&[plain(Key::Num1)], View::Composite),
     left(&[plain(Key::Num2)], View::Matte),
     left(&[plain(Key::Num3)], View::Camera),

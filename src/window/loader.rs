@@ -25,6 +25,7 @@ use super::camera_job::{LookedAt, look_at_camera};
 use super::check_job::{CheckConditions, CheckJob, Checked, check};
 use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
+use super::room_job::{FoundRoom, find_room};
 use super::thumbnail::thumbnail;
 
 /// Where a picture comes from.
@@ -102,6 +103,8 @@ pub enum Job {
     Measure(Box<Measurement>),
     /// Check a slide.
     Check(Box<CheckJob>),
+    /// Find the room that the camera leaves.
+    FindRoom(Arc<CheckConditions>),
     /// Look at the camera.
     LookAtCamera(Arc<CheckConditions>),
     /// Measure a slide for a key for the deck.
@@ -122,6 +125,7 @@ impl Job {
             | Self::Deck(..)
             | Self::Slide(..)
             | Self::LookAtCamera(_)
+            | Self::FindRoom(_)
             | Self::Levels(_)
             | Self::Suggest(_) => 0,
             Self::Measure(_) | Self::Check(_) => 1,
@@ -154,6 +158,7 @@ impl Job {
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
             Self::Check(_) => matches!(self, Self::Check(_)),
+            Self::FindRoom(_) => matches!(self, Self::FindRoom(_)),
             Self::LookAtCamera(_) => matches!(self, Self::LookAtCamera(_)),
             Self::Levels(_) | Self::Suggest(_) => {
                 matches!(self, Self::Levels(_) | Self::Suggest(_))
@@ -189,6 +194,8 @@ pub enum Loaded {
     Measured(Result<Box<Measured>, LoadError>),
     /// What a slide was found to have.
     Checked(Box<Checked>),
+    /// The room that the camera leaves.
+    FoundRoom(FoundRoom),
     /// What was seen in the camera frame.
     LookedAt(LookedAt),
     /// What a slide has for a key for the deck.
@@ -378,6 +385,7 @@ fn run(
             Some(Loaded::Measured(measured))
         }
         Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
+        Job::FindRoom(conditions) => find_room(&conditions).map(Loaded::FoundRoom),
         Job::LookAtCamera(conditions) => look_at_camera(&conditions).map(Loaded::LookedAt),
         Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
         Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),

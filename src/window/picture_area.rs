@@ -2,24 +2,24 @@
 //! The picture itself is drawn below by `present`.
 
 use egui::{
-    Align2, Color32, Context, CursorIcon, Event, FontId, Id, MouseWheelUnit, Painter, Pos2, Rect,
-    Response, Sense, Stroke, Ui, Vec2, pos2, vec2,
+    Context, CursorIcon, Event, Id, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Stroke,
+    Ui, Vec2, pos2, vec2,
 };
 
 use super::action::Action;
 use super::finding_marks::paint_finding_marks;
+use super::guide_drawing::paint_guides;
 use super::look::Look;
+use super::overlay_drawing::paint_overlays;
 use super::panels::PictureArea;
 use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
+use super::picture_label::OUTLINE;
 use super::state::State;
-use crate::pixel::guides::{Guide, Shape, guide_shapes};
 
 /// Points that the wheel or a touchpad scrolls for one zoom step. Source: egui's height of a line.
 const POINTS_PER_STEP: f32 = 40.0;
 /// How far in points the pointer may be off the dividing line or the fixed point. Source: chosen, easy to hit.
 const GRAB_POINTS: f32 = 7.0;
-/// Around lines over the picture, so that they show on bright and on dark. Source: chosen by eye.
-const OUTLINE: Color32 = Color32::from_black_alpha(150);
 
 /// The picture laid into its part of the window.
 #[derive(Clone, Copy, Debug)]
@@ -139,17 +139,8 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
     }
     divider_ui(ui, response.id, &place, state);
     let painter = ui.painter_at(*rect);
-    for guide in &state.setup().guides {
-        // The colours that guides have in files.
-        let [r, g, b] = guide.color_u8();
-        let color = Color32::from_rgb(r, g, b);
-        let color = if state.dimmed {
-            color.gamma_multiply(DIMMED_GUIDE)
-        } else {
-            color
-        };
-        paint_guide(&painter, &place, *guide, color);
-    }
+    paint_guides(&painter, &place, state);
+    paint_overlays(&painter, &place, state);
     paint_finding_marks(&painter, &place, state);
     paint_probe(&painter, &place, state);
     place
@@ -249,35 +240,6 @@ fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
     painter.vline(x, visible.y_range(), Stroke::new(1.0, color));
     let handle = Rect::from_center_size(pos2(x, visible.center().y), vec2(7.0, 28.0));
     painter.rect_filled(handle, 3.0, color);
-}
-
-/// What the dim switch leaves of a guide. Source: chosen by eye.
-const DIMMED_GUIDE: f32 = 0.7;
-
-/// A guide at the resolution of the display.
-fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide, color: Color32) {
-    let output = place.layout.output;
-    let [width, height] = [f64::from(output.width()), f64::from(output.height())];
-    let drawn = guide_shapes(guide, output);
-    for shape in drawn.shapes {
-        let corners = match shape {
-            Shape::Outline { x0, y0, x1, y1 } => {
-                vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]
-            }
-            Shape::Vertical { x } => vec![[x, 0.0], [x, height]],
-            Shape::Horizontal { y } => vec![[0.0, y], [width, y]],
-        };
-        let crisp = |at| place.crisp(place.points(at));
-        let line: Vec<Pos2> = corners.into_iter().map(crisp).collect();
-        painter.line(line.clone(), Stroke::new(3.0, OUTLINE));
-        painter.line(line, Stroke::new(1.0, color));
-    }
-    let at = place.points([drawn.label_at.0, drawn.label_at.1]);
-    let font = FontId::proportional(11.0);
-    let galley = painter.layout_no_wrap(guide.label().to_owned(), font, color);
-    let back = Align2::LEFT_TOP.anchor_size(at, galley.size()).expand(2.0);
-    painter.rect_filled(back, 2.0, OUTLINE);
-    painter.galley(at, galley, color);
 }
 
 /// The fixed point of the read-out: a cross with its middle left open.

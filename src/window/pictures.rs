@@ -332,6 +332,7 @@ impl Pictures {
             // The checks take these.
             Loaded::Checked(_)
             | Loaded::LookedAt(_)
+            | Loaded::FoundRoom(_)
             | Loaded::Levels(_)
             | Loaded::Suggested(..) => {}
             Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),

@@ -11,6 +11,7 @@ use super::history::{History, Snapshot};
 use super::key_search::KeySearch;
 use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
+use super::overlays::Overlays;
 use super::zooming::Zoom;
 use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
@@ -50,6 +51,8 @@ pub struct State {
     pub findings_open_below: bool,
     /// Whether the list of findings is open where it takes the place of the settings.
     pub findings_open_beside: bool,
+    /// What was found in the camera frame that is drawn over the picture.
+    pub overlays: Overlays,
     /// Whether the camera is inspected.
     pub inspect_open: bool,
     /// Whether the list of findings has no room under the picture. Told by the panels.
@@ -120,6 +123,7 @@ impl State {
             findings_open_below: true,
             findings_open_beside: false,
             findings_are_beside: false,
+            overlays: Overlays::default(),
             inspect_open: false,
             slide_hidden: false,
             right_view: None,
@@ -292,6 +296,7 @@ impl State {
             Action::ToggleAccepted => self.toggle_accepted(),
             Action::ToggleFindings => self.toggle_findings(),
             Action::ToggleInspect => self.inspect_open = !self.inspect_open,
+            Action::ToggleOverlay(overlay) => self.overlays.toggle(overlay),
             Action::NextCameraFinding => self.step_camera_finding(),
             Action::SelectCameraFinding(place) => self.select_camera_finding(place),
             Action::SearchKey => self.search_key(),

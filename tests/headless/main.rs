@@ -30,6 +30,7 @@ mod command_line;
 mod compare;
 mod components;
 mod content;
+mod contours;
 mod contrast;
 mod cpu_engine;
 mod dark_color;

@@ -13,6 +13,7 @@ use nightglass::window::deck_check::SlideMark;
 use nightglass::window::edit::Edit;
 use nightglass::window::key_search::KeySearch;
 use nightglass::window::loader::{Loaded, Loader, PictureSource};
+use nightglass::window::overlays::Overlay;
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
 
@@ -222,6 +223,10 @@ fn the_camera_is_looked_at_once_for_each_frame_and_way_to_lay_it() {
         &first,
         shell.state.camera_check.seen().unwrap()
     ));
+    // The room that it leaves is looked for once it is to be drawn.
+    assert!(shell.state.camera_check.free_boxes().is_empty());
+    shell.state.apply(Action::ToggleOverlay(Overlay::FreeRoom));
+    shell.until(|state, _| !state.camera_check.free_boxes().is_empty());
     shell.pictures.clear_camera();
     shell.turn();
     assert!(shell.state.camera_check.seen().is_none());

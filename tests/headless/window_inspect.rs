@@ -2,20 +2,27 @@
 
 use std::sync::Arc;
 
+use egui::accesskit::Role;
 use egui::{Key as Press, Modifiers, Rect, pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use nightglass::measure::camera_exposure::{BrightestParts, CLIP_PERCENT};
 use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::contours::{contours, slanted_lines};
 use nightglass::measure::edge_widths::EdgeWidths;
 use nightglass::measure::finding::{PixelBox, Severity, Unit, Verdict};
+use nightglass::measure::free_space::mask_of_boxes;
+use nightglass::pixel::settings::Size;
 use nightglass::report::inspect_words::VerdictWords;
 use nightglass::window::action::Action;
 use nightglass::window::camera_check::CameraKnown;
+use nightglass::window::camera_drawing::CameraDrawing;
 use nightglass::window::camera_job::SeenCamera;
 use nightglass::window::edit::Setting;
 use nightglass::window::inspect_bars::readings;
+use nightglass::window::overlays::Overlay;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
+use nightglass::window::picture_area::picture_ui;
 use nightglass::window::state::State;
 use nightglass::window::zooming::Zoom;
 
@@ -47,6 +54,7 @@ pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
             what: "a reflection in the glass",
             rest: "top right, and 2 more findings".to_owned(),
         },
+        drawing: drawing(),
         is_written: true,
         is_somebody_there: false,
         edges: EdgeWidths {
@@ -57,6 +65,30 @@ pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
             writing_percent: Some(97.0),
             skin_percent: None,
         },
+    }
+}
+
+/// Writing and presenter of a camera that were found in boxes.
+fn drawing() -> CameraDrawing {
+    let size = Size::HD;
+    let mask = |[x, y, width, height]: [u32; 4]| {
+        let bounds = PixelBox {
+            x,
+            y,
+            width,
+            height,
+        };
+        (mask_of_boxes(size, &[bounds]), Some(bounds))
+    };
+    let (writing, writing_place) = mask([200, 100, 400, 60]);
+    let (presenter, presenter_place) = mask([1100, 300, 500, 780]);
+    CameraDrawing {
+        output: size,
+        writing: contours(&writing, 1.0),
+        writing_place,
+        presenter: contours(&presenter, 1.0),
+        presenter_lines: slanted_lines(&presenter, 40),
+        presenter_place,
     }
 }
 
@@ -223,7 +255,7 @@ fn the_line_and_the_list_are_there_at_every_size() {
         let mut state = inspected();
         state.apply(Action::ToggleInspect);
         let mut harness = harness_at(size, state);
-        assert!(harness.query_by_label_contains("reflection").is_none());
+        assert!(harness.query_by_label_contains("in the glass").is_none());
         harness.key_press(Press::I);
         harness.run();
         let window = Rect::from_min_size(pos2(0.0, 0.0), size.into());
@@ -284,4 +316,61 @@ fn without_a_camera_picture_it_says_so() {
     harness.state_mut().camera_check.put(why);
     harness.run();
     harness.get_by_label("reading it failed inside nightglass");
+}
+
+/// How many shapes the picture area draws.
+fn shapes(state: State) -> usize {
+    let mut harness = Harness::builder()
+        .with_size([1200.0, 700.0])
+        .with_context_setup(install)
+        .build_ui_state(
+            |ui, state: &mut State| {
+                let area = panels_ui(ui, state, PanelInputs::default());
+                picture_ui(ui, &area, state);
+            },
+            state,
+        );
+    harness.run();
+    let shapes = &harness.output().shapes;
+    shapes.iter().map(|clipped| weight(&clipped.shape)).sum()
+}
+
+fn weight(shape: &egui::Shape) -> usize {
+    match shape {
+        egui::Shape::Vec(shapes) => shapes.iter().map(weight).sum(),
+        egui::Shape::Noop => 0,
+        _ => 1,
+    }
+}
+
+#[test]
+fn each_overlay_is_switched_by_its_key_and_its_switch_and_draws_something() {
+    let keys = [Press::Num7, Press::Num8, Press::Num9, Press::Num0];
+    for (overlay, key) in Overlay::ALL.into_iter().zip(keys) {
+        let mut state = inspected();
+        let boxes = vec![PixelBox {
+            x: 100,
+            y: 400,
+            width: 600,
+            height: 300,
+        }];
+        state.camera_check.put_free_boxes(boxes);
+        state.apply(Action::ToggleInspect);
+        let before = shapes(state.clone());
+        let mut harness = harness_at([1200.0, 900.0], state.clone());
+        harness.key_press(key);
+        harness.run();
+        assert!(harness.state().overlays.shows(overlay));
+        let name = format!("Show {}", overlay.label());
+        harness
+            .get_by_role_and_label(Role::CheckBox, &name)
+            .click_accesskit();
+        harness.run();
+        assert!(!harness.state().overlays.shows(overlay));
+        state.apply(Action::ToggleOverlay(overlay));
+        assert!(shapes(state.clone()) > before, "{overlay:?}");
+        // Lines of another frame would be beside this one.
+        state.camera_check.outdate();
+        assert_eq!(shapes(state), before, "{overlay:?}");
+    }
 }

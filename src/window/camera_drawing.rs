@@ -1,0 +1,48 @@
+//! What the overlays draw, in pixels of the output: made once for each camera frame.
+
+use crate::measure::camera_parts::CameraParts;
+use crate::measure::contours::{Corner, contours, slanted_lines};
+use crate::measure::finding::PixelBox;
+use crate::pixel::settings::Size;
+
+/// How far from the ink its outline lies, px in an output 1080 high. Source: chosen by eye; the ink stays in sight.
+const AROUND_INK_PX: u32 = 2;
+/// How far an outline may be off, px in an output 1080 high. Source: chosen, hardly seen at one to one.
+const TOLERANCE_PX: f64 = 1.0;
+/// How far the slanted lines are apart, px in an output 1080 high. Source: chosen by eye.
+const APART_PX: u32 = 40;
+
+/// The lines of writing and presenter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CameraDrawing {
+    /// The output that they are in.
+    pub output: Size,
+    /// Closed lines round the writing.
+    pub writing: Vec<Vec<Corner>>,
+    /// The box round all of it; none where nothing is written.
+    pub writing_place: Option<PixelBox>,
+    /// Closed lines round the presenter.
+    pub presenter: Vec<Vec<Corner>>,
+    /// Slanted lines in the presenter.
+    pub presenter_lines: Vec<[Corner; 2]>,
+    /// The box round the presenter; none where nobody is there.
+    pub presenter_place: Option<PixelBox>,
+}
+
+impl CameraDrawing {
+    /// The drawing of what was found.
+    pub fn of(parts: &CameraParts) -> Self {
+        let height = parts.writing.size().height();
+        let at_height = |px: u32| px * height / 1080 + 1;
+        let tolerance_px = TOLERANCE_PX * f64::from(height) / 1080.0;
+        let around_ink = parts.writing.grown(at_height(AROUND_INK_PX));
+        Self {
+            output: parts.writing.size(),
+            writing: contours(&around_ink, tolerance_px),
+            writing_place: parts.writing_places.iter().copied().reduce(PixelBox::union),
+            presenter: contours(&parts.presenter, 2.0 * tolerance_px),
+            presenter_lines: slanted_lines(&parts.presenter, at_height(APART_PX)),
+            presenter_place: parts.presenter_place,
+        }
+    }
+}
