@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 use super::edit::{Edit, Setting};
 use super::overlays::Overlay;
+use super::zone_edit::ZoneEdit;
+use super::zone_tool::ZoneKey;
 use crate::files::setup_file::Setup;
 use crate::measure::finding::PixelBox;
 use crate::pixel::views::View;
@@ -97,6 +99,22 @@ pub enum Action {
     SelectCameraFinding(Option<usize>),
     /// Draws what was found in the camera frame over the picture, or no more.
     ToggleOverlay(Overlay),
+    /// A finished change of the zones: one undo step.
+    Zone(ZoneEdit),
+    /// A change while a zone is dragged: one undo step until [`Action::EndDrag`].
+    DragZone(ZoneEdit),
+    /// Does something to the selected zone: one undo step.
+    ZoneKey(ZoneKey),
+    /// Selects a zone by its place in the setup; none deselects.
+    SelectZone(Option<usize>),
+    /// Selects the next zone for the slide shown, round the end.
+    NextZone,
+    /// Draws the zones over the picture, or no more.
+    ToggleZones,
+    /// Has the next drag over the picture draw a zone, or not.
+    DrawZone,
+    /// Puts a zone into the middle of what is visible: one undo step.
+    AddZone,
     /// Looks for a key for the whole deck.
     SearchKey,
     /// Sets the key that was found: one undo step.

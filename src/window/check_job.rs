@@ -196,7 +196,7 @@ pub(super) fn check(
 }
 
 /// What a slide is called in the setup.
-fn id_of(source: &PictureSource) -> SlideId {
+pub(super) fn id_of(source: &PictureSource) -> SlideId {
     match source {
         PictureSource::Slide(slide) => SlideId {
             file_name: slide.file_name(),

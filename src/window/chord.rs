@@ -11,6 +11,23 @@ pub enum Held {
     Control,
     /// Control and Shift.
     ControlShift,
+    /// Alt.
+    Alt,
+    /// Alt and Shift.
+    AltShift,
+}
+
+impl Held {
+    /// As it is printed on the sheet.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Nothing => "",
+            Self::Control => "Ctrl",
+            Self::ControlShift => "Ctrl Shift",
+            Self::Alt => "Alt",
+            Self::AltShift => "Alt Shift",
+        }
+    }
 }
 
 /// A key with what is held.
@@ -25,12 +42,10 @@ pub struct Chord {
 impl Chord {
     /// As it is printed on the sheet.
     pub fn words(self) -> String {
-        let held = match self.held {
-            Held::Nothing => "",
-            Held::Control => "Ctrl ",
-            Held::ControlShift => "Ctrl Shift ",
-        };
-        format!("{held}{}", self.key_words())
+        match self.held.words() {
+            "" => self.key_words().to_owned(),
+            held => format!("{held} {}", self.key_words()),
+        }
     }
 
     /// The key alone, as it is printed on the sheet.
@@ -44,6 +59,7 @@ impl Chord {
             Key::PageDown => "Page Down",
             Key::Escape => "Esc",
             Key::Period => "full stop",
+            Key::Delete => "Delete",
             key => key.symbol_or_name(),
         }
     }
@@ -53,13 +69,15 @@ impl Chord {
         // Which keys need Shift to be typed depends on the keyboard.
         let shift_is_free = matches!(self.key, Key::Questionmark | Key::Plus | Key::Minus);
         let command = modifiers.command || modifiers.ctrl;
-        let (want_command, want_shift) = match self.held {
-            Held::Nothing => (false, false),
-            Held::Control => (true, false),
-            Held::ControlShift => (true, true),
+        let (want_command, want_shift, want_alt) = match self.held {
+            Held::Nothing => (false, false, false),
+            Held::Control => (true, false, false),
+            Held::ControlShift => (true, true, false),
+            Held::Alt => (false, false, true),
+            Held::AltShift => (false, true, true),
         };
         key == self.key
-            && !modifiers.alt
+            && modifiers.alt == want_alt
             && command == want_command
             && (shift_is_free || modifiers.shift == want_shift)
     }
@@ -77,6 +95,22 @@ pub(super) const fn plain(key: Key) -> Chord {
 pub(super) const fn control(key: Key) -> Chord {
     Chord {
         held: Held::Control,
+        key,
+    }
+}
+
+/// A key with Alt.
+pub(super) const fn alt(key: Key) -> Chord {
+    Chord {
+        held: Held::Alt,
+        key,
+    }
+}
+
+/// A key with Alt and Shift.
+pub(super) const fn alt_shift(key: Key) -> Chord {
+    Chord {
+        held: Held::AltShift,
         key,
     }
 }

@@ -10,6 +10,7 @@ use super::output_group::output_group_ui;
 use super::overlays_group::overlays_group_ui;
 use super::placement_group::placement_group_ui;
 use super::state::State;
+use super::zones_group::zones_group_ui;
 use crate::measure::histogram::NearBlackHistogram;
 
 /// Every setting, the ones of the day first.
@@ -22,6 +23,7 @@ pub(super) fn controls_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Nea
             output_group_ui(ui, state);
             guides_group_ui(ui, state);
             overlays_group_ui(ui, state);
+            zones_group_ui(ui, state);
             files_group_ui(ui, state);
             more_group_ui(ui, state);
         });

@@ -295,6 +295,18 @@ impl DeckCheck {
         Some(Accepted::new(&id.file_name, id.page, finding, (*output)?))
     }
 
+    /// What a slide is called in the setup, once that is known.
+    pub fn id(&self, index: usize) -> Option<&SlideId> {
+        self.slides.get(index).map(|slide| &slide.id)
+    }
+
+    /// What the slides are called in the setup, in order.
+    pub fn name_slides(&mut self, ids: impl IntoIterator<Item = SlideId>) {
+        for (slide, id) in self.slides.iter_mut().zip(ids) {
+            slide.id = id;
+        }
+    }
+
     /// Whether something accepted is about this finding of a slide.
     pub fn covers(&self, index: usize, finding: &Finding, one: &Accepted) -> bool {
         self.is_accepted(index, finding, std::slice::from_ref(one))

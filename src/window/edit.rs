@@ -49,6 +49,8 @@ pub enum Setting {
     MirrorMonitor,
     /// Who computes the picture.
     Engine,
+    /// Where content of slides is to be, and where not.
+    Zones,
 }
 
 /// A new value for a setting, not yet checked.

@@ -1,9 +1,10 @@
-//! Undo and redo of settings and of what was accepted. A drag is one step. Files, views and zoom are
+//! Undo and redo of settings, zones and of what was accepted. A drag is one step. Files, views and zoom are
 //! not part of it.
 
 use super::edit::Setting;
 use crate::files::setup_file::Setup;
 use crate::measure::accepted::Accepted;
+use crate::measure::zone::Zone;
 use crate::pixel::guides::Guide;
 use crate::pixel::settings::{Engine, Settings};
 
@@ -27,6 +28,7 @@ pub struct Snapshot {
     mirror_monitor: bool,
     engine: Engine,
     accepted: Vec<Accepted>,
+    zones: Vec<Zone>,
     chain_left_out: bool,
 }
 
@@ -43,6 +45,7 @@ impl Snapshot {
             mirror_monitor: setup.mirror_monitor,
             engine: setup.engine,
             accepted: setup.accepted.clone(),
+            zones: setup.zones.clone(),
             chain_left_out: *chain_left_out,
         }
     }
@@ -58,6 +61,7 @@ impl Snapshot {
         setup.mirror_monitor = self.mirror_monitor;
         setup.engine = self.engine;
         setup.accepted = self.accepted;
+        setup.zones = self.zones;
     }
 }
 

@@ -3,7 +3,7 @@
 use egui::{Grid, RichText, Ui};
 
 use super::action::Action;
-use super::chord::{Chord, Held};
+use super::chord::Chord;
 use super::control::{action_button_ui, quiet_ui};
 use super::keys::{BINDINGS, Section};
 use super::state::State;
@@ -62,12 +62,14 @@ fn section_ui(ui: &mut Ui, section: Section) {
         });
 }
 
-/// The chords in a row; Control is named once where all have it.
+/// The chords in a row; what is held with all of them is named once.
 fn chords_words(chords: &[Chord]) -> String {
     let joined = |words: Vec<String>| words.join(", ");
-    if chords.len() > 1 && chords.iter().all(|chord| chord.held == Held::Control) {
+    let held = chords.first().map_or("", |chord| chord.held.words());
+    let is_same = |chord: &Chord| chord.held.words() == held;
+    if chords.len() > 1 && !held.is_empty() && chords.iter().all(is_same) {
         let keys = chords.iter().map(|chord| chord.key_words().to_owned());
-        return format!("Ctrl with {}", joined(keys.collect()));
+        return format!("{held} with {}", joined(keys.collect()));
     }
     joined(chords.iter().map(|chord| chord.words()).collect())
 }

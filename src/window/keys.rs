@@ -2,12 +2,13 @@
 
 use egui::{Key, Modifiers};
 
-use Section::{Camera, Findings, Setup, Slides, Views, Window, Zoom};
+use Section::{Camera, Findings, Setup, Slides, Views, Window, Zones, Zoom};
 
 use super::action::{Action, FileKind};
-use super::chord::{Chord, control, control_shift, plain};
+use super::chord::{Chord, alt, alt_shift, control, control_shift, plain};
 use super::edit::Setting;
 use super::overlays::Overlay;
+use super::zone_tool::ZoneKey;
 use crate::pixel::views::View;
 
 /// How far one key press pans, as a part of what is visible. Source: chosen by eye.
@@ -22,6 +23,8 @@ pub enum Section {
     Findings,
     /// What is seen in the camera frame.
     Camera,
+    /// Where content is to be.
+    Zones,
     /// What is shown.
     Views,
     /// How large it is shown.
@@ -34,10 +37,11 @@ pub enum Section {
 
 impl Section {
     /// All, in the order of the sheet.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Slides,
         Self::Findings,
         Self::Camera,
+        Self::Zones,
         Self::Views,
         Self::Zoom,
         Self::Setup,
@@ -50,6 +54,7 @@ impl Section {
             Self::Slides => "Slides",
             Self::Findings => "Findings",
             Self::Camera => "Camera",
+            Self::Zones => "Zones",
             Self::Views => "Views",
             Self::Zoom => "Zoom",
             Self::Setup => "Setup",
@@ -121,6 +126,18 @@ const fn right(chords: &'static [Chord], view: View) -> Binding {
 const fn overlay(chords: &'static [Chord], overlay: Overlay) -> Binding {
     let words = "writing, presenter, reflections, free room over the picture";
     bind(Camera, chords, Action::ToggleOverlay(overlay), words)
+}
+
+/// A step of the selected zone.
+const fn move_zone(chords: &'static [Chord], steps: [i8; 2]) -> Binding {
+    let words = "move it by 1 % of the output";
+    bind(Zones, chords, Action::ZoneKey(ZoneKey::Move(steps)), words)
+}
+
+/// A step of its right and lower side.
+const fn grow_zone(chords: &'static [Chord], steps: [i8; 2]) -> Binding {
+    let words = "make it smaller or larger by 1 %";
+    bind(Zones, chords, Action::ZoneKey(ZoneKey::Grow(steps)), words)
 }
 
 /// A step of a picture that is larger than its place.
@@ -210,6 +227,62 @@ pub static BINDINGS: &[Binding] = &[
     overlay(&[plain(Key::Num8)], Overlay::Presenter),
     overlay(&[plain(Key::Num9)], Overlay::Reflections),
     overlay(&[plain(Key::Num0)], Overlay::FreeRoom),
+    bind(
+        Zones,
+        &[plain(Key::Z)],
+        Action::ToggleZones,
+        "zones over the picture, or not",
+    ),
+    bind(
+        Zones,
+        &[plain(Key::W)],
+        Action::DrawZone,
+        "draw a zone with the next drag over the picture",
+    ),
+    bind(
+        Zones,
+        &[control(Key::W)],
+        Action::AddZone,
+        "a zone in the middle of what is visible",
+    ),
+    bind(
+        Zones,
+        &[plain(Key::J)],
+        Action::NextZone,
+        "select the next zone of this slide",
+    ),
+    move_zone(&[alt(Key::ArrowLeft)], [-1, 0]),
+    move_zone(&[alt(Key::ArrowRight)], [1, 0]),
+    move_zone(&[alt(Key::ArrowUp)], [0, -1]),
+    move_zone(&[alt(Key::ArrowDown)], [0, 1]),
+    grow_zone(&[alt_shift(Key::ArrowLeft)], [-1, 0]),
+    grow_zone(&[alt_shift(Key::ArrowRight)], [1, 0]),
+    grow_zone(&[alt_shift(Key::ArrowUp)], [0, -1]),
+    grow_zone(&[alt_shift(Key::ArrowDown)], [0, 1]),
+    bind(
+        Zones,
+        &[plain(Key::V)],
+        Action::ZoneKey(ZoneKey::NextKind),
+        "its kind: keep out, keep in, write here",
+    ),
+    bind(
+        Zones,
+        &[plain(Key::R)],
+        Action::ZoneKey(ZoneKey::Name),
+        "type its name",
+    ),
+    bind(
+        Zones,
+        &[plain(Key::U)],
+        Action::ZoneKey(ZoneKey::ForSlideOrDeck),
+        "for this slide alone, or for the deck",
+    ),
+    bind(
+        Zones,
+        &[plain(Key::Delete)],
+        Action::ZoneKey(ZoneKey::Remove),
+        "take it away",
+    ),
     left(&[plain(Key::Num1)], View::Composite),
     left(&[plain(Key::Num2)], View::Matte),
     left(&[plain(Key::Num3)], View::Camera),

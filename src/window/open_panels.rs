@@ -71,12 +71,16 @@ impl State {
         if self.open.dismiss() {
             return;
         }
-        if self.key_sheet_open {
+        if self.zone_tool.drawing {
+            self.zone_tool.drawing = false;
+        } else if self.key_sheet_open {
             self.key_sheet_open = false;
         } else if !self.messages.dismiss_newest() {
             let has_selected =
                 self.deck_check.selected().is_some() || self.camera_check.selected().is_some();
-            if has_selected {
+            if self.selected_zone().is_some() {
+                self.select_zone(None);
+            } else if has_selected {
                 self.deck_check.select(None);
                 self.camera_check.select(None);
             } else {

@@ -15,6 +15,8 @@ use super::panels::PictureArea;
 use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
 use super::picture_label::OUTLINE;
 use super::state::State;
+use super::zone_drawing::paint_zones;
+use super::zone_pointer::zone_pointer;
 
 /// Points that the wheel or a touchpad scrolls for one zoom step. Source: egui's height of a line.
 const POINTS_PER_STEP: f32 = 40.0;
@@ -97,6 +99,16 @@ impl PicturePlace {
         f64::from((self.divider_x(divider) * self.pixels_per_point).round())
     }
 
+    /// A position in points as a place on the output, percent of its sides.
+    pub(super) fn percent_at(&self, at: Pos2) -> [f64; 2] {
+        let output = self.layout.output;
+        let [x, y] = self.layout.output_from_window(self.window_px(at));
+        [
+            100.0 * x / f64::from(output.width()),
+            100.0 * y / f64::from(output.height()),
+        ]
+    }
+
     /// The output pixel under a position in points.
     fn pixel_at(&self, at: Pos2) -> Option<[u32; 2]> {
         let (x, y) = self.layout.pixel_at(self.window_px(at))?;
@@ -130,17 +142,22 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
     let PictureArea { rect, response } = area;
     let pixels_per_point = ui.ctx().pixels_per_point();
     let before = PicturePlace::new(*rect, pixels_per_point, state);
-    pan_and_zoom(ui, response, &before, state);
+    let painter = ui.painter_at(*rect);
+    // Names of zones stay within the picture.
+    let over_picture = |place: &PicturePlace| painter.with_clip_rect(place.visible());
+    let zones = zone_pointer(ui, response, &over_picture(&before), &before, state);
+    pan_and_zoom(ui, response, &before, !zones.has_drag, state);
     let place = PicturePlace::new(*rect, pixels_per_point, state);
     if response.clicked()
+        && !zones.has_click
         && let Some(at) = response.interact_pointer_pos()
     {
         state.apply(Action::Probe(toggled_probe(&place, state, at)));
     }
     divider_ui(ui, response.id, &place, state);
-    let painter = ui.painter_at(*rect);
     paint_guides(&painter, &place, state);
     paint_overlays(&painter, &place, state);
+    paint_zones(&over_picture(&place), &place, state, zones.drawn);
     paint_finding_marks(&painter, &place, state);
     paint_probe(&painter, &place, state);
     place
@@ -156,9 +173,15 @@ fn toggled_probe(place: &PicturePlace, state: &State, clicked_at: Pos2) -> Optio
     place.pixel_at(clicked_at).filter(|_| is_seen && !is_on_it)
 }
 
-fn pan_and_zoom(ui: &Ui, response: &Response, place: &PicturePlace, state: &mut State) {
+fn pan_and_zoom(
+    ui: &Ui,
+    response: &Response,
+    place: &PicturePlace,
+    may_pan: bool,
+    state: &mut State,
+) {
     let dragged = response.drag_delta();
-    if dragged != Vec2::ZERO {
+    if may_pan && dragged != Vec2::ZERO {
         let by_px = place.window_px(dragged.to_pos2());
         let centre_uv = place.layout.centre_after_pan(place.area, by_px);
         state.apply(Action::ZoomTo(to_f32(place.layout.zoom), centre_uv));

@@ -37,6 +37,15 @@ pub(super) fn paint_label(painter: &Painter, at: Pos2, words: &str, color: Color
     painter.galley(plate.min + vec2(MARGIN, MARGIN), galley, color);
 }
 
+/// The plate of such a name.
+pub(super) fn label_plate(painter: &Painter, at: Pos2, words: &str) -> Rect {
+    plate(
+        painter,
+        at,
+        galley_of(painter, words, Color32::WHITE).size(),
+    )
+}
+
 fn galley_of(painter: &Painter, words: &str, color: Color32) -> Arc<Galley> {
     painter.layout_no_wrap(words.to_owned(), FontId::proportional(12.0), color)
 }

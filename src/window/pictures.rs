@@ -6,6 +6,7 @@ use std::sync::Arc;
 use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 
 use super::action::{Action, MessageKind};
+use super::check_job::id_of;
 use super::kept_slides::{KeptSlides, Slide};
 use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
@@ -192,6 +193,7 @@ impl Pictures {
         );
         let names = SLIDES.iter().map(|slide| name_of(Path::new(slide.name)));
         state.demonstration_loaded(names.collect());
+        state.deck_check.name_slides(self.deck.iter().map(id_of));
     }
 
     /// Wants pages drawn for the output that this placement makes; those shown stay until they are.
@@ -305,6 +307,7 @@ impl Pictures {
                 let before = self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
                 let is_same = state.setup().slides == paths;
                 state.deck_loaded_again(paths, names, &before);
+                state.deck_check.name_slides(self.deck.iter().map(id_of));
                 // The slide shown stays, wherever it is in the deck now.
                 let is_shown = |source: &PictureSource| Some(source) == shown.as_ref();
                 let place = self.deck.iter().position(is_shown);

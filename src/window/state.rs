@@ -12,6 +12,7 @@ use super::key_search::KeySearch;
 use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
 use super::overlays::Overlays;
+use super::zone_tool::ZoneTool;
 use super::zooming::Zoom;
 use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
@@ -53,6 +54,8 @@ pub struct State {
     pub findings_open_beside: bool,
     /// What was found in the camera frame that is drawn over the picture.
     pub overlays: Overlays,
+    /// How zones are shown and worked on.
+    pub zone_tool: ZoneTool,
     /// Whether the camera is inspected.
     pub inspect_open: bool,
     /// Whether the list of findings has no room under the picture. Told by the panels.
@@ -124,6 +127,7 @@ impl State {
             findings_open_beside: false,
             findings_are_beside: false,
             overlays: Overlays::default(),
+            zone_tool: ZoneTool::default(),
             inspect_open: false,
             slide_hidden: false,
             right_view: None,
@@ -299,6 +303,14 @@ impl State {
             Action::ToggleOverlay(overlay) => self.overlays.toggle(overlay),
             Action::NextCameraFinding => self.step_camera_finding(),
             Action::SelectCameraFinding(place) => self.select_camera_finding(place),
+            Action::Zone(edit) => self.edit_zone(edit, false),
+            Action::DragZone(edit) => self.edit_zone(edit, true),
+            Action::ZoneKey(key) => self.zone_key(key),
+            Action::SelectZone(index) => self.select_zone(index),
+            Action::NextZone => self.step_zone(),
+            Action::ToggleZones => self.toggle_zones(),
+            Action::DrawZone => self.toggle_zone_drawing(),
+            Action::AddZone => self.add_zone(),
             Action::SearchKey => self.search_key(),
             Action::UseFoundKey => self.use_found_key(),
             Action::GoToPlace(index, bounds) => self.go_to_place(index, bounds),

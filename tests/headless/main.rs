@@ -87,4 +87,5 @@ mod window_picture;
 mod window_pictures;
 mod window_rescue;
 mod window_state;
+mod window_zones;
 mod zones;

@@ -7,6 +7,8 @@ use std::time::Duration;
 
 use egui::Context;
 use image::{Rgb, RgbImage};
+use nightglass::measure::finding::Kind;
+use nightglass::measure::zone::ZoneKind;
 use nightglass::window::action::Action;
 use nightglass::window::checks::Checks;
 use nightglass::window::deck_check::SlideMark;
@@ -16,6 +18,8 @@ use nightglass::window::loader::{Loaded, Loader, PictureSource};
 use nightglass::window::overlays::Overlay;
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
+use nightglass::window::zone_edit::ZoneEdit;
+use nightglass::window::zone_tool::ZoneKey;
 
 /// How long a small picture may take. Source: chosen, far above what a busy machine needs.
 const PATIENCE: Duration = Duration::from_mins(1);
@@ -183,6 +187,44 @@ fn a_slide_that_came_into_the_folder_is_found_and_the_one_shown_stays() {
         .reread(&[deck.join("1.png")], &mut shell.state);
     shell.until(|state, _| state.slide_names().len() == 4);
     assert_eq!(shell.state.slide_index(), 1);
+}
+
+#[test]
+fn findings_follow_a_zone_while_it_is_dragged() {
+    let (_folder, deck) = deck();
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![deck]);
+    shell.until(|state, _| all_fresh(state));
+    let zones = |state: &State| {
+        let list = state.deck_check.list(0, &[]);
+        list.filter(|listed| listed.finding.kind == Kind::Zone)
+            .count()
+    };
+    assert_eq!(zones(&shell.state), 0);
+    // The square of the slide is from 31 to 63 and from 22 to 78 percent.
+    let place = |x: f64| [x, 30.0, 20.0, 20.0];
+    shell
+        .state
+        .apply(Action::Zone(ZoneEdit::Add(ZoneKind::KeepOut, place(40.0))));
+    shell.turn();
+    assert!(shell.state.deck_check.is_old(0));
+    shell.until(|state, _| !state.deck_check.needs_check(0));
+    assert_eq!(zones(&shell.state), 1);
+    for step in 1..=20 {
+        let x = 40.0 + 2.0 * f64::from(step);
+        shell
+            .state
+            .apply(Action::DragZone(ZoneEdit::Place(0, place(x))));
+        shell.turn();
+    }
+    shell.until(|state, _| !state.deck_check.needs_check(0));
+    assert_eq!(zones(&shell.state), 0);
+    shell.state.apply(Action::Undo);
+    shell.until(|state, _| all_fresh(state));
+    assert_eq!(zones(&shell.state), 1);
+    // A zone for the slide shown alone is for no other.
+    shell.state.apply(Action::ZoneKey(ZoneKey::ForSlideOrDeck));
+    assert_eq!(shell.state.setup().zones[0].slide.as_deref(), Some("1.png"));
 }
 
 #[test]

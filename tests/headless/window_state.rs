@@ -593,6 +593,8 @@ fn every_chord_does_one_thing_and_is_reachable() {
                 Held::Nothing => Modifiers::NONE,
                 Held::Control => Modifiers::CTRL,
                 Held::ControlShift => Modifiers::CTRL | Modifiers::SHIFT,
+                Held::Alt => Modifiers::ALT,
+                Held::AltShift => Modifiers::ALT | Modifiers::SHIFT,
             };
             let found = action_for(chord.key, modifiers, false);
             assert_eq!(found.as_ref(), Some(&binding.action), "{}", chord.words());

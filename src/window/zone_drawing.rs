@@ -1,0 +1,152 @@
+//! Zones over the picture, at the resolution of the display: each kind has lines of its own and says what it is.
+
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+
+use super::look::Look;
+use super::picture_area::PicturePlace;
+use super::picture_label::{OUTLINE, label_plate, over_picture, paint_label};
+use super::state::State;
+use super::zone_grip::{HeldZone, handles};
+use crate::measure::zone::{Zone, ZoneKind};
+use crate::pixel::views::REDDISH_PURPLE;
+
+/// How far lines within a zone are apart, in points. Source: chosen by eye.
+const APART: f32 = 18.0;
+/// What is left of the colour within a zone, so that the picture stays in sight. Source: chosen by eye.
+const WITHIN: f32 = 0.45;
+
+/// What a kind is called.
+pub(super) fn kind_word(kind: ZoneKind) -> &'static str {
+    match kind {
+        ZoneKind::KeepOut => "keep out",
+        ZoneKind::KeepIn => "keep in",
+        ZoneKind::WriteHere => "write here",
+    }
+}
+
+/// A zone's name and kind.
+fn words(zone: &Zone) -> String {
+    let alone = if zone.slide.is_some() || zone.page.is_some() {
+        ", this slide"
+    } else {
+        ""
+    };
+    format!("{}: {}{alone}", zone.name, kind_word(zone.kind))
+}
+
+/// Where the name of a zone ends: at its top left, inside.
+fn label_at(rect: Rect) -> Pos2 {
+    rect.left_top() + vec2(2.0, 22.0)
+}
+
+/// The zones in sight where they are now.
+pub(super) fn held_zones(painter: &Painter, place: &PicturePlace, state: &State) -> Vec<HeldZone> {
+    let selected = state.selected_zone();
+    let zones = state.zones_in_sight();
+    let held = |(index, zone): &(usize, &Zone)| {
+        let rect = rect_of(place, zone.box_percent());
+        HeldZone {
+            index: *index,
+            rect,
+            label: label_plate(painter, label_at(rect), &words(zone)),
+            is_selected: selected == Some(*index),
+        }
+    };
+    zones.iter().map(held).collect()
+}
+
+/// A box in percent of the output, in points.
+fn rect_of(place: &PicturePlace, [x, y, width, height]: [f64; 4]) -> Rect {
+    let output = place.layout.output;
+    let px = |percent: f64, side: u32| percent / 100.0 * f64::from(side);
+    let corner = |x: f64, y: f64| place.points([px(x, output.width()), px(y, output.height())]);
+    Rect::from_min_max(corner(x, y), corner(x + width, y + height))
+}
+
+/// All zones in sight, the selected one with its handles on top, and the box that is being drawn.
+pub(super) fn paint_zones(
+    painter: &Painter,
+    place: &PicturePlace,
+    state: &State,
+    drawn: Option<[f64; 4]>,
+) {
+    let selected = state.selected_zone();
+    let (chosen, others): (Vec<_>, Vec<_>) = state
+        .zones_in_sight()
+        .into_iter()
+        .partition(|(index, _)| selected == Some(*index));
+    let color = over_picture(lighter(REDDISH_PURPLE), state.dimmed);
+    for (_, zone) in others {
+        paint_zone(painter, place, zone, color, 1.2);
+    }
+    let look = Look::new(state.dimmed);
+    for (_, zone) in chosen {
+        paint_zone(painter, place, zone, look.text, 2.0);
+        let rect = rect_of(place, zone.box_percent());
+        for (_, handle) in handles(rect, place.visible()) {
+            painter.rect_filled(handle, 2.0, look.surround);
+            let line = Stroke::new(2.0, look.text);
+            painter.rect_stroke(handle, 2.0, line, egui::StrokeKind::Inside);
+        }
+    }
+    if let Some(drawn) = drawn {
+        let rect = rect_of(place, drawn);
+        outline(painter, place, rect, Stroke::new(2.0, look.text), true);
+    }
+}
+
+/// Half way to white, since the colour alone is dark on a dark picture.
+fn lighter(rgb: [f32; 3]) -> [f32; 3] {
+    rgb.map(|v| v + (1.0 - v) * 0.4)
+}
+
+/// Keep out is filled with falling lines, keep in has two outlines, write here is dashed and ruled.
+fn paint_zone(painter: &Painter, place: &PicturePlace, zone: &Zone, color: Color32, width: f32) {
+    let rect = rect_of(place, zone.box_percent());
+    let within = Stroke::new(1.0, color.gamma_multiply(WITHIN));
+    let line = Stroke::new(width, color);
+    let inside = painter.with_clip_rect(rect.intersect(painter.clip_rect()));
+    match zone.kind {
+        ZoneKind::KeepOut => {
+            let mut x = rect.left() - rect.height();
+            while x < rect.right() {
+                let ends = [pos2(x, rect.top()), pos2(x + rect.height(), rect.bottom())];
+                inside.line_segment(ends, within);
+                x += APART;
+            }
+            outline(painter, place, rect, line, false);
+        }
+        ZoneKind::KeepIn => {
+            outline(painter, place, rect, line, false);
+            outline(painter, place, rect.shrink(5.0), within, false);
+        }
+        ZoneKind::WriteHere => {
+            let mut y = rect.top() + APART;
+            while y < rect.bottom() {
+                inside.hline(rect.x_range(), y, within);
+                y += APART;
+            }
+            outline(painter, place, rect, line, true);
+        }
+    }
+    paint_label(painter, label_at(rect), &words(zone), color);
+}
+
+/// An outline, dark around.
+fn outline(painter: &Painter, place: &PicturePlace, rect: Rect, line: Stroke, is_dashed: bool) {
+    let corners = [
+        rect.left_top(),
+        rect.right_top(),
+        rect.right_bottom(),
+        rect.left_bottom(),
+        rect.left_top(),
+    ]
+    .map(|corner| place.crisp(corner));
+    for stroke in [Stroke::new(line.width + 2.0, OUTLINE), line] {
+        if is_dashed {
+            painter.extend(Shape::dashed_line(&corners, stroke, 7.0, 5.0));
+        } else {
+            painter.add(Shape::line(corners.to_vec(), stroke));
+        }
+    }
+}
