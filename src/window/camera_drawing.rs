@@ -7,8 +7,10 @@ use crate::pixel::settings::Size;
 
 /// How far from the ink its outline lies, px in an output 1080 high. Source: chosen by eye; the ink stays in sight.
 const AROUND_INK_PX: u32 = 2;
-/// How far an outline may be off, px in an output 1080 high. Source: chosen, hardly seen at one to one.
-const TOLERANCE_PX: f64 = 1.0;
+/// How far outlines of writing and presenter may be off, px in an output 1080 high. Source: chosen; hardly seen at one to
+/// one, and the presenter is found in cells of 8 px.
+const WRITING_TOLERANCE_PX: f64 = 1.0;
+const PRESENTER_TOLERANCE_PX: f64 = 6.0;
 /// How far the slanted lines are apart, px in an output 1080 high. Source: chosen by eye.
 const APART_PX: u32 = 40;
 
@@ -34,13 +36,13 @@ impl CameraDrawing {
     pub fn of(parts: &CameraParts) -> Self {
         let height = parts.writing.size().height();
         let at_height = |px: u32| px * height / 1080 + 1;
-        let tolerance_px = TOLERANCE_PX * f64::from(height) / 1080.0;
+        let tolerance = |px: f64| px * f64::from(height) / 1080.0;
         let around_ink = parts.writing.grown(at_height(AROUND_INK_PX));
         Self {
             output: parts.writing.size(),
-            writing: contours(&around_ink, tolerance_px),
+            writing: contours(&around_ink, tolerance(WRITING_TOLERANCE_PX)),
             writing_place: parts.writing_places.iter().copied().reduce(PixelBox::union),
-            presenter: contours(&parts.presenter, 2.0 * tolerance_px),
+            presenter: contours(&parts.presenter, tolerance(PRESENTER_TOLERANCE_PX)),
             presenter_lines: slanted_lines(&parts.presenter, at_height(APART_PX)),
             presenter_place: parts.presenter_place,
         }

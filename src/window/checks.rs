@@ -14,7 +14,7 @@ use super::load_error::LoadError;
 use super::loader::{Job, Loaded, Loader, PictureSource};
 use super::overlays::Overlay;
 use super::pictures::{Pictures, error_words, tell_error};
-use super::room_job::FoundRoom;
+use super::room_job::{FoundRoom, RoomJob};
 use super::state::State;
 
 /// How long nothing may change before the slides that are not shown are checked again.
@@ -31,7 +31,7 @@ pub struct Checks {
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
     asked_camera: Option<Arc<CameraToCheck>>,
-    asked_room: Option<Arc<CameraToCheck>>,
+    asked_room: Option<RoomJob>,
     search: DeckSearch,
 }
 
@@ -134,14 +134,20 @@ impl Checks {
         }
     }
 
-    /// The room that it leaves, from when that is first drawn.
+    /// The room that it and the zones of the slide shown leave, while that is drawn.
     fn want_room(&mut self, conditions: &Arc<CheckConditions>, state: &State) {
-        if let Some(camera) = &conditions.camera
-            && state.overlays.shows(Overlay::FreeRoom)
-            && !is_same(self.asked_room.as_ref(), camera)
-        {
-            self.asked_room = Some(Arc::clone(camera));
-            self.for_rest.request(Job::FindRoom(Arc::clone(conditions)));
+        if conditions.camera.is_none() || !state.overlays.shows(Overlay::FreeRoom) {
+            return;
+        }
+        let zones = state.zones_of_slide();
+        let job = RoomJob {
+            conditions: Arc::clone(conditions),
+            zones: zones.into_iter().map(|(_, zone)| zone.clone()).collect(),
+        };
+        let is_asked = |asked: &RoomJob| asked.is_same(&job);
+        if !self.asked_room.as_ref().is_some_and(is_asked) {
+            self.asked_room = Some(job.clone());
+            self.for_rest.request(Job::FindRoom(job));
         }
     }
 
@@ -180,8 +186,9 @@ impl Checks {
     pub fn take(&mut self, loaded: Loaded, state: &mut State) -> Option<Loaded> {
         match loaded {
             Loaded::Checked(checked) => take_checked(*checked, state),
-            Loaded::FoundRoom(FoundRoom { camera, boxes }) => {
-                if is_same(self.asked_room.as_ref(), &camera) {
+            Loaded::FoundRoom(FoundRoom { job, boxes }) => {
+                let is_asked = |asked: &RoomJob| asked.is_same(&job);
+                if self.asked_room.as_ref().is_some_and(is_asked) {
                     match boxes {
                         Ok(boxes) => state.camera_check.put_free_boxes(boxes),
                         Err(error) => tell_error(state, &error, error.hint()),

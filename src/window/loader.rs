@@ -25,7 +25,7 @@ use super::camera_job::{LookedAt, look_at_camera};
 use super::check_job::{CheckConditions, CheckJob, Checked, check};
 use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
-use super::room_job::{FoundRoom, find_room};
+use super::room_job::{FoundRoom, RoomJob, find_room};
 use super::thumbnail::thumbnail;
 
 /// Where a picture comes from.
@@ -103,8 +103,8 @@ pub enum Job {
     Measure(Box<Measurement>),
     /// Check a slide.
     Check(Box<CheckJob>),
-    /// Find the room that the camera leaves.
-    FindRoom(Arc<CheckConditions>),
+    /// Find the room that camera and zones leave.
+    FindRoom(RoomJob),
     /// Look at the camera.
     LookAtCamera(Arc<CheckConditions>),
     /// Measure a slide for a key for the deck.
@@ -194,7 +194,7 @@ pub enum Loaded {
     Measured(Result<Box<Measured>, LoadError>),
     /// What a slide was found to have.
     Checked(Box<Checked>),
-    /// The room that the camera leaves.
+    /// The room that camera and zones leave.
     FoundRoom(FoundRoom),
     /// What was seen in the camera frame.
     LookedAt(LookedAt),
@@ -385,7 +385,7 @@ fn run(
             Some(Loaded::Measured(measured))
         }
         Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
-        Job::FindRoom(conditions) => find_room(&conditions).map(Loaded::FoundRoom),
+        Job::FindRoom(job) => Some(Loaded::FoundRoom(find_room(job))),
         Job::LookAtCamera(conditions) => look_at_camera(&conditions).map(Loaded::LookedAt),
         Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
         Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),

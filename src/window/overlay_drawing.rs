@@ -7,7 +7,7 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use super::camera_drawing::CameraDrawing;
 use super::overlays::Overlay;
 use super::picture_area::PicturePlace;
-use super::picture_label::{OUTLINE, over_picture, paint_label};
+use super::picture_label::{OUTLINE, lighter, over_picture, paint_label};
 use super::state::State;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
 use crate::measure::contours::Corner;
@@ -54,12 +54,13 @@ pub(super) fn paint_overlays(painter: &Painter, place: &PicturePlace, state: &St
 
 /// Blue, yellow, red and green that are told apart with every kind of colour vision.
 fn color_of(overlay: Overlay) -> [f32; 3] {
-    match overlay {
+    let named = match overlay {
         Overlay::Writing => SKY_BLUE,
         Overlay::Presenter => YELLOW,
         Overlay::Reflections => VERMILLION,
         Overlay::FreeRoom => BLUISH_GREEN,
-    }
+    };
+    lighter(named)
 }
 
 /// Draws one overlay.

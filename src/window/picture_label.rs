@@ -8,6 +8,8 @@ use crate::pixel::color::to_u8;
 
 /// Around lines over the picture, so that they show on bright and on dark. Source: chosen by eye.
 pub(super) const OUTLINE: Color32 = Color32::from_black_alpha(150);
+/// Behind a name, so that it can be read over letters of a slide. Source: chosen by eye.
+const PLATE: Color32 = Color32::from_black_alpha(225);
 /// What the dim switch leaves of a line over the picture. Source: chosen by eye.
 const DIMMED: f32 = 0.7;
 
@@ -29,11 +31,16 @@ pub(super) fn dimmed(color: Color32, is_dimmed: bool) -> Color32 {
     }
 }
 
+/// Closer to white, since a colour that is told apart from others is dark on a dark picture.
+pub(super) fn lighter(rgb: [f32; 3]) -> [f32; 3] {
+    rgb.map(|v| v + (1.0 - v) * 0.35)
+}
+
 /// A name above a point, moved so that all of it is in sight.
 pub(super) fn paint_label(painter: &Painter, at: Pos2, words: &str, color: Color32) {
     let galley = galley_of(painter, words, color);
     let plate = plate(painter, at, galley.size());
-    painter.rect_filled(plate, 2.0, OUTLINE);
+    painter.rect_filled(plate, 2.0, PLATE);
     painter.galley(plate.min + vec2(MARGIN, MARGIN), galley, color);
 }
 

@@ -4,7 +4,7 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 
 use super::look::Look;
 use super::picture_area::PicturePlace;
-use super::picture_label::{OUTLINE, label_plate, over_picture, paint_label};
+use super::picture_label::{OUTLINE, label_plate, lighter, over_picture, paint_label};
 use super::state::State;
 use super::zone_grip::{HeldZone, handles};
 use crate::measure::zone::{Zone, ZoneKind};
@@ -93,11 +93,6 @@ pub(super) fn paint_zones(
         let rect = rect_of(place, drawn);
         outline(painter, place, rect, Stroke::new(2.0, look.text), true);
     }
-}
-
-/// Half way to white, since the colour alone is dark on a dark picture.
-fn lighter(rgb: [f32; 3]) -> [f32; 3] {
-    rgb.map(|v| v + (1.0 - v) * 0.4)
 }
 
 /// Keep out is filled with falling lines, keep in has two outlines, write here is dashed and ruled.

@@ -58,6 +58,9 @@ const SIDES: [(&str, &str, &str); 4] = [
     ),
 ];
 
+/// Height of the fields of a zone in points. Source: measured by eye.
+const FIELDS_HEIGHT: f32 = 170.0;
+
 /// The list, how zones are made, and the selected one.
 pub(super) fn zones_group_ui(ui: &mut Ui, state: &mut State) {
     let sentence = "Where content of slides is to be, where not, and where one writes over it.";
@@ -77,7 +80,9 @@ pub(super) fn zones_group_ui(ui: &mut Ui, state: &mut State) {
             action_button_ui(ui, state, "Add a zone", tooltip, Action::AddZone);
         });
         list_ui(ui, state);
-        if let Some(index) = state.selected_zone() {
+        let selected = state.selected_zone();
+        bring_into_sight(ui, selected);
+        if let Some(index) = selected {
             selected_ui(ui, state, index);
         }
         refusal_ui(ui, state, Setting::Zones);
@@ -174,6 +179,17 @@ fn selected_ui(ui: &mut Ui, state: &mut State, index: usize) {
             Action::ZoneKey(ZoneKey::Remove),
         );
     });
+}
+
+/// Scrolls to what follows where the zone was selected just now, in the picture say.
+fn bring_into_sight(ui: &Ui, selected: Option<usize>) {
+    let id = ui.make_persistent_id("zone in sight");
+    let before = ui.data(|data| data.get_temp::<Option<usize>>(id).flatten());
+    if selected.is_some() && before != selected {
+        let below = egui::Rect::from_min_size(ui.cursor().min, egui::vec2(10.0, FIELDS_HEIGHT));
+        ui.scroll_to_rect(below, Some(egui::Align::Center));
+    }
+    ui.data_mut(|data| data.insert_temp(id, selected));
 }
 
 /// The four numbers.

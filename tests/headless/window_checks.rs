@@ -269,6 +269,14 @@ fn the_camera_is_looked_at_once_for_each_frame_and_way_to_lay_it() {
     assert!(shell.state.camera_check.free_boxes().is_empty());
     shell.state.apply(Action::ToggleOverlay(Overlay::FreeRoom));
     shell.until(|state, _| !state.camera_check.free_boxes().is_empty());
+    // A zone takes room away at once, and gives it back.
+    let free = shell.state.camera_check.free_boxes().to_vec();
+    let whole = [0.0, 0.0, 100.0, 100.0];
+    let edit = ZoneEdit::Add(ZoneKind::KeepOut, whole);
+    shell.state.apply(Action::Zone(edit));
+    shell.until(|state, _| state.camera_check.free_boxes().is_empty());
+    shell.state.apply(Action::Undo);
+    shell.until(|state, _| state.camera_check.free_boxes() == free);
     shell.pictures.clear_camera();
     shell.turn();
     assert!(shell.state.camera_check.seen().is_none());
