@@ -115,6 +115,26 @@ impl PictureArgs {
     }
 }
 
+/// Setup and output of a command that looks at camera frames alone.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct CameraOutputArgs {
+    /// Setup file; else a nightglass.toml in the current folder, if there is one
+    #[arg(long, value_name = "FILE", help_heading = "Setup")]
+    pub setup: Option<PathBuf>,
+    /// Output in pixels, which boxes are counted in [default: the camera's own size]
+    #[arg(long, value_name = "WxH", help_heading = "Placement")]
+    pub size: Option<Size>,
+}
+
+impl CameraOutputArgs {
+    /// Puts every flag that was given over the setup.
+    pub(super) fn apply(&self, setup: &mut Setup) {
+        let Self { setup: _, size } = self;
+        let placement = &mut setup.settings.placement;
+        placement.size = size.or(placement.size);
+    }
+}
+
 /// How the camera is brought to the output.
 #[derive(Clone, Debug, Default, Args)]
 pub(super) struct CameraArgs {

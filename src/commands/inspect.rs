@@ -4,16 +4,17 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::args::{CameraArgs, PictureArgs};
+use super::args::{CameraArgs, CameraOutputArgs};
 use super::check::FailOn;
 use super::failure::{Exit, Failure};
-use super::output::{columns, note, print_json, print_styled};
+use super::output::{columns, note, print_json, print_schema, print_styled};
 use super::setup;
+use crate::files::page_output::PageOutput;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::picture_output::PictureOutput;
 use crate::measure::camera_finding::camera_verdict;
 use crate::measure::camera_note::CameraNote;
-use crate::measure::camera_parts::{CameraStills, find_camera_parts};
+use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::camera_report::camera_findings;
 use crate::measure::runs::Runs;
@@ -24,14 +25,16 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Settings;
 use crate::pixel::views::{Background, View};
 use crate::report::inspect_document::InspectDocument;
+use crate::report::inspect_page::{inspect_page, page_picture};
 use crate::report::inspect_text::inspect_text;
+use crate::report::marked_camera::marked_camera;
 
-/// Look at a frame of the camera: where the writing is and where the presenter
+/// Look at a frame of the camera: what is wrong with it, and where writing and presenter are
 #[derive(Debug, Args)]
 pub(super) struct InspectArgs {
     /// Camera frame: PNG, JPEG, WebP, TIFF or BMP
-    #[arg(value_name = "CAMERA")]
-    camera: PathBuf,
+    #[arg(value_name = "CAMERA", required_unless_present = "schema")]
+    camera: Option<PathBuf>,
     /// A frame of the same rig with nobody there and nothing written: makes what is found more certain
     #[arg(long, value_name = "FILE")]
     empty: Option<PathBuf>,
@@ -41,28 +44,38 @@ pub(super) struct InspectArgs {
     /// Folder for `writing.png` and `presenter.png`, white where each is; it is made if it is not there
     #[arg(long, value_name = "DIR")]
     masks: Option<PathBuf>,
+    /// Picture to write: the frame with a labelled box for every finding, and all of them listed below it
+    #[arg(long, value_name = "FILE")]
+    marked: Option<PathBuf>,
+    /// Write the result as one HTML page with the marked frame, for reading, printing and sending
+    #[arg(long, value_name = "FILE.html")]
+    report: Option<PathBuf>,
     /// Print the result as one JSON document
     #[arg(long)]
     json: bool,
+    /// Print the JSON Schema of that document and look at nothing
+    #[arg(long)]
+    schema: bool,
     /// The verdict from which the exit status is 1 [default: fail]
     #[arg(long, value_enum, value_name = "VERDICT")]
     fail_on: Option<FailOn>,
     #[command(flatten)]
-    picture: PictureArgs,
+    output: CameraOutputArgs,
     #[command(flatten)]
     camera_place: CameraArgs,
 }
 
 /// Runs the command.
 pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
-    let mut setup = setup::load(&args.picture)?.setup;
-    args.camera_place.apply(&mut setup);
-    let outputs = match &args.masks {
-        Some(folder) => Some(open_masks(folder, &args.inputs())?),
-        None => None,
+    let Some(path) = args.camera.as_deref().filter(|_| !args.schema) else {
+        print_schema::<InspectDocument>("nightglass inspect")?;
+        return Ok(Exit::Clean);
     };
-    let camera = read_camera(&args.camera, "camera")?;
-    let raster = on_the_output(&camera, &setup.settings);
+    let setup = setup::load_for_camera(&args.output, &args.camera_place)?.setup;
+    let outputs = Outputs::open(args)?;
+    let camera = read_camera(path, "camera")?;
+    let placed = on_the_output(&camera, &setup.settings);
+    let raster = CameraRaster::new(&placed);
     let mut notes = Vec::new();
     let mut other =
         |path: &Option<PathBuf>, role: &'static str, unusable: CameraNote| -> Result<_, Failure> {
@@ -72,7 +85,10 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
                 notes.push(unusable);
                 return Ok(None);
             }
-            Ok(Some(on_the_output(&frame, &setup.settings)))
+            Ok(Some(CameraRaster::new(&on_the_output(
+                &frame,
+                &setup.settings,
+            ))))
         };
     let empty = other(
         &args.empty,
@@ -91,18 +107,15 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     });
     notes.append(&mut parts.notes);
     parts.notes = notes;
-    if let Some([writing, presenter]) = outputs {
-        writing.write(&mask_picture(&parts.writing))?;
-        presenter.write(&mask_picture(&parts.presenter))?;
-    }
     let report = camera_findings(&raster, &parts);
-    let file = args.camera.to_string_lossy().into_owned();
+    let file = path.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
     let document = InspectDocument::new(file, size, &parts, &report);
+    outputs.write(&placed, &document, &parts)?;
     if args.json {
         print_json(&document)?;
     } else {
-        print_styled(&inspect_text(&document, columns()))?;
+        print_styled(&(inspect_text(&document, columns()) + &args.written_words()))?;
     }
     Ok(args
         .fail_on
@@ -113,8 +126,73 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
 impl InspectArgs {
     /// Every file that is read, so that none is written over.
     fn inputs(&self) -> Vec<&Path> {
-        let others = self.empty.iter().chain(&self.before);
-        others.chain([&self.camera]).map(PathBuf::as_path).collect()
+        let inputs = [&self.camera, &self.empty, &self.before, &self.output.setup];
+        inputs.into_iter().flatten().map(PathBuf::as_path).collect()
+    }
+
+    /// What was written, a line each.
+    fn written_words(&self) -> String {
+        let in_folder = |folder: &PathBuf| MASK_NAMES.map(|name| folder.join(name));
+        let masks = self.masks.iter().flat_map(in_folder);
+        let others = self.marked.iter().chain(&self.report).cloned();
+        let mut words = String::new();
+        for path in masks.chain(others) {
+            words.push_str(&format!("wrote {}\n", path.display()));
+        }
+        words
+    }
+}
+
+/// Files of the masks, of writing and presenter.
+const MASK_NAMES: [&str; 2] = ["writing.png", "presenter.png"];
+
+/// What is to be written, opened before the slow work so that a bad name is known at once.
+struct Outputs {
+    masks: Option<[PictureOutput; 2]>,
+    marked: Option<PictureOutput>,
+    page: Option<PageOutput>,
+}
+
+impl Outputs {
+    fn open(args: &InspectArgs) -> Result<Self, Failure> {
+        let inputs = args.inputs();
+        let masks = args.masks.as_deref();
+        let masks = masks.map(|folder| open_masks(folder, &inputs));
+        let marked = args.marked.as_deref();
+        let marked = marked.map(|path| PictureOutput::create(path, &inputs));
+        let page = args.report.as_deref();
+        let page = page.map(|path| PageOutput::create(path, &inputs));
+        Ok(Self {
+            masks: masks.transpose()?,
+            marked: marked.transpose()?,
+            page: page.transpose()?,
+        })
+    }
+
+    fn write(
+        self,
+        camera: &Frame,
+        document: &InspectDocument,
+        parts: &CameraParts,
+    ) -> Result<(), Failure> {
+        if let Some([writing, presenter]) = self.masks {
+            writing.write(&mask_picture(&parts.writing))?;
+            presenter.write(&mask_picture(&parts.presenter))?;
+        }
+        if let Some(output) = self.marked {
+            let picture = marked_camera(camera, document, parts).ok_or_else(|| {
+                Failure::with_hint(
+                    anyhow::anyhow!("the list of findings does not fit below a frame of this size"),
+                    Some("give a smaller output with `--size`".to_owned()),
+                )
+            })?;
+            output.write(&picture)?;
+        }
+        if let Some(page) = self.page {
+            let marked = page_picture(camera, document, parts);
+            page.write(&inspect_page(document, marked.as_ref()))?;
+        }
+        Ok(())
     }
 }
 
@@ -126,7 +204,8 @@ fn open_masks(folder: &Path, inputs: &[&Path]) -> Result<[PictureOutput; 2], Fai
         Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
     })?;
     let create = |name: &str| PictureOutput::create(&folder.join(name), inputs);
-    Ok([create("writing.png")?, create("presenter.png")?])
+    let [writing, presenter] = MASK_NAMES.map(create);
+    Ok([writing?, presenter?])
 }
 
 /// A camera frame; its warnings are passed on.
@@ -142,15 +221,15 @@ fn read_camera(path: &Path, role: &'static str) -> Result<Frame, Failure> {
 }
 
 /// The camera as it lies on the output.
-fn on_the_output(camera: &Frame, settings: &Settings) -> CameraRaster {
+fn on_the_output(camera: &Frame, settings: &Settings) -> Frame {
     let mut settings = *settings;
     settings.view = View::Camera;
-    CameraRaster::new(&compose(&Plan::new(&Scene {
+    compose(&Plan::new(&Scene {
         camera: Some(camera),
         slide: None,
         background: Background::BLACK,
         settings: &settings,
-    })))
+    }))
 }
 
 /// A mask as a picture, white on black.

@@ -1,8 +1,8 @@
 //! Which setup a command works with.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use super::args::{PictureArgs, WantedPlace};
+use super::args::{CameraArgs, CameraOutputArgs, PictureArgs, WantedPlace};
 use super::failure::Failure;
 use super::output::note;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
@@ -25,22 +25,37 @@ pub(super) fn load(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
     load_for_placing(args)
 }
 
-/// The setup file named by flag, else the one in the current folder, else defaults; then the flags.
-pub(super) fn load_for_placing(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
-    let found = PathBuf::from(SETUP_FILE_NAME);
-    let path = args
-        .setup
-        .clone()
-        .or_else(|| found.exists().then_some(found));
-    let mut setup = match &path {
+/// The same for a command that looks at camera frames alone: nothing is said about key and chain, which change nothing.
+pub(super) fn load_for_camera(
+    output: &CameraOutputArgs,
+    camera: &CameraArgs,
+) -> Result<LoadedSetup, Failure> {
+    let mut loaded = read(output.setup.as_deref())?;
+    output.apply(&mut loaded.setup);
+    camera.apply(&mut loaded.setup);
+    Ok(loaded)
+}
+
+/// The setup file named by flag, else the one in the current folder, else defaults.
+fn read(named: Option<&Path>) -> Result<LoadedSetup, Failure> {
+    let found = Path::new(SETUP_FILE_NAME);
+    let path = named.or_else(|| found.exists().then_some(found));
+    let setup = match path {
         Some(path) => Setup::read(path)?,
         None => Setup::default(),
     };
-    if args.setup.is_none()
-        && let Some(path) = &path
+    if named.is_none()
+        && let Some(path) = path
     {
         note(&format!("using the setup in `{}`", path.display()));
     }
+    let path = path.map(Path::to_owned);
+    Ok(LoadedSetup { setup, path })
+}
+
+/// The setup, and then the flags.
+pub(super) fn load_for_placing(args: &PictureArgs) -> Result<LoadedSetup, Failure> {
+    let LoadedSetup { mut setup, path } = read(args.setup.as_deref())?;
     args.apply(&mut setup)?;
     if let Some(chain) = setup.settings.chain {
         note(&format!(

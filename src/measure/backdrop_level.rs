@@ -6,9 +6,9 @@ use super::finding::{PixelBox, Severity, Unit};
 use super::runs::Runs;
 
 /// Luma from which the backdrop is not black, percent. Source: the definition of the finding.
-const RAISED_PERCENT: f64 = 4.0;
+pub const RAISED_PERCENT: f64 = 4.0;
 /// How much brighter its brightest part may be than its darkest, percent of white. Source: chosen, the same.
-const UNEVEN_PERCENT: f64 = 4.0;
+pub const UNEVEN_PERCENT: f64 = 4.0;
 /// How far its channels may be apart, percent of white. Source: chosen, the same that greys of a chain may be.
 const CAST_PERCENT: f64 = 1.5;
 /// Parts that the picture is cut into each way. Source: chosen.

@@ -31,7 +31,8 @@ pub enum CameraKind {
     SoftFocus,
     /// Strokes that come twice.
     DoubleImage,
-    /// A backdrop that has a colour.
+    /// A backdrop that has a colour. Nothing else in a frame is known to be neutral: white ink and grey clothes need not
+    /// be, and a test chart on a screen has the screen's colour.
     ColourCast,
     /// Pixels of one shade that differ.
     Noise,

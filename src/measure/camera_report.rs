@@ -21,7 +21,7 @@ use crate::pixel::settings::Size;
 
 /// Noise from which it is worth knowing, codes. Source: chosen; 5.7 deviations of it are the brightest speck of a
 /// 1080p frame, 4.5 % of white, and a key's threshold of 6 % is near.
-const NOISE_CODES: f64 = 2.0;
+pub const NOISE_CODES: f64 = 2.0;
 /// Least share of the frame in which backdrop has to be seen to say something about it. Source: chosen.
 const LEAST_SEEN: f64 = 0.01;
 

@@ -10,7 +10,7 @@ use super::runs::Runs;
 /// less is not seen on a projected picture in a lit room.
 const LEAST_CODES: f64 = 3.8;
 /// Share of the outline that may melt into the backdrop, percent. Source: chosen; hair and one shadowed side of a sleeve.
-const LIMIT_PERCENT: f64 = 25.0;
+pub const MELTED_PERCENT: f64 = 25.0;
 /// How deep the inside is looked at, and how far off the outline the backdrop, px in a frame 1080 high. Source: chosen; the
 /// outline is found to within a cell of 8 px.
 const INSIDE_PX: u32 = 14;
@@ -87,12 +87,12 @@ pub fn measure_melted_outline(
 
 /// The finding on it.
 pub fn dark_clothes_finding(outline: &MeltedOutline) -> Option<CameraFinding> {
-    (outline.percent > LIMIT_PERCENT).then(|| CameraFinding {
+    (outline.percent > MELTED_PERCENT).then(|| CameraFinding {
         kind: CameraKind::DarkClothes,
         severity: Severity::Warn,
         bounds: outline.bounds,
         measured: outline.percent,
-        limit: LIMIT_PERCENT,
+        limit: MELTED_PERCENT,
         unit: Unit::Percent,
         advice: "Dark clothes melt into the backdrop here. Wear something brighter, not white and not striped, or set a lamp \
                  behind and beside the presenter that lights hair and shoulders; secure its stand, and keep it off the \

@@ -1,25 +1,22 @@
 //! The result of a check as one HTML page that needs nothing else: no network, no scripts.
 
-use std::path::Path;
-
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::check_document::{CheckDocument, CheckedSlide};
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
+use super::page::{badge, file_name, page, picture, rated_heading, with_code, with_units};
 use super::repeated::{Repeated, alike_findings, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, kind_words, measured_words,
     place_words,
 };
-use crate::measure::finding::{Finding, Kind, Severity, Verdict};
+use crate::measure::finding::{Finding, Verdict};
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;
 
-/// The page's style.
-const STYLE: &str = include_str!("check_page.css");
-/// Nothing is loaded from anywhere, whatever a name of a file tries.
-const POLICY: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
+/// Longest side of its pictures, px. Source: chosen by eye on the demonstration.
+const PICTURE_PX: u32 = 960;
 /// Most bytes that a slide takes in the page. Source: chosen; a deck of 40 slides can be sent by mail.
 pub const SLIDE_BYTES: usize = 150_000;
 /// Bytes of a slide's text beside its findings, and of a finding beside its advice. Source: measured on
@@ -46,16 +43,16 @@ impl SlidePictures {
             .iter()
             .zip(1..)
             .map(|(finding, number)| Mark {
-                number,
+                label: number.to_string(),
                 bounds: finding.bounds,
             })
             .collect();
-        let composite = EmbeddedPicture::new(composite, most_bytes, |_| {})?;
+        let composite = EmbeddedPicture::new(composite, PICTURE_PX, most_bytes, |_| {})?;
         let marked = if marks.is_empty() {
             None
         } else {
             let draw = |picture: &mut Frame| draw_marks(picture, slide.size(), &marks);
-            Some(EmbeddedPicture::new(slide, most_bytes, draw)?)
+            Some(EmbeddedPicture::new(slide, PICTURE_PX, most_bytes, draw)?)
         };
         Some(Self { composite, marked })
     }
@@ -64,34 +61,18 @@ impl SlidePictures {
 /// The whole page. `pictures` are those of the document's slides, in order.
 pub fn check_page(document: &CheckDocument, pictures: &[SlidePictures]) -> String {
     let title = format!("Slides under the key: {}", verdict_counts(document));
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                a.skip href="#slides" { "Skip to the slides" }
-                header { (head(document)) }
-                main {
-                    (first_things(document, &repeated_findings(document)))
-                    (summary(document))
-                    @if !document.unreadable.is_empty() { (unreadable(document)) }
-                    div #slides {
-                        @for (index, slide) in document.slides.iter().enumerate() {
-                            (slide_article(document, slide, index + 1, pictures.get(index)))
-                        }
-                    }
-                }
+    let main = html! {
+        (first_things(document, &repeated_findings(document)))
+        (summary(document))
+        @if !document.unreadable.is_empty() { (unreadable(document)) }
+        div #slides {
+            @for (index, slide) in document.slides.iter().enumerate() {
+                (slide_article(document, slide, index + 1, pictures.get(index)))
             }
         }
     };
-    page.into_string()
+    let skip = ("slides", "Skip to the slides");
+    page(&title, skip, &head(document), &main)
 }
 
 /// How many slides there are and how they did, and under what.
@@ -147,7 +128,7 @@ fn first_things(document: &CheckDocument, repeated: &[Repeated]) -> Markup {
                 @for one in repeated {
                     li {
                         div {
-                            (kind_heading(one.kind, one.severity))
+                            (rated_heading(kind_words(one.kind), one.severity.name()))
                             p.advice { (with_code(&one.advice_words())) }
                             p.facts {
                                 (one.kind.name()) "; " (one.places_words(document.output_size())) "; "
@@ -169,30 +150,6 @@ fn first_things(document: &CheckDocument, repeated: &[Repeated]) -> Markup {
     }
 }
 
-/// A kind in words, and how bad it is.
-fn kind_heading(kind: Kind, severity: Severity) -> Markup {
-    html! {
-        h3 {
-            (kind_words(kind)) " "
-            span.verdict.(severity.name()) { (severity.name()) }
-        }
-    }
-}
-
-/// Words with what stands between grave accents as code, and no number parted from its unit.
-fn with_code(words: &str) -> Markup {
-    html! {
-        @for (part, text) in words.split('`').enumerate() {
-            @if part % 2 == 0 { (with_units(text)) } @else { code { (text) } }
-        }
-    }
-}
-
-/// The same words, with units that stay beside their numbers.
-fn with_units(words: &str) -> String {
-    words.replace(" %", "\u{a0}%").replace(" px", "\u{a0}px")
-}
-
 /// All slides in a table that leads to each.
 fn summary(document: &CheckDocument) -> Markup {
     html! {
@@ -209,7 +166,7 @@ fn summary(document: &CheckDocument) -> Markup {
                     @for (slide, number) in document.slides.iter().zip(1..) {
                         tr {
                             th scope="row" { a href={ "#slide-" (number) } { (number) ".\u{a0}" (title(document, slide)) } }
-                            td.verdict-cell { (verdict_badge(slide.verdict)) }
+                            td.verdict-cell { (badge(slide.verdict.name())) }
                             td { (findings_in_short(slide)) }
                         }
                     }
@@ -280,7 +237,7 @@ fn slide_article(
     html! {
         article.slide.found[is_found] id=(id) aria-labelledby=(heading) {
             div.top {
-                h2 id=(heading) { (number) ". " (title(document, slide)) " " (verdict_badge(slide.verdict)) }
+                h2 id=(heading) { (number) ". " (title(document, slide)) " " (badge(slide.verdict.name())) }
                 @if let Some(pictures) = pictures { (figures(document, slide, pictures)) }
             }
             @if is_found {
@@ -338,14 +295,6 @@ fn marked_words(title: &str, slide: &CheckedSlide, output: Size) -> String {
     format!("{title} with numbered boxes: {}", boxes.join("; "))
 }
 
-/// A picture with its size, so that the page does not jump while it loads.
-fn picture(picture: &EmbeddedPicture, alternative: &str) -> Markup {
-    let (width, height) = (picture.size.width(), picture.size.height());
-    html! {
-        img src=(picture.data_uri) width=(width) height=(height) alt=(alternative);
-    }
-}
-
 /// Findings of one kind with the same advice: what is wrong and what to do, and for each where and how much.
 fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
     let Some((_, first)) = alike.first() else {
@@ -354,7 +303,7 @@ fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
     html! {
         li {
             div {
-                (kind_heading(first.kind, first.severity))
+                (rated_heading(kind_words(first.kind), first.severity.name()))
                 p.advice { (with_code(&first.advice)) }
                 @for (number, finding) in alike {
                     p.facts {
@@ -368,18 +317,4 @@ fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
             }
         }
     }
-}
-
-/// A path without its folders.
-fn file_name(path: &str) -> String {
-    let name = Path::new(path).file_name();
-    name.map_or_else(
-        || path.to_owned(),
-        |name| name.to_string_lossy().into_owned(),
-    )
-}
-
-/// The word for a verdict, framed.
-fn verdict_badge(verdict: Verdict) -> Markup {
-    html! { span.verdict.(verdict.name()) { (verdict.name()) } }
 }

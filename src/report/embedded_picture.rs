@@ -13,7 +13,10 @@ use crate::pixel::views::{Background, View};
 
 /// What is tried until the picture fits: longest side in px, JPEG quality. Source: chosen by eye on the
 /// demonstration; text stays readable down to the last line but one.
-const TRIES: [(u32, u8); 7] = [
+const TRIES: [(u32, u8); 10] = [
+    (1600, 88),
+    (1600, 75),
+    (1280, 75),
     (960, 85),
     (960, 70),
     (960, 55),
@@ -33,12 +36,17 @@ pub struct EmbeddedPicture {
 }
 
 impl EmbeddedPicture {
-    /// Scales a frame down, lets `draw` draw on it, and packs it into at most `most_bytes`, or as near
-    /// as it gets. None where there is nothing to pack.
-    pub fn new(frame: &Frame, most_bytes: usize, draw: impl Fn(&mut Frame)) -> Option<Self> {
+    /// Scales a frame down to sides of at most `longest_px`, lets `draw` draw on it, and packs it into at most
+    /// `most_bytes`, or as near as it gets. None where there is nothing to pack.
+    pub fn new(
+        frame: &Frame,
+        longest_px: u32,
+        most_bytes: usize,
+        draw: impl Fn(&mut Frame),
+    ) -> Option<Self> {
         let mut smallest = None;
         let mut drawn: Option<Frame> = None;
-        for (longest_px, quality) in TRIES {
+        for (longest_px, quality) in TRIES.into_iter().filter(|&(px, _)| px <= longest_px) {
             let size = reduced_size(frame.size(), longest_px);
             let picture = match drawn.take() {
                 Some(picture) if picture.size() == size => picture,

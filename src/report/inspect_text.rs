@@ -4,8 +4,8 @@ use super::check_table::{
     ADVICE_INDENT, COLUMNS, FINDING_INDENT, painted, severity_verdict, wrapped,
 };
 use super::inspect_document::{InspectDocument, PartJson};
-use super::inspect_words::{VerdictWords, measured_words, size_of};
-use super::words::{box_words, place_words};
+use super::inspect_words::{VerdictWords, facts_words, size_of};
+use super::words::box_words;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
 
 /// The frame in a few lines: go or what is wrong, every finding, what each part takes and where it is, then what cannot
@@ -52,17 +52,9 @@ pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
 
 /// Go, or the worst that is wrong and how much else.
 fn verdict_line(document: &InspectDocument) -> String {
-    let VerdictWords {
-        verdict,
-        what,
-        rest,
-    } = VerdictWords::of(document);
-    let word = painted(verdict.name(), verdict);
-    if rest.is_empty() {
-        format!("{word}  {what}")
-    } else {
-        format!("{word}  {what}, {rest}")
-    }
+    let words = VerdictWords::of(document);
+    let verdict = painted(words.verdict.name(), words.verdict);
+    format!("{verdict}  {}", words.line())
 }
 
 /// A finding: severity, kind, place and numbers, then the advice below.
@@ -72,15 +64,11 @@ fn finding_lines(finding: &CameraFinding, document: &InspectDocument, columns: u
         .into_iter()
         .max()
         .unwrap_or(0);
-    let mut place = place_words(finding.bounds, size_of(document));
-    if let Some(numbers) = box_words(finding.bounds) {
-        place.push_str(&format!(", {numbers}"));
-    }
     let severity = painted(finding.severity.name(), severity_verdict(finding.severity));
     let head = format!(
-        "{FINDING_INDENT}{severity}  {:kind_columns$}  {place}; {}",
+        "{FINDING_INDENT}{severity}  {:kind_columns$}  {}",
         finding.kind.name(),
-        measured_words(finding),
+        facts_words(finding, size_of(document)),
     );
     let mut text = wrapped(&head, ADVICE_INDENT, columns);
     text.push_str(&wrapped(

@@ -1,7 +1,7 @@
 //! A camera frame's findings in words that terminal and window share.
 
 use super::inspect_document::InspectDocument;
-use super::words::{count_words, place_words, with_unit};
+use super::words::{box_words, count_words, place_words, with_unit};
 use crate::measure::camera_finding::{CameraFinding, CameraKind, camera_verdict};
 use crate::measure::finding::Verdict;
 use crate::measure::told_apart::told_apart;
@@ -47,6 +47,17 @@ impl VerdictWords {
                     rest: format!("{place}{more}"),
                 }
             }
+        }
+    }
+}
+
+impl VerdictWords {
+    /// The line without the verdict itself.
+    pub fn line(&self) -> String {
+        if self.rest.is_empty() {
+            self.what.to_owned()
+        } else {
+            format!("{}, {}", self.what, self.rest)
         }
     }
 }
@@ -111,4 +122,13 @@ pub fn measured_words(finding: &CameraFinding) -> String {
     let [measured, limit] =
         told_apart(finding.measured, finding.limit, 2).map(|n| with_unit(n, finding.unit));
     format!("{} {measured}, limit {limit}", quantity(finding.kind))
+}
+
+/// Where a finding is, and what was measured against its limit.
+pub fn facts_words(finding: &CameraFinding, output: Size) -> String {
+    let mut place = place_words(finding.bounds, output);
+    if let Some(numbers) = box_words(finding.bounds) {
+        place.push_str(&format!(", {numbers}"));
+    }
+    format!("{place}; {}", measured_words(finding))
 }

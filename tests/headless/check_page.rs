@@ -33,7 +33,7 @@ impl TokenSink for Seen {
 }
 
 /// The tags of a page; it must be without errors.
-fn tags_of(page: &str) -> Vec<Tag> {
+pub(crate) fn tags_of(page: &str) -> Vec<Tag> {
     let options = TokenizerOpts {
         exact_errors: true,
         ..TokenizerOpts::default()
@@ -47,13 +47,13 @@ fn tags_of(page: &str) -> Vec<Tag> {
     tokenizer.sink.tags.take()
 }
 
-fn attribute<'a>(tag: &'a Tag, name: &str) -> Option<&'a str> {
+pub(crate) fn attribute<'a>(tag: &'a Tag, name: &str) -> Option<&'a str> {
     let is_it = |a: &&html5ever::Attribute| &*a.name.local == name;
     tag.attrs.iter().find(is_it).map(|a| &*a.value)
 }
 
 /// Opening tags of this name.
-fn named<'a>(tags: &'a [Tag], name: &str) -> Vec<&'a Tag> {
+pub(crate) fn named<'a>(tags: &'a [Tag], name: &str) -> Vec<&'a Tag> {
     let is_it = |tag: &&Tag| tag.kind == TagKind::StartTag && &*tag.name == name;
     tags.iter().filter(is_it).collect()
 }
@@ -214,7 +214,7 @@ fn a_report_that_cannot_be_written_is_known_before_the_work() {
 /// WCAG 2.2, success criterion 1.4.3: text needs 4.5:1 against what is behind it.
 #[test]
 fn every_text_colour_is_readable_in_light_dark_and_print() {
-    let css = include_str!("../../src/report/check_page.css");
+    let css = include_str!("../../src/report/page.css");
     let mut blocks = 0;
     for block in css.split(":root {").skip(1) {
         let block = block.split_once('}').unwrap().0;

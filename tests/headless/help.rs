@@ -65,6 +65,23 @@ fn a_flag_without_effect_is_refused() {
             assert!(error.starts_with(&words), "{error}");
         }
     }
+    for flag in [
+        "--threshold=8",
+        "--softness=2",
+        "--ramp=smooth",
+        "--luma=bt601",
+        "--alpha=straight",
+        "--blend-space=linear",
+        "--slide-fit=fill",
+        "--slide-place=0,0,50,50",
+        "--mirror-slide",
+        "--slide-range=video",
+        "--view=matte",
+    ] {
+        let output = run(&["inspect", "camera.png", flag]);
+        assert_eq!(output.status.code(), Some(2), "inspect {flag}");
+        assert!(said(&output.stderr).starts_with("error: unexpected argument"));
+    }
     for verb in ["tune", "darken"] {
         for flag in [
             "--camera-fit",

@@ -51,6 +51,8 @@ mod gpu_layout;
 mod gpu_probe;
 mod help;
 mod histogram;
+mod inspect;
+mod inspect_page;
 mod key_suggestion;
 mod keyed_findings;
 mod layering;

@@ -14,7 +14,10 @@ const BOUNDS: PixelBox = PixelBox {
 };
 
 fn mark(number: usize, bounds: Option<PixelBox>) -> Mark {
-    Mark { number, bounds }
+    Mark {
+        label: number.to_string(),
+        bounds,
+    }
 }
 
 /// A half-size picture of an output of 1920x1080 in one colour, marked.

@@ -1,10 +1,10 @@
-//! The JSON Schemas that `tune` and `calibrate` print: their documents follow them, and what is wrong does not.
+//! The JSON Schemas that `tune`, `inspect` and `calibrate` print: their documents follow them, and what is wrong does not.
 
 use std::path::Path;
 use std::process::{Command, Output};
 
 use jsonschema::Validator;
-use nightglass::files::demonstration::SLIDES;
+use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::measure::key_fit::Dimming;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, Size};
@@ -156,4 +156,28 @@ fn calibrate_of_a_chain_and_of_a_key_follow_their_schemas() {
     follows(&validator, &key);
     assert!(key["knobs"].is_object() && key["captures"][0]["dimming"].is_object());
     refuses_what_is_wrong(&validator, &key);
+}
+
+#[test]
+fn inspect_follows_its_schema_with_findings_and_without() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    std::fs::write(folder.join("camera.jpg"), CAMERA.bytes).unwrap();
+    let validator = schema_of(folder, &["inspect", "--schema"], "nightglass inspect");
+    let found = document(folder, &["inspect", "camera.jpg", "--json"]);
+    follows(&validator, &found);
+    assert!(!found["findings"].as_array().unwrap().is_empty());
+    refuses_what_is_wrong(&validator, &found);
+    let mut wrong = found.clone();
+    wrong["findings"][0]["box"] = json!([1, 2, 3]);
+    assert!(!validator.1.is_valid(&wrong));
+    wrong = found.clone();
+    wrong["findings"][0]["kind"] = json!("ghost");
+    assert!(!validator.1.is_valid(&wrong));
+    image::RgbImage::from_pixel(400, 300, image::Rgb([4; 3]))
+        .save(folder.join("dark.png"))
+        .unwrap();
+    let empty = document(folder, &["inspect", "dark.png", "--json"]);
+    follows(&validator, &empty);
+    assert_eq!(empty["findings"], json!([]));
 }

@@ -1,0 +1,79 @@
+//! What all pages share: a frame that needs nothing else, no network and no scripts, and words and pictures in it.
+
+use std::path::Path;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::embedded_picture::EmbeddedPicture;
+
+/// The style of all pages.
+const STYLE: &str = include_str!("page.css");
+/// Nothing is loaded from anywhere, whatever a name of a file tries.
+const POLICY: &str = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
+
+/// A whole page. `skip` is where the keyboard may jump to at once, and the words that say so.
+pub(super) fn page(title: &str, skip: (&str, &str), header: &Markup, main: &Markup) -> String {
+    let (target, words) = skip;
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                a.skip href={ "#" (target) } { (words) }
+                header { (header) }
+                main { (main) }
+            }
+        }
+    };
+    page.into_string()
+}
+
+/// A heading with how bad it is, a verdict or a severity.
+pub(super) fn rated_heading(words: &str, rating: &str) -> Markup {
+    html! {
+        h3 { (words) " " (badge(rating)) }
+    }
+}
+
+/// A verdict or a severity, framed.
+pub(super) fn badge(rating: &str) -> Markup {
+    html! { span.verdict.(rating) { (rating) } }
+}
+
+/// Words with what stands between grave accents as code, and no number parted from its unit.
+pub(super) fn with_code(words: &str) -> Markup {
+    html! {
+        @for (part, text) in words.split('`').enumerate() {
+            @if part % 2 == 0 { (with_units(text)) } @else { code { (text) } }
+        }
+    }
+}
+
+/// The same words, with units that stay beside their numbers.
+pub(super) fn with_units(words: &str) -> String {
+    words.replace(" %", "\u{a0}%").replace(" px", "\u{a0}px")
+}
+
+/// A picture with its size, so that the page does not jump while it loads.
+pub(super) fn picture(picture: &EmbeddedPicture, alternative: &str) -> Markup {
+    let (width, height) = (picture.size.width(), picture.size.height());
+    html! {
+        img src=(picture.data_uri) width=(width) height=(height) alt=(alternative);
+    }
+}
+
+/// A path without its folders.
+pub(super) fn file_name(path: &str) -> String {
+    let name = Path::new(path).file_name();
+    name.map_or_else(
+        || path.to_owned(),
+        |name| name.to_string_lossy().into_owned(),
+    )
+}

@@ -1,0 +1,133 @@
+//! `inspect` as a person runs it: its exact words, what it writes, its exit status.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use crate::calibrate::save_png;
+use crate::check::said;
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::Size;
+
+pub(crate) fn inspect(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nightglass"))
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .arg("inspect")
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+/// A green cross on a dark backdrop, and a lamp in it of so many codes.
+fn save_frame(folder: &Path, name: &str, lamp: u8) {
+    let frame = Frame::from_fn(Size::new(640, 360).unwrap(), |x, y| {
+        let stroke = (100..220).contains(&x) && (176..184).contains(&y)
+            || (156..164).contains(&x) && (120..240).contains(&y);
+        let is_lit = (460..500).contains(&x) && (60..84).contains(&y);
+        match (stroke, is_lit) {
+            (true, _) => [80, 235, 110],
+            (false, true) => [6 + lamp; 3],
+            (false, false) => [6; 3],
+        }
+    });
+    save_png(&folder.join(name), &frame);
+}
+
+#[test]
+fn a_frame_is_told_in_these_words() {
+    let folder = tempfile::tempdir().unwrap();
+    save_frame(folder.path(), "camera.png", 12);
+    let output = inspect(folder.path(), &["camera.png", "--masks", "masks"]);
+    assert_eq!(said(&output.stderr), "");
+    assert_eq!(
+        said(&output.stdout),
+        "warn  a reflection in the glass, top right
+  warn  reflection       top right, 40x24 px at 460,60; brighter by 4.71 %,
+        limit 2 %
+        A glow, likely a lamp, a window or a screen that the glass mirrors.
+        Switch it off, draw the curtain, or move or shade it until the glow is
+        gone. Switch lamps off one after the other to find out which; let a hot
+        lamp cool and hold stands before they are moved.
+
+camera.png, looked at in 640x360
+writing    0.81 % of the picture
+             120x120 px at 100,120
+presenter  0.00 % of the picture
+backdrop   2.35 % of white
+edges      0.0 px of the writing
+note: nobody stands behind the glass, as far as this frame shows
+note: this frame shows no noise to measure, as after compression or enlarging;
+      take a PNG frame at the camera's own size
+wrote masks/writing.png
+wrote masks/presenter.png
+"
+    );
+    // White where writing is, black elsewhere.
+    let mask = image::open(folder.path().join("masks/writing.png"))
+        .unwrap()
+        .to_rgb8();
+    assert_eq!(
+        (mask.get_pixel(110, 180).0, mask.get_pixel(480, 70).0),
+        ([255; 3], [0; 3])
+    );
+    assert_eq!(output.status.code(), Some(0));
+}
+
+#[test]
+fn the_exit_status_follows_the_verdict_and_the_flag() {
+    let folder = tempfile::tempdir().unwrap();
+    save_frame(folder.path(), "warn.png", 12);
+    save_frame(folder.path(), "fail.png", 40);
+    save_frame(folder.path(), "clean.png", 0);
+    for (name, flags, status) in [
+        ("clean.png", &[][..], 0),
+        ("clean.png", &["--fail-on", "warn"], 0),
+        ("warn.png", &[], 0),
+        ("warn.png", &["--fail-on", "fail"], 0),
+        ("warn.png", &["--fail-on", "warn"], 1),
+        ("fail.png", &[], 1),
+        ("fail.png", &["--fail-on", "warn"], 1),
+    ] {
+        let output = inspect(folder.path(), &[&[name], flags].concat());
+        assert_eq!(output.status.code(), Some(status), "{name} {flags:?}");
+    }
+    let missing = inspect(folder.path(), &["nowhere.png", "--fail-on", "warn"]);
+    assert_eq!(missing.status.code(), Some(2));
+}
+
+#[test]
+fn outputs_that_cannot_be_written_are_known_before_the_work() {
+    let folder = tempfile::tempdir().unwrap();
+    save_frame(folder.path(), "camera.png", 0);
+    let before = std::fs::read(folder.path().join("camera.png")).unwrap();
+    for (flags, error) in [
+        (
+            ["--report", "report.pdf"],
+            "expected a name ending in .html, got `report.pdf`",
+        ),
+        (
+            ["--marked", "camera.png"],
+            "the output is also an input: `camera.png`",
+        ),
+        (
+            ["--marked", "nowhere/marked.png"],
+            "no such folder for the output: `nowhere/marked.png`",
+        ),
+        (
+            ["--marked", "marked.gif"],
+            "expected a name ending in .png, .jpg, .webp or .tiff, got `marked.gif`",
+        ),
+    ] {
+        let output = inspect(folder.path(), &[&["camera.png"], &flags[..]].concat());
+        let stderr = said(&output.stderr);
+        assert!(
+            stderr.starts_with(&format!("error: {error}\n\nhint: ")),
+            "{stderr}"
+        );
+        assert!(output.stdout.is_empty() && output.status.code() == Some(2));
+    }
+    assert_eq!(
+        std::fs::read(folder.path().join("camera.png")).unwrap(),
+        before
+    );
+}
