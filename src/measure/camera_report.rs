@@ -11,6 +11,7 @@ use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::cell_means::CellMeans;
 use super::dark_clothes::{MeltedOutline, dark_clothes_finding, measure_melted_outline};
+use super::double_image::{DoubleImage, double_image_finding, measure_double_image};
 use super::edge_widths::{EdgeWidths, focus_findings, measure_edge_widths};
 use super::finding::{Severity, Unit};
 use super::reflections::{SMEAR_PERCENT, spot_findings};
@@ -40,6 +41,8 @@ pub struct CameraReport {
     pub brightest: BrightestParts,
     /// How much of the presenter's outline melts into the backdrop; none where nobody is there.
     pub outline: Option<MeltedOutline>,
+    /// The copy of all strokes; none where there is none.
+    pub double_image: Option<DoubleImage>,
 }
 
 /// Looks for everything that is wrong with a frame in which writing and presenter were found.
@@ -70,6 +73,8 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
     findings.extend(faint_findings(camera, parts));
     let edges = measure_edge_widths(camera, parts, noise.map_or(0.0, |noise| noise.most_codes()));
     findings.extend(focus_findings(&edges, parts));
+    let double_image = measure_double_image(camera, parts, edges.writing_px);
+    findings.extend(double_image.as_ref().map(double_image_finding));
     findings.sort_by_key(|finding| finding.kind);
     CameraReport {
         findings,
@@ -78,6 +83,7 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
         edges,
         brightest: measure_brightest_parts(camera, parts),
         outline,
+        double_image,
     }
 }
 

@@ -22,6 +22,19 @@ pub struct PartJson {
     pub boxes: Vec<PixelBox>,
 }
 
+/// A weaker copy of all strokes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct DoubleImageJson {
+    /// How far to the right and down it is off, px of the output.
+    pub shift: [f64; 2],
+    /// Its strength, percent of the strokes' contrast in codes.
+    pub strength: f64,
+    /// Thickness of a mirror's glass that explains it, for a mirror at 45 degrees and a refractive index of 1.52: mm for
+    /// each metre that the picture is wide at the strokes.
+    pub thickness_per_metre: f64,
+}
+
 /// The camera frame in numbers.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -46,6 +59,8 @@ pub struct CameraJson {
     pub presenter_edge: Option<f64>,
     /// Share of the presenter's outline that melts into the backdrop, percent; null where nobody is there.
     pub melted_outline: Option<f64>,
+    /// A weaker copy of all strokes; null where there is none.
+    pub double_image: Option<DoubleImageJson>,
 }
 
 /// What `nightglass inspect --json` prints.
@@ -102,6 +117,11 @@ impl InspectDocument {
                 writing_edge: report.edges.writing_px.map(two_decimals),
                 melted_outline: report.outline.map(|outline| two_decimals(outline.percent)),
                 presenter_edge: report.edges.presenter_px.map(two_decimals),
+                double_image: report.double_image.map(|double| DoubleImageJson {
+                    shift: double.shift_px.map(two_decimals),
+                    strength: two_decimals(double.strength_percent),
+                    thickness_per_metre: two_decimals(double.thickness_mm_per_m),
+                }),
             },
             findings: report.findings.iter().map(rounded).collect(),
             notes: parts

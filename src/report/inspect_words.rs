@@ -113,7 +113,8 @@ fn quantity(kind: CameraKind) -> &'static str {
         CameraKind::ColourCast => "channels apart by",
         CameraKind::Noise => "deviation",
         CameraKind::Moved => "off by",
-        CameraKind::WrongWayRound | CameraKind::DoubleImage => "measured",
+        CameraKind::DoubleImage => "strength",
+        CameraKind::WrongWayRound => "measured",
     }
 }
 

@@ -39,6 +39,9 @@ mod darkened_deck;
 mod deck;
 mod deck_commands;
 mod documents;
+mod double_image;
+#[path = "../support/drawn_strokes.rs"]
+mod drawn_strokes;
 mod each_kind;
 mod formats;
 #[path = "../support/frames.rs"]
