@@ -1,5 +1,7 @@
 //! What is found wrong with camera frames that are drawn with known faults.
 
+use std::path::Path;
+
 use nightglass::files::picture_file::read_picture;
 use nightglass::measure::camera_exposure::{
     BrightestParts, CLIP_PERCENT, clipped_findings, measure_brightest_parts,
@@ -14,8 +16,10 @@ use nightglass::measure::edge_widths::edge_width;
 use nightglass::measure::finding::{PixelBox, Severity};
 use nightglass::measure::runs::Runs;
 use nightglass::measure::spots::find_spots;
-use nightglass::pixel::frame::Frame;
+use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
+
+use crate::drawn_strokes::{Manner, drawn};
 
 /// Even numbers from 0 to 1. Source of the steps: Marsaglia, Xorshift RNGs, 2003.
 struct Dice(u64);
@@ -299,8 +303,7 @@ fn frames_that_cannot_tell_say_so_and_find_nothing() {
 
 #[test]
 fn brightest_parts_reach_the_limit_exactly_where_clipping_is_found() {
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/board_1.jpg");
-    let frame = read_picture(&path).unwrap().frame;
+    let frame = board("board_1.jpg");
     let camera = CameraRaster::new(&frame);
     let parts = find_camera_parts(&CameraStills {
         camera: &camera,
@@ -336,4 +339,224 @@ fn brightest_parts_reach_the_limit_exactly_where_clipping_is_found() {
 fn without_writing_and_presenter_nothing_is_told_of_their_brightness() {
     let report = report(&frame(1, 1.0, |_, _| 0.0));
     assert_eq!(report.brightest, BrightestParts::default());
+}
+
+/// A frame of tests/data, whose README says what is in it.
+fn board(name: &str) -> Frame {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name);
+    read_picture(&path).unwrap().frame
+}
+
+fn codes(frame: &Frame) -> Vec<[u8; 4]> {
+    match frame.pixels() {
+        Pixels::Rgba8(pixels) => pixels.clone(),
+        Pixels::Rgba16(_) => panic!("expected 8 bits"),
+    }
+}
+
+/// The pixels of a mask blurred by a Gaussian of this deviation, the others as they are.
+fn blurred_within(frame: &Frame, mask: &Runs, sigma: f64) -> CameraRaster {
+    let [width, height] = [frame.size().width(), frame.size().height()].map(i64::from);
+    let reach = (3.0 * sigma).ceil() as i64;
+    let weights: Vec<f64> = (-reach..=reach)
+        .map(|d| (-0.5 * (d as f64 / sigma).powi(2)).exp())
+        .collect();
+    let all: f64 = weights.iter().sum();
+    let pass = |codes: &[[f64; 3]], step: (i64, i64)| -> Vec<[f64; 3]> {
+        let mut out = codes.to_vec();
+        for run in mask.grown(reach as u32).as_slice() {
+            for x in i64::from(run.start)..i64::from(run.end) {
+                let y = i64::from(run.y);
+                let mut sum = [0.0; 3];
+                for (weight, d) in weights.iter().zip(-reach..) {
+                    let u = (x + d * step.0).clamp(0, width - 1);
+                    let v = (y + d * step.1).clamp(0, height - 1);
+                    for (sum, code) in sum.iter_mut().zip(codes[(v * width + u) as usize]) {
+                        *sum += weight * code / all;
+                    }
+                }
+                out[(y * width + x) as usize] = sum;
+            }
+        }
+        out
+    };
+    let sharp = codes(frame);
+    let start: Vec<[f64; 3]> = sharp
+        .iter()
+        .map(|&[r, g, b, _]| [r, g, b].map(f64::from))
+        .collect();
+    let soft = pass(&pass(&start, (1, 0)), (0, 1));
+    CameraRaster::new(&Frame::from_fn(frame.size(), |x, y| {
+        let at = (i64::from(y) * width + i64::from(x)) as usize;
+        if mask.contains(x, y) {
+            soft[at].map(|code| code.round() as u8)
+        } else {
+            [sharp[at][0], sharp[at][1], sharp[at][2]]
+        }
+    }))
+}
+
+#[test]
+fn it_is_told_whether_writing_or_presenter_or_both_are_soft() {
+    let frame = board("board_1.jpg");
+    let sharp = CameraRaster::new(&frame);
+    let parts = find_camera_parts(&CameraStills {
+        camera: &sharp,
+        empty: None,
+        before: None,
+    });
+    let clean = camera_findings(&sharp, &parts);
+    assert!(of_kind(&clean, CameraKind::SoftFocus).is_empty());
+    let near = parts.writing.grown(16);
+    let far = all(&sharp).without(&near);
+    // A Gaussian edge is 2.563 deviations wide from 10 to 90 %, and squares of widths add.
+    let width = |own: f64, sigma: f64| (own * own + (2.563 * sigma).powi(2)).sqrt();
+    let own = clean.edges.writing_px.unwrap();
+
+    let soft = report(&blurred_within(&frame, &near, 2.4));
+    let found = of_kind(&soft, CameraKind::SoftFocus);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(
+        found[0]
+            .advice
+            .starts_with("The writing is soft, the presenter is not")
+    );
+    assert_eq!((found[0].severity, found[0].limit), (Severity::Fail, 5.0));
+    let wanted = width(own, 2.4);
+    assert!(
+        (found[0].measured - wanted).abs() < 0.2 * wanted,
+        "{found:?} for {wanted}"
+    );
+
+    let soft = report(&blurred_within(&frame, &near, 1.6));
+    let found = of_kind(&soft, CameraKind::SoftFocus);
+    assert_eq!((found[0].severity, found[0].limit), (Severity::Warn, 3.0));
+
+    let soft = report(&blurred_within(&frame, &far, 4.0));
+    let found = of_kind(&soft, CameraKind::SoftFocus);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(
+        found[0]
+            .advice
+            .starts_with("The presenter is soft, the writing is not")
+    );
+    assert_eq!((found[0].severity, found[0].limit), (Severity::Warn, 6.0));
+
+    let soft = report(&blurred_within(&frame, &all(&sharp), 4.0));
+    let found = of_kind(&soft, CameraKind::SoftFocus);
+    assert_eq!(found.len(), 2, "{found:?}");
+    assert!(
+        found[0]
+            .advice
+            .starts_with("Writing and presenter are both soft")
+    );
+    assert!(found[1].advice.starts_with("The presenter is soft too"));
+}
+
+#[test]
+fn clothes_that_melt_into_the_backdrop_are_told_and_lit_ones_are_not() {
+    let found = report(&CameraRaster::new(&board("board_3.jpg")));
+    let found = of_kind(&found, CameraKind::DarkClothes);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].severity, Severity::Warn);
+    // The jacket is black but for its ribbons, and cap and hair are dark: over half of the outline.
+    assert!((50.0..75.0).contains(&found[0].measured), "{found:?}");
+    assert!(covers(found[0].bounds, 500, 900), "{found:?}");
+    let lit = report(&CameraRaster::new(&board("board_1.jpg")));
+    assert!(of_kind(&lit, CameraKind::DarkClothes).is_empty());
+}
+
+#[test]
+fn writing_that_clips_in_all_channels_is_told_and_in_one_it_is_not() {
+    let of_ink = |ink: [f32; 3]| {
+        let manner = Manner {
+            ink: Some(ink),
+            glow: 0.05,
+            ..Manner::PLAIN
+        };
+        report(&CameraRaster::new(&drawn(21, &manner)))
+    };
+    let white = of_ink([270.0, 268.0, 266.0]);
+    let found = of_kind(&white, CameraKind::Clipped);
+    assert_eq!(found.len(), 1, "{:?}", white.findings);
+    assert!(found[0].measured > 50.0, "{found:?}");
+    assert!(found[0].advice.starts_with("Writing is brighter"));
+    let red = of_ink([270.0, 70.0, 60.0]);
+    assert!(
+        of_kind(&red, CameraKind::Clipped).is_empty(),
+        "{:?}",
+        red.findings
+    );
+}
+
+#[test]
+fn skin_that_clips_is_told_and_a_white_collar_is_not() {
+    let frame = board("board_1.jpg");
+    let camera = CameraRaster::new(&frame);
+    let parts = find_camera_parts(&CameraStills {
+        camera: &camera,
+        empty: None,
+        before: None,
+    });
+    assert!(of_kind(&camera_findings(&camera, &parts), CameraKind::Clipped).is_empty());
+    // A patch of the face, where codes say skin all around, burnt out.
+    let place = PixelBox {
+        x: SKIN[0],
+        y: SKIN[1],
+        width: 44,
+        height: 44,
+    };
+    let burnt = codes(&frame);
+    let burnt = Frame::from_fn(frame.size(), |x, y| {
+        let (dx, dy) = (
+            f64::from(x) - f64::from(place.x) - 22.0,
+            f64::from(y) - f64::from(place.y) - 22.0,
+        );
+        let [r, g, b, _] = burnt[(y * frame.size().width() + x) as usize];
+        if dx.hypot(dy) < 22.0 {
+            [252, 246, 240]
+        } else {
+            [r, g, b]
+        }
+    });
+    let found = camera_findings(&CameraRaster::new(&burnt), &parts);
+    let found = of_kind(&found, CameraKind::Clipped);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].advice.starts_with("Skin is brighter"));
+    assert!(
+        covers(found[0].bounds, place.x + 22, place.y + 22),
+        "{found:?}"
+    );
+}
+
+/// A place on the forehead in `board_1.jpg`.
+const SKIN: [u32; 2] = [1395, 362];
+
+#[test]
+fn faint_writing_has_its_contrast_and_bright_writing_is_not_faint() {
+    let of_ink = |ink: [f32; 3]| {
+        let manner = Manner {
+            ink: Some(ink),
+            sigma: 0.0,
+            glow: 0.0,
+            ..Manner::PLAIN
+        };
+        report(&CameraRaster::new(&drawn(23, &manner)))
+    };
+    let faint = of_ink([40.0, 62.0, 48.0]);
+    let found = of_kind(&faint, CameraKind::FaintWriting);
+    assert!(!found.is_empty(), "{:?}", faint.findings);
+    // WCAG 2.2: 48, 70 and 56 codes have a relative luminance of 0.0529, 8 codes of 0.0024: 1.96 to 1. Edges are darker.
+    for finding in &found {
+        assert!((1.6..2.1).contains(&finding.measured), "{finding:?}");
+        assert_eq!((finding.severity, finding.limit), (Severity::Warn, 3.0));
+    }
+    let bright = of_ink([80.0, 240.0, 110.0]);
+    assert!(
+        of_kind(&bright, CameraKind::FaintWriting).is_empty(),
+        "{:?}",
+        bright.findings
+    );
 }
