@@ -17,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -34,6 +35,9 @@ SCREEN_SIZE = (1200, 700)
 TITLE = "nightglass"
 SETTLE_SECONDS = 5.0
 OUTPUT_SIZE = (1280, 720)
+WIDE_SIZE = (1280, 720)
+WIDE_SCREEN = (1720, 960)
+"""Room for that picture at one to one beside the settings."""
 DEMONSTRATION_PART = (100, 100, 400, 300)
 """Left, top, width and height of a part of the screen that the demonstration fills."""
 FINDINGS_GOAL_MS = 100.0
@@ -397,6 +401,94 @@ def drive_findings(program: str, folder: Path) -> list[str]:
     return failures
 
 
+def drive_overlays_and_zones(program: str, folder: Path) -> list[str]:
+    """Overlays change pixels where `inspect` finds what they show; a zone drawn with the pointer is saved as drawn."""
+    failures: list[str] = []
+    write_pictures(folder, WIDE_SIZE)
+    setup = folder / "nightglass.toml"
+    setup.write_text('camera = "camera.png"\nslides = ["one.png"]\n[key]\nthreshold = 60\n')
+    inspect = [program, "inspect", "camera.png", "--masks", "masks", "--json", "--fail-on", "fail"]
+    subprocess.run(inspect, cwd=folder, capture_output=True)
+    masks = {
+        part: np.asarray(Image.open(folder / "masks" / f"{part}.png").convert("L")) > 127
+        for part in ("writing", "presenter")
+    }
+
+    def tell(name: str, is_good: bool, words: str) -> None:
+        print(f"{name:<52} {words}  {'pass' if is_good else 'FAIL'}")
+        if not is_good:
+            failures.append(name)
+
+    with Desktop(*WIDE_SCREEN) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            # There is no window manager: the window is as large as it opens until it is told otherwise.
+            number = desktop.focus(TITLE)
+            desktop.xdotool("windowsize", number, *map(str, WIDE_SCREEN))
+            desktop.point(4, 4)
+            time.sleep(4.0)
+            desktop.keys("c", "o", "3")
+            time.sleep(1.0)
+            camera = np.asarray(Image.open(folder / "camera.png").convert("RGB"))
+            window = Window(desktop, program, folder)
+            x, y = window.find(camera)
+            width, height = WIDE_SIZE
+            look = lambda: desktop.look(x, y, width, height).astype(np.int16)
+            plain = look()
+            for key, part in [("7", "writing"), ("8", "presenter")]:
+                desktop.keys(key)
+                time.sleep(1.0)
+                changed = np.abs(look() - plain).max(axis=2) > 24
+                # The name of the overlay stands above the part, so a little beside is expected.
+                near = cv2.dilate(masks[part].astype(np.uint8), np.ones((41, 41), np.uint8)) > 0
+                rim = near & ~cv2.erode(masks[part].astype(np.uint8), np.ones((9, 9), np.uint8)).astype(bool)
+                share = np.count_nonzero(changed & near) / max(np.count_nonzero(changed), 1)
+                drawn = np.count_nonzero(changed & rim)
+                outline = cv2.Canny(masks[part].astype(np.uint8) * 255, 50, 150) > 0
+                around = cv2.dilate(changed.astype(np.uint8), np.ones((25, 25), np.uint8)) > 0
+                covered = np.count_nonzero(outline & around) / max(np.count_nonzero(outline), 1)
+                is_good = share > 0.9 and drawn > 200 and covered > 0.95
+                words = f"{100 * share:.0f} % of it there, along {100 * covered:.0f} % of the outline"
+                tell(f"{key} draws round the {part}", is_good, words)
+                desktop.keys(key)
+                time.sleep(1.0)
+                left = int(np.abs(look() - plain).max())
+                tell(f"{key} again takes it away", left <= 1, f"{left} codes left")
+            desktop.keys("w")
+            time.sleep(0.5)
+            ends = [(width // 5, height // 4), (width // 2, height // 2)]
+            (left, top), (right, bottom) = ends
+            desktop.drag(x + left, y + top, x + right, y + bottom)
+            time.sleep(0.5)
+            window.save()
+            zones = tomllib.loads(setup.read_text()).get("zones", [])
+            expected = [
+                100 * left / width,
+                100 * top / height,
+                100 * (right - left) / width,
+                100 * (bottom - top) / height,
+            ]
+            box = zones[0]["box"] if zones else []
+            off = max((abs(a - b) for a, b in zip(box, expected)), default=100.0)
+            # A pixel is a tenth of a percent, and the pointer is somewhere in it.
+            tell("a zone that the pointer draws is saved", off <= 0.25, f"{box}, off by {off:.2f} %")
+            inside = (x + (left + right) // 2, y + (top + bottom) // 2)
+            desktop.drag(*inside, inside[0] + width // 10, inside[1] + height // 10)
+            time.sleep(0.5)
+            window.save()
+            zones = tomllib.loads(setup.read_text()).get("zones", [])
+            moved = zones[0]["box"] if zones else [0.0, 0.0]
+            off = max(abs(moved[0] - box[0] - 10.0), abs(moved[1] - box[1] - 10.0)) if box else 100.0
+            tell("a drag moves it by a tenth", off <= 0.25, f"{moved}, off by {off:.2f} %")
+            desktop.keys("ctrl+z", "ctrl+z")
+            window.save()
+            is_gone = "zones" not in tomllib.loads(setup.read_text())
+            tell("undo twice takes it out of the setup", is_gone, "")
+        finally:
+            running.kill()
+    return failures
+
+
 def time_first_picture(program: str, folder: Path) -> float:
     """Median time in milliseconds from the start of the program to the first picture on the screen."""
     times = []
@@ -483,6 +575,8 @@ def main() -> int:
         more, more_failures = drive_clean_output(arguments.program, folder)
         with tempfile.TemporaryDirectory() as separate:
             failures += drive_findings(arguments.program, Path(separate))
+        with tempfile.TemporaryDirectory() as separate:
+            failures += drive_overlays_and_zones(arguments.program, Path(separate))
         with tempfile.TemporaryDirectory() as empty:
             first = time_first_picture(arguments.program, Path(empty))
             step = time_demonstration(arguments.program, Path(empty))
