@@ -36,7 +36,8 @@ impl CameraDrawing {
     pub fn of(parts: &CameraParts) -> Self {
         let height = parts.writing.size().height();
         let at_height = |px: u32| px * height / 1080 + 1;
-        let tolerance = |px: f64| px * f64::from(height) / 1080.0;
+        // In a small output a pixel is still a pixel.
+        let tolerance = |px: f64| (px * f64::from(height) / 1080.0).max(1.0);
         let around_ink = parts.writing.grown(at_height(AROUND_INK_PX));
         Self {
             output: parts.writing.size(),

@@ -2,7 +2,7 @@
 //! its own kind and a name, so that they are told apart without their colours.
 
 use egui::epaint::EllipseShape;
-use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
 
 use super::camera_drawing::CameraDrawing;
 use super::overlays::Overlay;
@@ -106,7 +106,9 @@ impl Pen<'_> {
 
     /// The name at the top left of a place, above it where there is room.
     fn label(&self, place: Rect, words: &str) {
-        paint_label(self.painter, place.left_top(), words, self.color);
+        if place.intersects(self.painter.clip_rect()) {
+            paint_label(self.painter, place.left_top(), words, self.color);
+        }
     }
 
     fn writing(&self, drawing: &CameraDrawing) {
@@ -141,8 +143,9 @@ impl Pen<'_> {
             self.both(|stroke| vec![EllipseShape::stroke(place.center(), radius, stroke).into()]);
             let words = format!("reflection {} %", told(finding.measured, 1));
             let around = Rect::from_center_size(place.center(), 2.0 * radius);
-            let corner = pos2(place.center().x - radius.x.min(40.0), around.top());
-            paint_label(self.painter, corner, &words, self.color);
+            // Above the middle of a wide ring.
+            let left = place.center().x - radius.x.min(40.0);
+            self.label(around.with_min_x(left), &words);
         }
     }
 
@@ -160,8 +163,8 @@ impl Pen<'_> {
             .map(|corner| self.place.crisp(corner));
             self.both(|stroke| Shape::dashed_line(&corners, stroke, dash, gap));
             let words = format!("{} {number}", Overlay::FreeRoom.label());
-            let inside = rect.left_top() + vec2(4.0, 22.0);
-            paint_label(self.painter, inside, &words, self.color);
+            let inside = Rect::from_min_max(rect.min + vec2(4.0, 22.0), rect.max);
+            self.label(inside, &words);
         }
     }
 }

@@ -49,7 +49,8 @@ const DIVIDER_RAIL: Rail = Rail {
 /// Views, zoom and buttons, wrapped where the window is narrow.
 pub(super) fn top_bar_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
-        ui.weak("View");
+        // One row at the width that the window opens with.
+        ui.spacing_mut().item_spacing.x = 4.0;
         ui.scope(|ui| {
             let chosen = choices_ui(ui, "View", state.settings().view, &VIEWS);
             if let Some(view) = chosen {

@@ -39,7 +39,7 @@ fn label_at(rect: Rect) -> Pos2 {
     rect.left_top() + vec2(2.0, 22.0)
 }
 
-/// The zones in sight where they are now.
+/// The zones where they are now, as far as something of them is in sight.
 pub(super) fn held_zones(painter: &Painter, place: &PicturePlace, state: &State) -> Vec<HeldZone> {
     let selected = state.selected_zone();
     let zones = state.zones_in_sight();
@@ -52,7 +52,8 @@ pub(super) fn held_zones(painter: &Painter, place: &PicturePlace, state: &State)
             is_selected: selected == Some(*index),
         }
     };
-    zones.iter().map(held).collect()
+    let is_seen = |zone: &HeldZone| zone.rect.intersects(place.visible());
+    zones.iter().map(held).filter(is_seen).collect()
 }
 
 /// A box in percent of the output, in points.
@@ -83,7 +84,9 @@ pub(super) fn paint_zones(
     for (_, zone) in chosen {
         paint_zone(painter, place, zone, look.text, 2.0);
         let rect = rect_of(place, zone.box_percent());
-        for (_, handle) in handles(rect, place.visible()) {
+        let handles = handles(rect, place.visible());
+        let is_seen = rect.intersects(place.visible());
+        for (_, handle) in handles.into_iter().filter(|_| is_seen) {
             painter.rect_filled(handle, 2.0, look.surround);
             let line = Stroke::new(2.0, look.text);
             painter.rect_stroke(handle, 2.0, line, egui::StrokeKind::Inside);
@@ -98,6 +101,9 @@ pub(super) fn paint_zones(
 /// Keep out is filled with falling lines, keep in has two outlines, write here is dashed and ruled.
 fn paint_zone(painter: &Painter, place: &PicturePlace, zone: &Zone, color: Color32, width: f32) {
     let rect = rect_of(place, zone.box_percent());
+    if !rect.intersects(place.visible()) {
+        return;
+    }
     let within = Stroke::new(1.0, color.gamma_multiply(WITHIN));
     let line = Stroke::new(width, color);
     let inside = painter.with_clip_rect(rect.intersect(painter.clip_rect()));

@@ -146,6 +146,18 @@ fn a_control_reached_with_tab_is_in_sight() {
 }
 
 #[test]
+fn the_bar_is_one_row_at_the_width_that_the_window_opens_with() {
+    let mut state = busy_state();
+    state.apply(Action::RightView(None));
+    state.apply(Action::Edit(Edit::Threshold(7.0)));
+    // The harness keeps 8 points on each side, which the window does not.
+    let harness = harness_at([1216.0, 700.0], state);
+    let row = |name: &str| harness.get_by_label(name).rect().center().y;
+    harness.get_by_label("Save changes");
+    assert!((row("View: Composite") - row("Settings")).abs() < 2.0);
+}
+
+#[test]
 fn arrow_keys_step_slides_and_leave_a_focused_slider_alone() {
     let mut harness = harness();
     harness

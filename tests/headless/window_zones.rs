@@ -396,6 +396,29 @@ fn a_click_selects_a_zone_by_its_edge_and_beside_it_lets_go() {
 }
 
 #[test]
+fn what_is_out_of_sight_has_no_name_at_the_edge_that_could_be_held() {
+    let mut state = with_zone();
+    state.apply(Action::SelectZone(None));
+    let mut window = Window::new(state);
+    let cursor = |window: &mut Window, at: Pos2| {
+        window.harness.hover_at(at);
+        window.harness.run();
+        window.harness.output().platform_output.cursor_icon
+    };
+    let name = window.at(20.0, 30.0) + vec2(20.0, 12.0);
+    assert_eq!(cursor(&mut window, name), CursorIcon::Move);
+    // The lower right corner, close up: the zone is far to the left of it.
+    window
+        .harness
+        .state_mut()
+        .apply(Action::ZoomTo(4.0, [0.95, 0.95]));
+    window.harness.run();
+    let place = window.place.lock().unwrap().unwrap();
+    let corner = place.rect.left_top() + vec2(20.0, 12.0);
+    assert_eq!(cursor(&mut window, corner), CursorIcon::Default);
+}
+
+#[test]
 fn keys_do_all_that_the_pointer_does() {
     let mut window = Window::new(with_zone());
     let alt_shift = Modifiers::ALT | Modifiers::SHIFT;
