@@ -250,7 +250,7 @@ def drive_window(program: str, folder: Path) -> tuple[int, list[str]]:
         running = desktop.start(command, folder)
         try:
             desktop.focus(TITLE)
-            desktop.point(4, 4)
+            desktop.point(desktop.width - 3, 3)
             window = Window(desktop, program, folder)
             steps(window)
             view_ms, step_ms = time_keys(window)
@@ -346,7 +346,7 @@ def drive_findings(program: str, folder: Path) -> list[str]:
         running = desktop.start([program], folder)
         try:
             desktop.focus(TITLE)
-            desktop.point(4, 4)
+            desktop.point(desktop.width - 3, 3)
             time.sleep(2.0)
             window = Window(desktop, program, folder)
             desktop.keys("o")
@@ -425,7 +425,7 @@ def drive_overlays_and_zones(program: str, folder: Path) -> list[str]:
             # There is no window manager: the window is as large as it opens until it is told otherwise.
             number = desktop.focus(TITLE)
             desktop.xdotool("windowsize", number, *map(str, WIDE_SCREEN))
-            desktop.point(4, 4)
+            desktop.point(desktop.width - 3, 3)
             time.sleep(4.0)
             desktop.keys("c", "o", "3")
             time.sleep(1.0)
