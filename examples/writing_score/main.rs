@@ -39,6 +39,8 @@ use std::time::Instant;
 
 use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
 use nightglass::measure::camera_raster::CameraRaster;
+use nightglass::measure::double_image::measure_double_image;
+use nightglass::measure::edge_widths::measure_edge_widths;
 
 use judge::{judge, runs_of};
 use overlay::write_overlay;
@@ -137,6 +139,10 @@ fn judge_one(
         before: before.as_ref(),
     });
     let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
+    let edges = measure_edge_widths(&raster, &parts, 0.0);
+    if measure_double_image(&raster, &parts, edges.writing_px).is_some() {
+        table.add_copy(format!("{name} {number}"));
+    }
     let size = drawn.frame.size();
     let (writing, presenter) = (
         runs_of(size, &drawn.writing),
