@@ -17,6 +17,7 @@ use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::camera_report::camera_findings;
+use crate::measure::like_report::compare_like;
 use crate::measure::runs::Runs;
 use crate::measure::still_pair::PairFault;
 use crate::pixel::cpu_engine::compose;
@@ -41,6 +42,10 @@ pub(super) struct InspectArgs {
     /// A frame from before anything was written: what is in it already is no writing
     #[arg(long, value_name = "FILE")]
     before: Option<PathBuf>,
+    /// A frame of the same rig from the last good setup: how far the picture has moved since, how light and colour
+    /// have changed, and whether it is the wrong way round
+    #[arg(long, value_name = "FILE")]
+    like: Option<PathBuf>,
     /// Folder for `writing.png` and `presenter.png`, white where each is; it is made if it is not there
     #[arg(long, value_name = "DIR")]
     masks: Option<PathBuf>,
@@ -100,6 +105,7 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         "frame from before writing",
         CameraNote::BeforeNotUsed(PairFault::Size),
     )?;
+    let like = args.read_like(&camera, &raster, &setup.settings)?;
     let mut parts = find_camera_parts(&CameraStills {
         camera: &raster,
         empty: empty.as_ref(),
@@ -107,15 +113,25 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     });
     notes.append(&mut parts.notes);
     parts.notes = notes;
+    let like = like.map(|like| like.and_then(|like| compare_like(&raster, &parts, &like)));
+    if let Some(Err(fault)) = like {
+        parts.notes.push(CameraNote::LikeNotUsed(fault));
+    }
     let report = camera_findings(&raster, &parts);
     let file = path.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
-    let document = InspectDocument::new(file, size, &parts, &report);
+    let mut document = InspectDocument::new(file, size, &parts, &report);
+    if let Some(Ok(like)) = &like {
+        document = document.beside(like);
+    }
     outputs.write(&placed, &document, &parts)?;
     if args.json {
         print_json(&document)?;
     } else {
         print_styled(&(inspect_text(&document, columns()) + &args.written_words()))?;
+    }
+    if parts.notes.contains(&CameraNote::TooSmall) {
+        return Ok(Exit::Incomplete);
     }
     Ok(args
         .fail_on
@@ -124,9 +140,38 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
 }
 
 impl InspectArgs {
+    /// The frame of the last good setup as it lies on the output, or on the output on its side where it is a turned frame.
+    fn read_like(
+        &self,
+        camera: &Frame,
+        raster: &CameraRaster,
+        settings: &Settings,
+    ) -> Result<Option<Result<CameraRaster, PairFault>>, Failure> {
+        let Some(path) = &self.like else {
+            return Ok(None);
+        };
+        let frame = read_camera(path, "frame of the last good setup")?;
+        let mut settings = *settings;
+        if frame.size() != camera.size() {
+            if frame.size() != camera.size().transposed() {
+                return Ok(Some(Err(PairFault::Size)));
+            }
+            settings.placement.size = Some(raster.size().transposed());
+        }
+        Ok(Some(Ok(CameraRaster::new(&on_the_output(
+            &frame, &settings,
+        )))))
+    }
+
     /// Every file that is read, so that none is written over.
     fn inputs(&self) -> Vec<&Path> {
-        let inputs = [&self.camera, &self.empty, &self.before, &self.output.setup];
+        let inputs = [
+            &self.camera,
+            &self.empty,
+            &self.before,
+            &self.like,
+            &self.output.setup,
+        ];
         inputs.into_iter().flatten().map(PathBuf::as_path).collect()
     }
 

@@ -19,6 +19,16 @@ pub enum CameraNote {
     EmptyNotUsed(PairFault),
     /// The frame from before writing is not used.
     BeforeNotUsed(PairFault),
+    /// The frame of the last good setup is not used.
+    LikeNotUsed(PairFault),
+    /// What stands still looks alike another way round.
+    LikeAlike,
+    /// What stands still has not hold enough both ways to tell where it is.
+    LikeShiftHidden,
+    /// What stands still is at one place, or blurred.
+    LikeZoomHidden,
+    /// Nothing that stands still is bright enough to tell of the light.
+    LikeLightHidden,
 }
 
 impl CameraNote {
@@ -32,6 +42,11 @@ impl CameraNote {
             Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),
             Self::EmptyNotUsed(fault) => format!("the empty frame {} and is not used", fault.words()),
             Self::BeforeNotUsed(fault) => format!("the frame from before writing {} and is not used", fault.words()),
+            Self::LikeNotUsed(fault) => format!("the frame of the last good setup {} and is not used", fault.words()),
+            Self::LikeAlike => "what stands still looks alike another way round, so whether the picture is the wrong way round cannot be told from the frame of the last good setup".to_owned(),
+            Self::LikeShiftHidden => "too little stands still in sight to tell both how far sideways and how far up or down the picture has moved; put something with an edge into a corner, or take frames that show the lit edges of the glass".to_owned(),
+            Self::LikeZoomHidden => "what stands still is in one place, so zoom and rotation cannot be told, and the move is that of this place".to_owned(),
+            Self::LikeLightHidden => "nothing that stands still is bright enough to tell how exposure and colour have changed".to_owned(),
         }
     }
 }

@@ -159,6 +159,13 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
 }
 
 impl CameraParts {
+    /// Whether nothing was looked for, because the frame is too small or has no dark backdrop.
+    pub fn is_blind(&self) -> bool {
+        let is_reason =
+            |note: &CameraNote| matches!(note, CameraNote::TooSmall | CameraNote::NoBackdrop);
+        self.notes.iter().any(is_reason)
+    }
+
     /// Nothing was looked for.
     fn nothing(size: Size, backdrop: Backdrop, notes: Vec<CameraNote>) -> Self {
         Self {

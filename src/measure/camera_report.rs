@@ -53,7 +53,7 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
     let is_seen = is_large && seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
     let mut calm = seen.mask.clone();
     // Without a dark backdrop every part of a picture is a spot.
-    if is_seen && !is_blind(parts) {
+    if is_seen && !parts.is_blind() {
         let pixels = CellMeans::of_pixels(camera, &seen.mask);
         let noise =
             measure_camera_noise(camera, &seen.mask).map_or(0.0, |noise| noise.luma_codes());
@@ -85,13 +85,6 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
         outline,
         double_image,
     }
-}
-
-/// Whether nothing was looked for, because the frame is too small or has no dark backdrop.
-fn is_blind(parts: &CameraParts) -> bool {
-    let is_reason =
-        |note: &CameraNote| matches!(note, CameraNote::TooSmall | CameraNote::NoBackdrop);
-    parts.notes.iter().any(is_reason)
 }
 
 /// The pixels in the boxes of findings.

@@ -103,7 +103,7 @@ pub enum Unit {
     Percent,
     /// Output pixels.
     Px,
-    /// A contrast ratio, 1 to 21.
+    /// A ratio, from 1 on; a contrast ends at 21.
     Ratio,
     /// 8-bit code values.
     Codes,

@@ -42,6 +42,8 @@ pub struct SeenBackdrop {
     pub mask: Runs,
     /// The presenter, without glow around and between.
     pub figure: Runs,
+    /// What writing, its glow and the presenter cover.
+    pub covered: Runs,
     /// Pixels left out along the left, top, right and bottom: the lit edge of the glass.
     pub lit_edges_px: [u32; 4],
 }
@@ -64,11 +66,11 @@ pub fn find_seen_backdrop(camera: &CameraRaster, parts: &CameraParts) -> SeenBac
         lit_edges_px = lit_edges(camera, &without_ink);
         figure = largest_lit(&parts.backdrop, &all(size, lit_edges_px));
     }
+    let covered = glowing.union(&figure.grown(px(RIM_PX)));
     SeenBackdrop {
-        mask: all(size, lit_edges_px)
-            .without(&glowing)
-            .without(&figure.grown(px(RIM_PX))),
+        mask: all(size, lit_edges_px).without(&covered),
         figure,
+        covered,
         lit_edges_px,
     }
 }

@@ -26,6 +26,12 @@ pub enum PairFault {
     Light,
     /// What stands still is at another place.
     Moved,
+    /// It shows something else.
+    Scene,
+    /// Nothing that stands still is seen in both.
+    NoStill,
+    /// It fits only turned, mirrored or far away, by too little to be sure.
+    Unsure,
 }
 
 impl PairFault {
@@ -35,6 +41,11 @@ impl PairFault {
             Self::Size => "has another size than the camera frame",
             Self::Light => "is lit or exposed differently from the camera frame",
             Self::Moved => "does not lie on the camera frame: camera, glass or lamps have moved",
+            Self::Scene => "shows another scene than the camera frame, or the same in other light",
+            Self::NoStill => "has nothing in common with the camera frame that stands still",
+            Self::Unsure => {
+                "fits only far moved, turned or mirrored, and too little stands still in sight to be sure"
+            }
         }
     }
 }

@@ -7,7 +7,10 @@ use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::camera_report::CameraReport;
 use crate::measure::finding::PixelBox;
+use crate::measure::like_frame::LikeMeasure;
+use crate::measure::like_report::LikeReport;
 use crate::measure::runs::Runs;
+use crate::measure::way_round::WayRound;
 
 /// What a frame without noise cannot tell.
 const HIDDEN_NOISE: &str = "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size";
@@ -61,6 +64,56 @@ pub struct CameraJson {
     pub melted_outline: Option<f64>,
     /// A weaker copy of all strokes; null where there is none.
     pub double_image: Option<DoubleImageJson>,
+    /// What changed against the frame of the last good setup; null without `--like`, or where that is not used.
+    pub like: Option<LikeJson>,
+}
+
+/// What changed against the frame of the last good setup, by what stands still in both.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct LikeJson {
+    /// How the picture lies beside that one; null where that cannot be told.
+    pub way_round: Option<WayRound>,
+    /// How well the two agree, a correlation up to 1.
+    pub agreement: f64,
+    /// How far the picture's middle has moved to the right and down, px of the output; null where that cannot be told.
+    pub shift: [Option<f64>; 2],
+    /// The same in percent of the output's width.
+    pub shift_percent: [Option<f64>; 2],
+    /// How much larger things are, percent; null where that cannot be told.
+    pub zoom_percent: Option<f64>,
+    /// How far things are turned clockwise, degrees; null likewise.
+    pub rotation_degrees: Option<f64>,
+    /// How far the corner that moves most has moved, percent of the output's width.
+    pub displacement_percent: f64,
+    /// How much brighter what stands still is, stops; null where nothing of it is bright enough.
+    pub exposure_stops: Option<f64>,
+    /// Factors of linear light in red, green and blue; null likewise.
+    pub light: Option<[f64; 3]>,
+}
+
+impl LikeJson {
+    fn new(measure: &LikeMeasure, width: u32) -> Self {
+        let rounded = |number: f64, steps: f64| {
+            // No minus before a zero.
+            (number * steps).round() / steps + 0.0
+        };
+        Self {
+            way_round: measure.way,
+            agreement: rounded(measure.agreement, 100.0),
+            shift: measure.shift_px.map(|px| Some(rounded(px?, 100.0))),
+            shift_percent: measure
+                .shift_px
+                .map(|px| Some(rounded(100.0 * px? / f64::from(width), 1000.0))),
+            zoom_percent: measure.zoom_percent.map(|zoom| rounded(zoom, 1000.0)),
+            rotation_degrees: measure.rotation_degrees.map(|turn| rounded(turn, 1000.0)),
+            displacement_percent: rounded(measure.displacement_percent, 1000.0),
+            exposure_stops: measure.light.map(|light| rounded(light.stops(), 100.0)),
+            light: measure
+                .light
+                .map(|light| light.channels.map(|factor| rounded(factor, 1000.0))),
+        }
+    }
 }
 
 /// What `nightglass inspect --json` prints.
@@ -122,6 +175,7 @@ impl InspectDocument {
                     strength: two_decimals(double.strength_percent),
                     thickness_per_metre: two_decimals(double.thickness_mm_per_m),
                 }),
+                like: None,
             },
             findings: report.findings.iter().map(rounded).collect(),
             notes: parts
@@ -131,6 +185,19 @@ impl InspectDocument {
                 .chain(hidden_noise)
                 .collect(),
         }
+    }
+}
+
+impl InspectDocument {
+    /// The document with what changed against the frame of the last good setup.
+    #[must_use]
+    pub fn beside(mut self, like: &LikeReport) -> Self {
+        self.camera.like = Some(LikeJson::new(&like.measure, self.output[0]));
+        self.findings.extend(like.findings.iter().map(rounded));
+        self.findings.sort_by_key(|finding| finding.kind);
+        self.notes
+            .extend(like.notes.iter().map(|note| note.words()));
+        self
     }
 }
 

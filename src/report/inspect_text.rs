@@ -3,7 +3,7 @@
 use super::check_table::{
     ADVICE_INDENT, COLUMNS, FINDING_INDENT, painted, severity_verdict, wrapped,
 };
-use super::inspect_document::{InspectDocument, PartJson};
+use super::inspect_document::{InspectDocument, LikeJson, PartJson};
 use super::inspect_words::{VerdictWords, facts_words, size_of};
 use super::words::box_words;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
@@ -44,6 +44,9 @@ pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
     if !edges.is_empty() {
         text.push_str(&format!("edges      {}\n", edges.join(", ")));
     }
+    if let Some(like) = &camera.like {
+        text.push_str(&wrapped(&like_line(like), "           ", columns));
+    }
     for note in &document.notes {
         text.push_str(&wrapped(&format!("note: {note}"), "      ", columns));
     }
@@ -77,6 +80,26 @@ fn finding_lines(finding: &CameraFinding, document: &InspectDocument, columns: u
         columns,
     ));
     text
+}
+
+/// What changed since the last good setup, what is not known left out.
+fn like_line(like: &LikeJson) -> String {
+    let mut words = Vec::new();
+    match like.shift {
+        [Some(x), Some(y)] => words.push(format!("moved {x:+.1} px across, {y:+.1} px down")),
+        [Some(x), None] => words.push(format!("moved {x:+.1} px across")),
+        [None, Some(y)] => words.push(format!("moved {y:+.1} px down")),
+        [None, None] => {}
+    }
+    if let Some((zoom, turn)) = like.zoom_percent.zip(like.rotation_degrees) {
+        words.push(format!("zoom {zoom:+.2} %, turned {turn:+.2} degrees"));
+    }
+    if let Some((stops, [r, g, b])) = like.exposure_stops.zip(like.light) {
+        words.push(format!(
+            "light {stops:+.2} stops, red {r:.2}, green {g:.2}, blue {b:.2} times"
+        ));
+    }
+    format!("since      {}", words.join("; "))
 }
 
 /// A part: its share of the picture, and a line for each of its boxes.

@@ -87,7 +87,7 @@ pub fn size_of(document: &InspectDocument) -> Size {
 pub fn kind_words(kind: CameraKind) -> &'static str {
     match kind {
         CameraKind::WrongWayRound => "the picture is the wrong way round",
-        CameraKind::Moved => "the camera or the glass has moved",
+        CameraKind::Moved => "not as in the last good setup",
         CameraKind::Reflection => "a reflection in the glass",
         CameraKind::Smear => "the glass is smeared",
         CameraKind::RaisedBlack => "the backdrop is not black",
@@ -112,9 +112,9 @@ fn quantity(kind: CameraKind) -> &'static str {
         CameraKind::SoftFocus => "edge width",
         CameraKind::ColourCast => "channels apart by",
         CameraKind::Noise => "deviation",
-        CameraKind::Moved => "off by",
+        CameraKind::Moved => "changed by",
         CameraKind::DoubleImage => "strength",
-        CameraKind::WrongWayRound => "measured",
+        CameraKind::WrongWayRound => "agreement so turned",
     }
 }
 

@@ -1,0 +1,453 @@
+//! What of a frame may stand still, as luma over its slow course, at several sizes.
+
+use rayon::prelude::*;
+
+use super::camera_finding::luma_codes;
+use super::camera_raster::CameraRaster;
+use super::runs::Runs;
+use super::still_map::StillMap;
+use super::way_round::WayRound;
+
+/// Longest side of the largest plane, px. Source: chosen; a pixel of it is two of a 1080p frame, and what stands still is
+/// soft or can be told to a tenth of it.
+const LONGEST_SIDE: usize = 960;
+/// Shorter side under which no plane is halved again, px. Source: chosen.
+const LEAST_SIDE: usize = 60;
+/// How far around a place its slow course is taken, a part of the longer side. Source: chosen; a soft reflection is smaller.
+const COURSE_PART: usize = 10;
+/// Share of a plane's pixel that has to stand still. Source: chosen.
+const LEAST_STILL: f32 = 0.99;
+/// Quantile of a normal distribution's absolute value, deviations. Source: 0.524401 at 0.4.
+const NOISE_QUANTILE: (f64, f32) = (0.4, 0.5244);
+/// Deviation of `1 -2 1` both ways over the noise's. Source: J. Immerkær, Fast noise variance estimation, 1996.
+const NOISE_MASK: f32 = 6.0;
+/// Deviation that is left of noise in structure. Source: the squares of `1 2 1` over `1 1 1 1 1`, 0.17 each way.
+const NOISE_LEFT: f32 = 0.17;
+/// How many deviations over the noise a thing is, and codes. Source: chosen; steps of compression are a code.
+const STRUCTURE_DEVIATIONS: f32 = 6.0;
+const STRUCTURE_CODES: f32 = 0.8;
+
+/// Codes from which on brightness does not count for more. Source: chosen, 10 % of white, a strong reflection.
+const MOST_JUDGED: f32 = 25.5;
+
+/// Luma over its slow course, where something may stand still.
+#[derive(Clone, Debug)]
+pub(super) struct StillPlane {
+    pub(super) width: usize,
+    pub(super) height: usize,
+    /// The frame's middle, in pixels here.
+    pub(super) centre: [f64; 2],
+    /// Pixels of the frame along a side of a pixel here.
+    pub(super) scale: f64,
+    /// Luma over its slow course, codes; not a number where nothing stands still.
+    pub(super) codes: Vec<f32>,
+    /// Deviation of the noise in `codes` before they were smoothed.
+    pub(super) noise: f32,
+}
+
+/// A place with something to see, counted from the middle, in pixels of its plane.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StillPoint {
+    pub(super) at: [f32; 2],
+    pub(super) code: f32,
+    pub(super) slope: [f32; 2],
+}
+
+/// Luma that is not smoothed yet.
+struct Reduced {
+    width: usize,
+    height: usize,
+    luma: Vec<f32>,
+    still: Vec<f32>,
+}
+
+impl StillPlane {
+    /// The planes of a frame, the largest first. `covered` is what does not stand still.
+    pub(super) fn pyramid(camera: &CameraRaster, covered: &Runs) -> Vec<Self> {
+        let size = camera.size();
+        let frame = [size.width(), size.height()].map(f64::from);
+        let longest = size.width().max(size.height()) as usize;
+        let mut scale = longest.div_ceil(LONGEST_SIDE).max(1);
+        let mut reduced = Reduced::of(camera, covered, scale);
+        let mut planes = Vec::new();
+        loop {
+            planes.push(reduced.over_its_course(frame.map(|v| v / (2.0 * scale as f64)), scale));
+            if reduced.width.min(reduced.height) / 2 < LEAST_SIDE {
+                return planes;
+            }
+            reduced = reduced.halved();
+            scale *= 2;
+        }
+    }
+
+    /// The plane as it is when the frame lies another way round.
+    pub(super) fn lying(&self, way: WayRound) -> Self {
+        let (width, height) = if way.is_on_its_side() {
+            (self.height, self.width)
+        } else {
+            (self.width, self.height)
+        };
+        let sides = [self.width, self.height];
+        let mut codes = Vec::with_capacity(self.codes.len());
+        for y in 0..height {
+            codes.extend((0..width).map(|x| {
+                let [u, v] = way.source(sides, x, y);
+                self.codes[v * self.width + u]
+            }));
+        }
+        // Where the centre comes from is a whole pixel's source moved by the rest of a pixel, the same way round.
+        let [cx, cy] = self.centre;
+        let (mx, my) = (self.width as f64 - cx, self.height as f64 - cy);
+        let centre = match way {
+            WayRound::Same => [cx, cy],
+            WayRound::Mirrored => [mx, cy],
+            WayRound::Flipped => [cx, my],
+            WayRound::HalfTurn => [mx, my],
+            WayRound::QuarterTurn => [my, cx],
+            WayRound::ThreeQuarterTurn => [cy, mx],
+            WayRound::QuarterTurnMirrored => [cy, cx],
+            WayRound::ThreeQuarterTurnMirrored => [my, mx],
+        };
+        Self {
+            width,
+            height,
+            centre,
+            codes,
+            ..*self
+        }
+    }
+
+    /// Code and slope at a place counted from the middle, linear between pixels; none where nothing stands still.
+    pub(super) fn at(&self, [x, y]: [f64; 2]) -> Option<(f32, [f32; 2])> {
+        let (x, y) = (x + self.centre[0] - 0.5, y + self.centre[1] - 0.5);
+        if !(1.0..self.width as f64 - 2.0).contains(&x)
+            || !(1.0..self.height as f64 - 2.0).contains(&y)
+        {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "inside of the plane"
+        )]
+        let (u, v, fx, fy) = (
+            x as usize,
+            y as usize,
+            (x - x.floor()) as f32,
+            (y - y.floor()) as f32,
+        );
+        let i = v * self.width + u;
+        let mix = |i: usize| {
+            let row = |i: usize| self.codes[i] + fx * (self.codes[i + 1] - self.codes[i]);
+            row(i) + fy * (row(i + self.width) - row(i))
+        };
+        let slope = [
+            0.5 * (mix(i + 1) - mix(i - 1)),
+            0.5 * (mix(i + self.width) - mix(i - self.width)),
+        ];
+        let code = mix(i);
+        let is_seen = !(code + slope[0] + slope[1]).is_nan();
+        is_seen.then_some((code, slope))
+    }
+
+    /// Every place with something to see that is `reach` px or less from it, and how many of them are things themselves.
+    pub(super) fn points(&self, reach: usize) -> (Vec<StillPoint>, usize) {
+        let seen: Vec<f32> = self
+            .codes
+            .iter()
+            .map(|code| if code.is_nan() { 0.0 } else { *code })
+            .collect();
+        let blurred = boxed(&boxed(&seen, self.width, 2, true), self.width, 2, false);
+        let least = STRUCTURE_CODES.max(STRUCTURE_DEVIATIONS * NOISE_LEFT * self.noise);
+        let is_thing: Vec<f32> = blurred
+            .iter()
+            .zip(&self.codes)
+            .map(|(thing, code)| f32::from(u8::from(!code.is_nan() && thing.abs() > least)))
+            .collect();
+        let things = is_thing.iter().filter(|&&is| is > 0.0).count();
+        let near = boxed(
+            &boxed(&is_thing, self.width, reach, true),
+            self.width,
+            reach,
+            false,
+        );
+        let mut points = Vec::new();
+        for y in 1..self.height.saturating_sub(1) {
+            for x in 1..self.width.saturating_sub(1) {
+                let i = y * self.width + x;
+                let slope = [
+                    0.5 * (self.codes[i + 1] - self.codes[i - 1]),
+                    0.5 * (self.codes[i + self.width] - self.codes[i - self.width]),
+                ];
+                let code = self.codes[i];
+                if near[i] > 1e-6 && !(code + slope[0] + slope[1]).is_nan() {
+                    #[expect(clippy::cast_possible_truncation, reason = "a place in the plane")]
+                    let at = [
+                        (x as f64 + 0.5 - self.centre[0]) as f32,
+                        (y as f64 + 0.5 - self.centre[1]) as f32,
+                    ];
+                    points.push(StillPoint { at, code, slope });
+                }
+            }
+        }
+        (points, things)
+    }
+}
+
+/// Correlation of what is at these points with what another plane has where a map takes them, and at how many of them it
+/// has something.
+pub(super) fn correlation(
+    points: &[StillPoint],
+    other: &StillPlane,
+    map: &StillMap,
+) -> (f64, usize) {
+    let mut sums = [0.0_f64; 5];
+    let mut count = 0_usize;
+    for point in points {
+        let Some((code, _)) = other.at(map.apply(point.at.map(f64::from))) else {
+            continue;
+        };
+        let (a, b) = (judged(point.code), judged(code));
+        for (sum, term) in sums.iter_mut().zip([a, b, a * a, b * b, a * b]) {
+            *sum += term;
+        }
+        count += 1;
+    }
+    (correlation_of(sums, count), count)
+}
+
+/// A code as agreement is judged by: what is very bright is as likely a hand or a face that was not found as anything else.
+pub(super) fn judged(code: f32) -> f64 {
+    f64::from(code.clamp(-MOST_JUDGED, MOST_JUDGED))
+}
+
+/// Correlation by the sums of `a`, `b`, `a²`, `b²` and `a b`.
+pub(super) fn correlation_of([a, b, aa, bb, ab]: [f64; 5], count: usize) -> f64 {
+    let n = count.max(1) as f64;
+    let spread = ((aa - a * a / n) * (bb - b * b / n)).max(0.0).sqrt();
+    if spread > 1e-9 {
+        (ab - a * b / n) / spread
+    } else {
+        0.0
+    }
+}
+
+impl Reduced {
+    fn of(camera: &CameraRaster, covered: &Runs, by: usize) -> Self {
+        let size = camera.size();
+        let (full, rows) = (size.width() as usize, size.height() as usize);
+        let (width, height) = (full.div_ceil(by), rows.div_ceil(by));
+        let mut luma = vec![0.0_f32; width * height];
+        let mut still = vec![0.0_f32; width * height];
+        luma.par_chunks_mut(width)
+            .zip(still.par_chunks_mut(width))
+            .enumerate()
+            .for_each(|(row, (luma, still))| {
+                let mut counts = vec![0_u16; width];
+                for y in row * by..((row + 1) * by).min(rows) {
+                    let line = &camera.codes()[y * full..(y + 1) * full];
+                    let mut is_still = vec![true; full];
+                    let Ok(at) = u32::try_from(y) else { return };
+                    for run in covered.row(at) {
+                        is_still[run.start as usize..run.end as usize].fill(false);
+                    }
+                    for (x, (&code, is_still)) in line.iter().zip(is_still).enumerate() {
+                        luma[x / by] += luma_codes(code);
+                        counts[x / by] += 1;
+                        still[x / by] += f32::from(u8::from(is_still));
+                    }
+                }
+                for ((luma, still), count) in luma.iter_mut().zip(still).zip(counts) {
+                    *luma /= f32::from(count.max(1));
+                    *still /= f32::from(count.max(1));
+                }
+            });
+        Self {
+            width,
+            height,
+            luma,
+            still,
+        }
+    }
+
+    /// Half as large each way.
+    fn halved(&self) -> Self {
+        let (width, height) = (self.width.div_ceil(2), self.height.div_ceil(2));
+        let half = |values: &[f32]| {
+            let mut out = Vec::with_capacity(width * height);
+            for y in 0..height {
+                let rows = [2 * y, (2 * y + 1).min(self.height - 1)];
+                out.extend((0..width).map(|x| {
+                    let columns = [2 * x, (2 * x + 1).min(self.width - 1)];
+                    let sum: f32 = rows
+                        .iter()
+                        .flat_map(|v| columns.map(|u| values[v * self.width + u]))
+                        .sum();
+                    sum / 4.0
+                }));
+            }
+            out
+        };
+        Self {
+            width,
+            height,
+            luma: half(&self.luma),
+            still: half(&self.still),
+        }
+    }
+
+    /// Smoothed, less the mean around each place, both by what stands still alone.
+    fn over_its_course(&self, centre: [f64; 2], scale: usize) -> StillPlane {
+        let is_still: Vec<f32> = self
+            .still
+            .iter()
+            .map(|&still| f32::from(u8::from(still > LEAST_STILL)))
+            .collect();
+        let seen: Vec<f32> = self
+            .luma
+            .iter()
+            .zip(&is_still)
+            .map(|(luma, still)| luma * still)
+            .collect();
+        let reach = self.width.max(self.height) / COURSE_PART;
+        let wide = |values: &[f32]| {
+            boxed(
+                &boxed(values, self.width, reach, true),
+                self.width,
+                reach,
+                false,
+            )
+        };
+        let (course, weight) = (wide(&seen), wide(&is_still));
+        let (near, near_weight) = (softened(&seen, self.width), softened(&is_still, self.width));
+        let codes = (0..seen.len())
+            .map(|i| {
+                if is_still[i] > 0.0 {
+                    near[i] / near_weight[i] - course[i] / weight[i]
+                } else {
+                    f32::NAN
+                }
+            })
+            .collect();
+        StillPlane {
+            width: self.width,
+            height: self.height,
+            centre,
+            scale: scale as f64,
+            codes,
+            noise: self.noise(&is_still),
+        }
+    }
+
+    /// Deviation of the noise where something stands still: of the calmer pixels, so that texture counts little.
+    fn noise(&self, is_still: &[f32]) -> f32 {
+        let mut sizes: Vec<f32> = Vec::new();
+        for y in (1..self.height.saturating_sub(1)).step_by(2) {
+            for x in 1..self.width.saturating_sub(1) {
+                let i = y * self.width + x;
+                if is_still[i] > 0.0 {
+                    let row = |i: usize, a: f32, b: f32| {
+                        a * (self.luma[i - 1] + self.luma[i + 1]) + b * self.luma[i]
+                    };
+                    let size = row(i - self.width, 1.0, -2.0)
+                        + row(i, -2.0, 4.0)
+                        + row(i + self.width, 1.0, -2.0);
+                    sizes.push(size.abs());
+                }
+            }
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a share of a length"
+        )]
+        let at = (sizes.len() as f64 * NOISE_QUANTILE.0) as usize;
+        if at >= sizes.len() {
+            return 0.0;
+        }
+        *sizes.select_nth_unstable_by(at, f32::total_cmp).1 / (NOISE_MASK * NOISE_QUANTILE.1)
+    }
+}
+
+/// Means over `2 reach + 1` along rows or columns; outside of the plane is nothing.
+fn boxed(values: &[f32], width: usize, reach: usize, is_across: bool) -> Vec<f32> {
+    let height = values.len() / width;
+    let mut out = vec![0.0_f32; values.len()];
+    let share = 1.0 / (2 * reach + 1) as f32;
+    if is_across {
+        out.par_chunks_mut(width)
+            .zip(values.par_chunks(width))
+            .for_each(|(out, row)| {
+                let mut sum: f64 = row.iter().take(reach).map(|&v| f64::from(v)).sum();
+                for (x, out) in out.iter_mut().enumerate() {
+                    if let Some(&v) = row.get(x + reach) {
+                        sum += f64::from(v);
+                    }
+                    *out = narrow(sum) * share;
+                    if let Some(x) = x.checked_sub(reach) {
+                        sum -= f64::from(row[x]);
+                    }
+                }
+            });
+        return out;
+    }
+    let mut sums = vec![0.0_f64; width];
+    let row = |y: usize| &values[y * width..(y + 1) * width];
+    for y in 0..reach.min(height) {
+        for (sum, &v) in sums.iter_mut().zip(row(y)) {
+            *sum += f64::from(v);
+        }
+    }
+    for y in 0..height {
+        if y + reach < height {
+            for (sum, &v) in sums.iter_mut().zip(row(y + reach)) {
+                *sum += f64::from(v);
+            }
+        }
+        for (out, &sum) in out[y * width..(y + 1) * width].iter_mut().zip(&sums) {
+            *out = narrow(sum) * share;
+        }
+        if let Some(y) = y.checked_sub(reach) {
+            for (sum, &v) in sums.iter_mut().zip(row(y)) {
+                *sum -= f64::from(v);
+            }
+        }
+    }
+    out
+}
+
+/// `1 2 1` both ways; outside of the plane is nothing.
+fn softened(values: &[f32], width: usize) -> Vec<f32> {
+    let height = values.len() / width;
+    let mut across = vec![0.0_f32; values.len()];
+    for (out, row) in across.chunks_mut(width).zip(values.chunks(width)) {
+        for x in 0..width {
+            let left = if x > 0 { row[x - 1] } else { 0.0 };
+            let right = if x + 1 < width { row[x + 1] } else { 0.0 };
+            out[x] = 0.25 * (left + right) + 0.5 * row[x];
+        }
+    }
+    let mut out = vec![0.0_f32; values.len()];
+    for y in 0..height {
+        for x in 0..width {
+            let i = y * width + x;
+            let up = if y > 0 { across[i - width] } else { 0.0 };
+            let down = if y + 1 < height {
+                across[i + width]
+            } else {
+                0.0
+            };
+            out[i] = 0.25 * (up + down) + 0.5 * across[i];
+        }
+    }
+    out
+}
+
+/// A sum as it is kept.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "the rounding is what is wanted"
+)]
+fn narrow(sum: f64) -> f32 {
+    sum as f32
+}

@@ -1,0 +1,217 @@
+//! `inspect --like` as a user runs it: status, words and document.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::Size;
+
+use crate::calibrate::save_png;
+use crate::frames::hash_at;
+
+/// A dark rig with three soft reflections, each channel in its own light, moved by whole pixels.
+fn rig(seed: u32, [dx, dy]: [f64; 2], factor: f64) -> Frame {
+    let things = [
+        (90.0, 60.0, 12.0, 40.0),
+        (530.0, 90.0, 8.0, 60.0),
+        (420.0, 300.0, 16.0, 50.0),
+    ];
+    Frame::from_fn(Size::new(640, 360).unwrap(), |x, y| {
+        let light: f64 = things
+            .iter()
+            .map(|(u, v, reach, codes)| {
+                let (a, b) = (f64::from(x) - u - dx, f64::from(y) - v - dy);
+                codes * (-0.5 * (a * a + b * b) / (reach * reach)).exp()
+            })
+            .sum();
+        [0, 1, 2].map(|c| {
+            let noise = f64::from(hash_at(seed + c, x, y) % 3) - 1.0;
+            ((9.0 + light) * factor + noise).round() as u8
+        })
+    })
+}
+
+/// The same with left and right exchanged.
+fn mirrored(frame: &Frame) -> Frame {
+    let size = frame.size();
+    Frame::from_fn(size, |x, y| {
+        let at = (y * size.width() + size.width() - 1 - x) as usize;
+        let [r, g, b, _] = frame.rgba_frac(at);
+        [r, g, b].map(|v| (v * 255.0).round() as u8)
+    })
+}
+
+/// A quarter turn clockwise: what was on the left is at the top.
+fn turned(frame: &Frame) -> Frame {
+    let size = frame.size();
+    Frame::from_fn(size.transposed(), |x, y| {
+        let at = ((size.height() - 1 - x) * size.width() + y) as usize;
+        let [r, g, b, _] = frame.rgba_frac(at);
+        [r, g, b].map(|v| (v * 255.0).round() as u8)
+    })
+}
+
+fn inspect(folder: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_nightglass"))
+        .arg("inspect")
+        .args(args)
+        .current_dir(folder)
+        .output()
+        .unwrap()
+}
+
+/// The text without its line ends.
+fn plain(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn document(folder: &Path, args: &[&str]) -> (Option<i32>, serde_json::Value) {
+    let output = inspect(folder, &[args, &["--json"]].concat());
+    let document = serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|error| panic!("{error}: {}", String::from_utf8_lossy(&output.stderr)));
+    (output.status.code(), document)
+}
+
+/// A folder with the frame of the last good setup and the frame of today.
+fn desk(today: &Frame) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    save_png(&folder.path().join("good.png"), &rig(1, [0.0; 2], 1.0));
+    save_png(&folder.path().join("today.png"), today);
+    folder
+}
+
+const ARGS: [&str; 3] = ["today.png", "--like", "good.png"];
+
+fn kinds(document: &serde_json::Value) -> Vec<&str> {
+    let findings = document["findings"].as_array().unwrap();
+    findings
+        .iter()
+        .filter_map(|finding| finding["kind"].as_str())
+        .filter(|kind| ["moved", "wrong-way-round"].contains(kind))
+        .collect()
+}
+
+#[test]
+fn without_the_frame_of_the_last_setup_nothing_is_said_of_it() {
+    let folder = desk(&rig(10, [0.0; 2], 1.0));
+    let (_, document) = document(folder.path(), &["today.png"]);
+    assert!(document["camera"]["like"].is_null());
+    assert!(kinds(&document).is_empty());
+}
+
+#[test]
+fn a_moved_camera_is_said_in_the_document_and_on_a_line_of_its_own() {
+    let folder = desk(&rig(10, [6.0, -4.0], 1.0));
+    let (_, document) = document(folder.path(), &ARGS);
+    let like = &document["camera"]["like"];
+    assert_eq!(like["way_round"], "same");
+    assert!(
+        (like["shift"][0].as_f64().unwrap() - 6.0).abs() < 0.15,
+        "{like}"
+    );
+    assert!(
+        (like["shift"][1].as_f64().unwrap() + 4.0).abs() < 0.15,
+        "{like}"
+    );
+    // 6 px of 640.
+    assert!((like["shift_percent"][0].as_f64().unwrap() - 0.9375).abs() < 0.03);
+    assert!(like["exposure_stops"].as_f64().unwrap().abs() < 0.05);
+    assert_eq!(kinds(&document), ["moved"]);
+    let output = inspect(folder.path(), &ARGS);
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        text.contains("since      moved +6.0 px across, -4.0 px down"),
+        "{text}"
+    );
+    assert!(plain(&text).contains("6.0 px farther right"), "{text}");
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    let warned = inspect(folder.path(), &[&ARGS[..], &["--fail-on", "warn"]].concat());
+    assert_eq!(warned.status.code(), Some(1));
+}
+
+#[test]
+fn a_mirrored_or_turned_picture_fails() {
+    let good = rig(10, [0.0; 2], 1.0);
+    for (frame, way, words) in [
+        (mirrored(&good), "mirrored", "mirrored left to right"),
+        (turned(&good), "quarter-turn", "turned a quarter clockwise"),
+    ] {
+        let folder = desk(&frame);
+        let (status, document) = document(folder.path(), &ARGS);
+        assert_eq!(status, Some(1), "{way}");
+        assert_eq!(document["camera"]["like"]["way_round"], way);
+        assert_eq!(kinds(&document), ["wrong-way-round"]);
+        let text = inspect(folder.path(), &ARGS).stdout;
+        let text = String::from_utf8_lossy(&text).into_owned();
+        assert!(
+            text.starts_with("fail  the picture is the wrong way round"),
+            "{text}"
+        );
+        assert!(plain(&text).contains(words), "{text}");
+    }
+    // The camera's own turn, set as it is, puts it right.
+    let folder = desk(&mirrored(&good));
+    save_png(
+        &folder.path().join("good.png"),
+        &mirrored(&rig(1, [0.0; 2], 1.0)),
+    );
+    let (_, document) = document(folder.path(), &[&ARGS[..], &["--mirror-camera"]].concat());
+    assert_eq!(document["camera"]["like"]["way_round"], "same");
+}
+
+#[test]
+fn a_frame_of_another_size_or_scene_is_named_and_not_used() {
+    let folder = desk(&rig(10, [0.0; 2], 1.0));
+    let other = Size::new(320, 180).unwrap();
+    save_png(
+        &folder.path().join("small.png"),
+        &Frame::from_fn(other, |_, _| [9; 3]),
+    );
+    save_png(
+        &folder.path().join("even.png"),
+        &Frame::from_fn(Size::new(640, 360).unwrap(), |_, _| [9; 3]),
+    );
+    for (file, words) in [
+        (
+            "small.png",
+            "has another size than the camera frame and is not used",
+        ),
+        ("even.png", "that stands still and is not used"),
+    ] {
+        let (_, document) = document(folder.path(), &["today.png", "--like", file]);
+        assert!(document["camera"]["like"].is_null());
+        assert!(kinds(&document).is_empty());
+        let notes = document["notes"].as_array().unwrap();
+        assert!(
+            notes.iter().any(|note| {
+                let note = note.as_str().unwrap();
+                note.starts_with("the frame of the last good setup") && note.ends_with(words)
+            }),
+            "{notes:?}"
+        );
+    }
+    let output = inspect(folder.path(), &["today.png", "--like", "none.png"]);
+    assert_eq!(output.status.code(), Some(2));
+    let error = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(
+        error.contains("cannot read the frame of the last good setup"),
+        "{error}"
+    );
+}
+
+#[test]
+fn a_frame_too_small_to_look_at_ends_with_status_2() {
+    let folder = tempfile::tempdir().unwrap();
+    let size = Size::new(80, 60).unwrap();
+    save_png(
+        &folder.path().join("tiny.png"),
+        &Frame::from_fn(size, |_, _| [9; 3]),
+    );
+    let output = inspect(folder.path(), &["tiny.png"]);
+    assert_eq!(output.status.code(), Some(2));
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(text.contains("too small"), "{text}");
+}
