@@ -5,6 +5,7 @@ use super::camera_note::CameraNote;
 use super::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use super::camera_raster::CameraRaster;
 use super::finding::{Severity, Unit};
+use super::ink_loss::{InkLoss, loss_findings, measure_ink_losses};
 use super::like_frame::{LikeMeasure, SURELY, StillView, measure_like};
 use super::like_light::LightChange;
 use super::seen_backdrop::find_seen_backdrop;
@@ -24,6 +25,8 @@ const COLOUR_RATIO: f64 = 1.1;
 pub struct LikeReport {
     /// The numbers.
     pub measure: LikeMeasure,
+    /// How each ink that both frames have has changed.
+    pub inks: Vec<InkLoss>,
     /// What is wrong.
     pub findings: Vec<CameraFinding>,
     /// What cannot be told.
@@ -62,6 +65,8 @@ pub fn compare_like(
     findings.extend(way_finding(&measure));
     findings.extend(moved_finding(&measure));
     findings.extend(measure.light.iter().flat_map(light_findings));
+    let inks = measure_ink_losses(parts, &other, measure.light.as_ref());
+    findings.extend(loss_findings(&inks, measure.light.is_some()));
     let mut notes = Vec::new();
     if measure.way.is_none() {
         notes.push(CameraNote::LikeAlike);
@@ -76,6 +81,7 @@ pub fn compare_like(
     }
     Ok(LikeReport {
         measure,
+        inks,
         findings,
         notes,
     })

@@ -52,6 +52,7 @@ pub mod histogram;
 mod hole;
 pub mod ink_colors;
 pub mod ink_contrast;
+pub mod ink_loss;
 pub mod ink_pieces;
 pub mod jpeg_noise;
 pub mod key_colors;

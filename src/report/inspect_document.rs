@@ -7,7 +7,6 @@ use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::camera_report::CameraReport;
 use crate::measure::finding::PixelBox;
-use crate::measure::like_frame::LikeMeasure;
 use crate::measure::like_report::LikeReport;
 use crate::measure::runs::Runs;
 use crate::measure::way_round::WayRound;
@@ -90,10 +89,26 @@ pub struct LikeJson {
     pub exposure_stops: Option<f64>,
     /// Factors of linear light in red, green and blue; null likewise.
     pub light: Option<[f64; 3]>,
+    /// Each ink that both frames have, where the presenter is not behind it.
+    pub inks: Vec<InkLossJson>,
+}
+
+/// How the strokes of an ink have changed.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct InkLossJson {
+    /// Their colour now, such as `#3CEB6E`.
+    pub color: String,
+    /// How much of their luminance is gone beside the change of all light, percent; negative where there is more.
+    pub loss_percent: f64,
+    /// The box around them, `[x, y, width, height]` in output pixels.
+    #[serde(rename = "box")]
+    pub bounds: PixelBox,
 }
 
 impl LikeJson {
-    fn new(measure: &LikeMeasure, width: u32) -> Self {
+    fn new(report: &LikeReport, width: u32) -> Self {
+        let measure = &report.measure;
         let rounded = |number: f64, steps: f64| {
             // No minus before a zero.
             (number * steps).round() / steps + 0.0
@@ -112,6 +127,18 @@ impl LikeJson {
             light: measure
                 .light
                 .map(|light| light.channels.map(|factor| rounded(factor, 1000.0))),
+            inks: report
+                .inks
+                .iter()
+                .map(|ink| {
+                    let [r, g, b] = ink.color;
+                    InkLossJson {
+                        color: format!("#{r:02X}{g:02X}{b:02X}"),
+                        loss_percent: rounded(ink.loss_percent, 10.0),
+                        bounds: ink.bounds,
+                    }
+                })
+                .collect(),
         }
     }
 }
@@ -192,7 +219,7 @@ impl InspectDocument {
     /// The document with what changed against the frame of the last good setup.
     #[must_use]
     pub fn beside(mut self, like: &LikeReport) -> Self {
-        self.camera.like = Some(LikeJson::new(&like.measure, self.output[0]));
+        self.camera.like = Some(LikeJson::new(like, self.output[0]));
         self.findings.extend(like.findings.iter().map(rounded));
         self.findings.sort_by_key(|finding| finding.kind);
         self.notes

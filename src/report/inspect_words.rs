@@ -3,7 +3,7 @@
 use super::inspect_document::InspectDocument;
 use super::words::{box_words, count_words, place_words, with_unit};
 use crate::measure::camera_finding::{CameraFinding, CameraKind, camera_verdict};
-use crate::measure::finding::Verdict;
+use crate::measure::finding::{Unit, Verdict};
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
 
@@ -102,12 +102,13 @@ pub fn kind_words(kind: CameraKind) -> &'static str {
 }
 
 /// What was measured.
-fn quantity(kind: CameraKind) -> &'static str {
-    match kind {
+fn quantity(finding: &CameraFinding) -> &'static str {
+    match finding.kind {
         CameraKind::Reflection | CameraKind::Smear => "brighter by",
         CameraKind::RaisedBlack => "brighter or uneven by",
         CameraKind::DarkClothes => "melted outline",
         CameraKind::Clipped => "clipped share",
+        CameraKind::FaintWriting if finding.unit == Unit::Percent => "light lost",
         CameraKind::FaintWriting => "contrast",
         CameraKind::SoftFocus => "edge width",
         CameraKind::ColourCast => "channels apart by",
@@ -122,7 +123,7 @@ fn quantity(kind: CameraKind) -> &'static str {
 pub fn measured_words(finding: &CameraFinding) -> String {
     let [measured, limit] =
         told_apart(finding.measured, finding.limit, 2).map(|n| with_unit(n, finding.unit));
-    format!("{} {measured}, limit {limit}", quantity(finding.kind))
+    format!("{} {measured}, limit {limit}", quantity(finding))
 }
 
 /// Where a finding is, and what was measured against its limit.

@@ -76,6 +76,7 @@ impl Picture {
                 3.0 * p.sin() * (p / 3.0).sin() / (p * p)
             }
         };
+        let inside = |at: i64, side: usize| usize::try_from(at).unwrap_or(0).min(side - 1);
         let (sin, cos) = degrees.to_radians().sin_cos();
         let zoom = 1.0 + zoom_percent / 100.0;
         let middle = [self.width as f64 / 2.0, self.height as f64 / 2.0];
@@ -93,11 +94,11 @@ impl Picture {
                 let (left, top) = (u.floor() as i64 - 2, v.floor() as i64 - 2);
                 let (mut sum, mut weights) = ([0.0; 3], 0.0);
                 for j in top..top + 6 {
-                    let row = j.clamp(0, self.height as i64 - 1) as usize * self.width;
+                    let row = inside(j, self.height) * self.width;
                     let down = lanczos(v - j as f64);
                     for i in left..left + 6 {
                         let weight = down * lanczos(u - i as f64);
-                        let from = self.rgb[row + i.clamp(0, self.width as i64 - 1) as usize];
+                        let from = self.rgb[row + inside(i, self.width)];
                         sum = [0, 1, 2].map(|c| sum[c] + weight * from[c]);
                         weights += weight;
                     }
@@ -111,7 +112,7 @@ impl Picture {
     /// Factors of light, by the curve of IEC 61966-2-1.
     fn lit(&self, factors: [f64; 3]) -> Self {
         let decode = |v: f64| {
-            if v <= 0.04045 {
+            if v <= 0.040_45 {
                 v / 12.92
             } else {
                 ((v + 0.055) / 1.055).powf(2.4)
@@ -558,5 +559,63 @@ fn the_tiniest_pictures_are_looked_at_without_a_word_too_much() {
             let found = measured(&picture(seed), &picture(seed + 100));
             assert!(found.is_err(), "{width}x{height}: {found:?}");
         }
+    }
+}
+
+/// Two written lines, green above and magenta below, with factors of their light.
+fn written(picture: Picture, green: f64, magenta: f64) -> Picture {
+    let inks = [
+        (70.0, [60.0, 235.0, 110.0], green),
+        (200.0, [235.0, 80.0, 190.0], magenta),
+    ];
+    let mut written = picture;
+    for (line, color, factor) in inks {
+        let ink = Picture {
+            width: 1,
+            height: 1,
+            rgb: vec![color],
+        };
+        let color = ink.lit([factor; 3]).rgb[0];
+        for x in 140..300 {
+            for y in 0..written.height {
+                let wave = line + 9.0 * (x as f64 / 6.0).sin();
+                if (y as f64 - wave).abs() < 2.5 {
+                    written.rgb[y * 640 + x] = color;
+                }
+            }
+        }
+    }
+    written
+}
+
+#[test]
+fn the_light_that_a_marker_has_lost_is_told_beside_the_change_of_all_light() {
+    let like = written(rig(1, &THINGS), 1.0, 1.0);
+    for exposure in [1.0, 0.7] {
+        let now = written(rig(2, &THINGS), 0.5, 0.95).lit([exposure; 3]);
+        let report = compared(&now, &like).unwrap();
+        println!("{:?}", report.inks);
+        let [green, magenta] = &report.inks[..] else {
+            panic!("{:?}", report.inks);
+        };
+        let (green, magenta) = if green.color[1] > green.color[0] {
+            (green, magenta)
+        } else {
+            (magenta, green)
+        };
+        assert!((green.loss_percent - 50.0).abs() < 4.0, "{green:?}");
+        assert!((magenta.loss_percent - 5.0).abs() < 4.0, "{magenta:?}");
+        let faint: Vec<_> = report
+            .findings
+            .iter()
+            .filter(|finding| finding.kind == CameraKind::FaintWriting)
+            .collect();
+        let [finding] = &faint[..] else {
+            panic!("{faint:?}");
+        };
+        assert_eq!(
+            (finding.severity, finding.unit, finding.bounds),
+            (Severity::Warn, Unit::Percent, Some(green.bounds))
+        );
     }
 }
