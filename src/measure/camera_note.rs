@@ -15,6 +15,8 @@ pub enum CameraNote {
     NobodyThere,
     /// The frame has no colour, by which most ink is told.
     NoColour,
+    /// Black is raised, white lowered and colour little, as flat and log camera profiles have it.
+    FlatProfile,
     /// The empty frame is not used.
     EmptyNotUsed(PairFault),
     /// The frame from before writing is not used.
@@ -40,6 +42,7 @@ impl CameraNote {
             Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
             Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),
             Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),
+            Self::FlatProfile => "this looks like a flat or log camera profile: black is raised, white lowered and colour little; a luma key and the limits here want a profile for direct use, so switch it, or take the frame behind the look of camera or mixer".to_owned(),
             Self::EmptyNotUsed(fault) => format!("the empty frame {} and is not used", fault.words()),
             Self::BeforeNotUsed(fault) => format!("the frame from before writing {} and is not used", fault.words()),
             Self::LikeNotUsed(fault) => format!("the frame of the last good setup {} and is not used", fault.words()),

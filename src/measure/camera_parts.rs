@@ -5,6 +5,7 @@ use super::camera_note::CameraNote;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
 use super::finding::PixelBox;
+use super::flat_profile::is_flat_profile;
 use super::ink_colors::PALE;
 use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
@@ -91,9 +92,7 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         notes.push(note);
         return CameraParts::nothing(size, backdrop, notes);
     }
-    if backdrop.most_colour_codes() < LEAST_COLOUR {
-        notes.push(CameraNote::NoColour);
-    }
+    notes.extend(look_notes(camera, &backdrop));
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
     let mut likely = likely_ink(&pieces, size);
@@ -156,6 +155,18 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         kept,
         notes,
     }
+}
+
+/// What the look of the frame hides.
+fn look_notes(camera: &CameraRaster, backdrop: &Backdrop) -> Vec<CameraNote> {
+    let mut notes = Vec::new();
+    if is_flat_profile(camera) {
+        notes.push(CameraNote::FlatProfile);
+    }
+    if backdrop.most_colour_codes() < LEAST_COLOUR {
+        notes.push(CameraNote::NoColour);
+    }
+    notes
 }
 
 impl CameraParts {

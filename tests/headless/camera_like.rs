@@ -619,3 +619,43 @@ fn the_light_that_a_marker_has_lost_is_told_beside_the_change_of_all_light() {
         );
     }
 }
+
+#[test]
+fn a_log_curve_is_recognised_and_usual_frames_are_not_taken_for_one() {
+    // Any log curve will do: black at 9 % of white, white at 66 %, 60 the slope at black.
+    let curve = |code: f64| {
+        let light = ((code / 255.0).max(0.0)).powf(2.2);
+        255.0 * (0.09 + 0.32 * (1.0 + 60.0 * light).log10())
+    };
+    let has_note = |picture: &Picture| {
+        let camera = picture.raster();
+        let parts = find_camera_parts(&CameraStills {
+            camera: &camera,
+            empty: None,
+            before: None,
+        });
+        parts.notes.contains(&CameraNote::FlatProfile)
+    };
+    let person = with_person(rig(1, &THINGS), 250.0, 80.0);
+    let board = Picture::read("board_1.jpg");
+    for picture in [person, board] {
+        let log = Picture {
+            rgb: picture.rgb.iter().map(|rgb| rgb.map(curve)).collect(),
+            ..picture
+        };
+        assert!(has_note(&log));
+        assert!(!has_note(&picture));
+        // A veil over a usual frame is no profile.
+        let veiled = Picture {
+            rgb: picture
+                .rgb
+                .iter()
+                .map(|rgb| rgb.map(|v| 25.0 + 0.9 * v))
+                .collect(),
+            ..picture
+        };
+        assert!(!has_note(&veiled));
+    }
+    // Under-exposed and hazy, but black as it should be.
+    assert!(!has_note(&Picture::read("board_3.jpg")));
+}
