@@ -4,7 +4,7 @@ use nightglass::measure::camera_parts::CameraParts;
 use nightglass::measure::runs::Runs;
 use nightglass::pixel::settings::Size;
 
-use crate::figure::Decoy;
+use crate::decoy::Decoy;
 
 /// Figures of a frame. Shares are none where there is nothing to share.
 #[derive(Clone, Debug, Default)]

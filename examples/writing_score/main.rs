@@ -15,10 +15,16 @@
     reason = "a program that draws pictures and prints a table about them"
 )]
 
+mod arm;
+mod board;
+mod camera;
+mod clothes;
+mod decoy;
 mod figure;
 mod folder;
 #[path = "../demonstration/hand.rs"]
 mod hand;
+mod head;
 mod judge;
 #[path = "../demonstration/noise.rs"]
 #[expect(
@@ -28,9 +34,11 @@ mod judge;
 mod noise;
 mod overlay;
 mod random;
+mod room;
 mod scene;
 mod sheet;
 mod table;
+mod words;
 mod writing;
 
 use std::path::PathBuf;
