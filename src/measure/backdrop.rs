@@ -29,6 +29,8 @@ const GLOW_DEPTH: f64 = 0.12;
 const GLOW_REST: f32 = 0.1;
 /// How much brighter than the usual glow of its edge a place may be. Source: chosen; lamps light an edge unevenly.
 const GLOW_SPREAD: f32 = 1.6;
+/// What of a fitted glow may be too much or too little. Source: chosen.
+const GLOW_DOUBT: f32 = 0.25;
 /// Median of the absolute value of a normal distribution in deviations. Source: 0.6745.
 const MEDIAN_DEVIATION: f64 = 0.6745;
 
@@ -121,6 +123,19 @@ impl Backdrop {
                 .max(self.steps[c] / 2.5)
         });
         against
+    }
+
+    /// The same with the glow of something added to what the backdrop is in each cell, codes.
+    ///
+    /// A cell may be off by a share of that glow too.
+    #[must_use]
+    pub fn under(&self, glow: &[[f32; 3]]) -> Self {
+        let mut under = self.clone();
+        for ((level, most), glow) in under.levels.iter_mut().zip(&mut under.glows).zip(glow) {
+            (0..3).for_each(|c| level[c] += glow[c]);
+            *most = most.max(GLOW_DOUBT * glow[0].max(glow[1]).max(glow[2]));
+        }
+        under
     }
 
     /// Side of a cell, px.

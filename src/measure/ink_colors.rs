@@ -11,7 +11,8 @@ pub const NOTHING: u8 = 0;
 pub const PALE: u8 = 1;
 /// Steps around the circle of hues. Source: chosen, 7.5 degrees.
 const BINS: usize = 48;
-/// What of the lesser of two peaks the valley between them leaves at most, where they are two.
+/// What of the lesser of two peaks the valley between them leaves at most, where they are two. Source: chosen; two normal
+/// peaks of equal height that are three deviations apart have one of 0.65.
 const VALLEY: f64 = 0.6;
 /// Least share of all coloured pixels that a hue has. Source: chosen; less is noise between two others.
 const LEAST_SHARE: f64 = 0.004;

@@ -1,23 +1,19 @@
-//! What a piece that may be ink is like: colour, width, length, how sharply and against what it ends.
+//! What a piece that may be ink is like: colour, width, length, and what `piece_rim` sees around it.
 
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
-use super::ink_colors::{NOTHING, PALE};
 use super::ink_pieces::PieceFrame;
+use super::piece_rim::Rim;
 use super::runs::{Run, Runs};
 use crate::pixel::settings::Size;
 
-/// Sides and corners are looked at every so many pixels of a large rim. Source: chosen, a thousand looks are enough.
-const MOST_LOOKS: usize = 1500;
-/// How far outside of the rim the picture is looked at, px in a frame 1080 high: just beside it, beyond blur,
-/// within its glow, and beyond that. Source: chosen; a lens blurs 2 px, ink glows some 15.
-const LOOKS_PX: [f64; 4] = [2.0, 3.0, 5.0, 20.0];
 /// Most of a piece that a hole may be to be a hole in a plate and not the inside of a letter. Source: chosen; the
 /// round of an `o` is as large as its line where the line is a quarter of its height.
 const SMALL_HOLE: f64 = 0.33;
-/// Where it is asked whether what is around is lit, px in a frame 1080 high.
-const AROUND_PX: f64 = 11.0;
+/// Hues of skin, -1 to 5, and its saturation. Source: chosen; skin from dark to pale under warm and cold light.
+pub const SKIN_HUES: (f64, f64) = (-0.25, 0.85);
+const SKIN_SATURATION: (f64, f64) = (0.12, 0.62);
 
 /// A piece of one colour that may be ink.
 #[derive(Clone, Debug)]
@@ -56,6 +52,10 @@ pub struct InkPiece {
     pub beside_other: f64,
     /// How much more of its own colour is just beside it than farther off, codes.
     pub glow: f64,
+    /// Share of its rim beyond which it is brighter than itself, other ink left out, 0 to 1.
+    pub darker: f64,
+    /// Share of it that lies on itself when mirrored left to right in its box, 0 to 1.
+    pub mirrored: f64,
 }
 
 impl InkPiece {
@@ -108,13 +108,13 @@ impl InkPiece {
         let depths = solid.squared_px().iter().map(|&d| f64::from(d).sqrt());
         let width_px = 4.0 * depths.sum::<f64>() / solid_area - 1.0;
         let (direction, elongation) = spread(&runs, area);
-        let strength = mean(strong);
-        let rim = Rim::look(frame, class, bounds, &distances, strength);
+        let (strength, color) = (mean(strong), sums.map(mean));
+        let rim = Rim::look(frame, class, bounds, &distances, strength, color);
         Some(Self {
             class,
             bounds,
             area,
-            color: sums.map(mean),
+            color,
             strength,
             widest_px: 2.0 * solid.largest_px() - 1.0,
             width_px,
@@ -127,6 +127,8 @@ impl InkPiece {
             lit_around: rim.lit_around,
             beside_other: rim.beside_other,
             glow: rim.glow,
+            darker: rim.darker,
+            mirrored: mirrored(&runs, bounds, area),
             runs,
         })
     }
@@ -154,6 +156,12 @@ impl InkPiece {
         } else {
             4.0 + (r - g) / span
         }
+    }
+
+    /// Whether it has the colour of skin or of hair, over a backdrop of this level.
+    pub fn has_skin_color(&self, backdrop: f64) -> bool {
+        (SKIN_HUES.0..SKIN_HUES.1).contains(&self.hue())
+            && (SKIN_SATURATION.0..SKIN_SATURATION.1).contains(&self.saturation(backdrop))
     }
 
     /// Length over width: 1.8 for a disc, 2.3 for a square, more for strokes.
@@ -213,105 +221,17 @@ fn spread(runs: &[Run], area: u64) -> (f64, f64) {
     )
 }
 
-/// What is seen from a piece's rim.
-#[derive(Debug, Default)]
-struct Rim {
-    sharpness: f64,
-    open: f64,
-    lit_around: f64,
-    beside_other: f64,
-    glow: f64,
-}
-
-impl Rim {
-    /// Looks outwards to the four sides from pixels of the rim.
-    fn look(
-        frame: &PieceFrame<'_>,
-        class: u8,
-        bounds: PixelBox,
-        distances: &Distances,
-        strength: f64,
-    ) -> Self {
-        let size = frame.camera.size();
-        let (width, height) = (i64::from(size.width()), i64::from(size.height()));
-        let scale = f64::from(size.height()) / 1080.0;
-        #[expect(clippy::cast_possible_truncation, reason = "a few pixels")]
-        let px = |at_1080: f64| ((at_1080 * scale).round() as i64).max(1);
-        let [beside, beyond, near, far] = LOOKS_PX.map(px);
-        let around = px(AROUND_PX);
-        let at = |x: i64, y: i64| {
-            let inside = (0..width).contains(&x) && (0..height).contains(&y);
-            inside.then(|| usize::try_from(y * width + x).unwrap_or(0))
-        };
-        let color = |at: usize| {
-            let [r, g, b, _] = frame.camera.codes()[at];
-            [r, g, b].map(f64::from)
-        };
-        let most = |color: [f64; 3]| color[0].max(color[1]).max(color[2]);
-        let lit = frame.backdrop + 0.25 * strength;
-        let box_width = (bounds.width + 2) as usize;
-        let squared = distances.squared_px();
-        let rims: Vec<usize> = (0..squared.len()).filter(|&i| squared[i] == 1).collect();
-        let every = rims.len() / MOST_LOOKS + 1;
-        let (mut steep, mut open, mut others, mut looks) = (0.0, 0_u32, 0_u32, 0_u32);
-        let (mut bright, mut free) = (0_u32, 0_u32);
-        let (mut glow, mut glows) = (0.0, 0_u32);
-        for &i in rims.iter().step_by(every) {
-            let x = i64::from(bounds.x) + whole(i % box_width) - 1;
-            let y = i64::from(bounds.y) + whole(i / box_width) - 1;
-            for (dx, dy, outside) in [
-                (-1, 0, i - 1),
-                (1, 0, i + 1),
-                (0, -1, i - box_width),
-                (0, 1, i + box_width),
-            ] {
-                if squared[outside] != 0 {
-                    continue;
-                }
-                let to = |reach: i64| at(x + reach * dx, y + reach * dy);
-                let (Some(inside), Some(next), Some(out)) = (to(-1), to(beside), to(beyond)) else {
-                    continue;
-                };
-                looks += 1;
-                let value = |at: usize| f64::from(frame.contrast.strength[at]);
-                steep += (value(inside) - value(next)).max(0.0);
-                let own = color(inside);
-                let other = color(out);
-                let apart = (0..3)
-                    .map(|c| (own[c] - other[c]).abs())
-                    .fold(0.0, f64::max);
-                open += u32::from(4.0 * apart < most(own));
-                others += u32::from(frame.classes[out] > PALE && frame.classes[out] != class);
-                let is_free = |at: usize| frame.classes[at] == NOTHING;
-                if let Some(place) = to(around).filter(|&place| is_free(place)) {
-                    free += 1;
-                    bright += u32::from(most(color(place)) > lit);
-                }
-                if let (Some(near), Some(far)) = (to(near), to(far))
-                    && is_free(near)
-                    && is_free(far)
-                {
-                    let share = own.map(|code| code / most(own).max(1.0));
-                    let mean = (share[0] + share[1] + share[2]) / 3.0;
-                    let along =
-                        |color: [f64; 3]| (0..3).map(|c| color[c] * (share[c] - mean)).sum::<f64>();
-                    glow += along(color(near)) - along(color(far));
-                    glows += 1;
-                }
+/// Share of a shape that lies on itself when mirrored left to right in its box.
+fn mirrored(runs: &[Run], bounds: PixelBox, area: u64) -> f64 {
+    let ends = bounds.x + bounds.right();
+    let mut common = 0_u64;
+    for row in runs.chunk_by(|a, b| a.y == b.y) {
+        for a in row {
+            for b in row {
+                let (start, end) = (ends - b.end, ends - b.start);
+                common += u64::from(a.end.min(end).saturating_sub(a.start.max(start)));
             }
         }
-        let share = |part: u32, all: u32| f64::from(part) / f64::from(all.max(1));
-        Self {
-            sharpness: steep / f64::from(looks.max(1)) / strength.max(1.0),
-            open: share(open, looks),
-            lit_around: share(bright, free),
-            beside_other: share(others, looks),
-            glow: glow / f64::from(glows.max(1)),
-        }
     }
-}
-
-/// A column or row, which fits easily.
-fn whole(place: usize) -> i64 {
-    i64::try_from(place).unwrap_or(i64::MAX)
+    common as f64 / area as f64
 }

@@ -1,7 +1,11 @@
 //! The presenter: the large figure that is lit, with dark clothes as far as they are over the backdrop.
 
 use super::backdrop::Backdrop;
+use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
+use super::distance::Distances;
+use super::finding::PixelBox;
+use super::ink_glow::ink_glow;
 use super::runs::{Run, Runs};
 use crate::pixel::settings::Size;
 
@@ -12,33 +16,28 @@ const LEAST_SHARE: f64 = 0.015;
 
 /// Least height of a presenter, a share of the frame's. Source: chosen, head and shoulders in a wide shot.
 const LEAST_HEIGHT: f64 = 0.3;
-/// How far the glow of ink reaches, px in a frame 1080 high, and what share of the ink's brightness it has at most from
-/// there on inwards. Source: chosen; measured on drawn and composed frames, 12 % beside the stroke, and 4 % up to 90 px.
-const GLOWS: [(u32, f32); 3] = [(14, f32::INFINITY), (40, 0.12), (90, 0.04)];
+/// Radius of the largest circle in a presenter at least, a share of the frame's height. Source: chosen; a trunk that is
+/// [`LEAST_HEIGHT`] high with its head is wider, the reflection of a tube is narrower.
+const LEAST_RADIUS: f64 = 0.05;
+/// How far beside ink its own blur hides what is behind, px in a frame 1080 high. Source: chosen.
+const BLUR_PX: u32 = 6;
 
 /// Finds the presenter. What may be ink says nothing about what is behind it: there, the nearest place that says
 /// something decides.
-pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f32) -> Runs {
+pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) -> Runs {
+    let size = camera.size();
     let (across, down) = (backdrop.cells_across(), backdrop.cells_down());
     let cell = backdrop.cell_px();
+    let backdrop = &backdrop.under(&ink_glow(camera, backdrop, ink));
     let mut state: Vec<u8> = (0..across * down)
         .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
         .collect();
-    absorb(&mut state, backdrop);
-    // 2: unknown, under ink or its glow.
-    let px = |at_1080: u32| at_1080 * size.height() / 1080 + 1;
-    for (reach_px, share) in GLOWS {
-        let most = share * ink_codes;
-        for run in ink.grown(px(reach_px)).as_slice() {
-            let row = (run.y / cell) as usize * across;
-            for x in run.start / cell..=(run.end - 1) / cell {
-                let i = row + x as usize;
-                if backdrop.over_codes(i) < most {
-                    state[i] = 2;
-                }
-            }
-        }
+    // 2: unknown, under ink.
+    for run in ink.grown(BLUR_PX * size.height() / 1080 + 1).as_slice() {
+        let row = (run.y / cell) as usize * across;
+        state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize].fill(2);
     }
+    absorb(&mut state, backdrop);
     spread(&mut state, across);
     let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
     let Ok(cells) = Size::new(side(across), side(down)) else {
@@ -57,6 +56,11 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
     }
     let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
     let filled = filled(&figure);
+    let deepest = Distances::within(whole_of(cells), filled.as_slice().iter().copied());
+    let radius = deepest.map_or(f64::MAX, |depths| depths.largest_px());
+    if radius < LEAST_RADIUS * down as f64 {
+        return Runs::none(size);
+    }
     // Back to pixels.
     let mut bytes = vec![0_u8; size.area()];
     let width = size.width() as usize;
@@ -68,6 +72,16 @@ pub fn find_presenter(size: Size, backdrop: &Backdrop, ink: &Runs, ink_codes: f3
         }
     }
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+/// The box of a raster.
+fn whole_of(size: Size) -> PixelBox {
+    PixelBox {
+        x: 0,
+        y: 0,
+        width: size.width(),
+        height: size.height(),
+    }
 }
 
 /// Steps to the eight neighbours of a cell.

@@ -9,6 +9,7 @@ use nightglass::measure::byte_plane::BytePlane;
 use nightglass::measure::camera_note::CameraNote;
 use nightglass::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use nightglass::measure::camera_raster::CameraRaster;
+use nightglass::measure::finding::PixelBox;
 use nightglass::measure::runs::Runs;
 use nightglass::measure::still_pair::PairFault;
 use nightglass::pixel::frame::{Frame, Pixels};
@@ -182,7 +183,7 @@ impl Rig {
             let lamp = 60.0 * (-(u * u / 450.0 + v * v / 250.0)).exp();
             let color = if self.strokes && is_stroke(x, y) {
                 [70.0, 240.0, 100.0]
-            } else if self.badge && (400..480).contains(&x) && (270..274).contains(&y) {
+            } else if self.badge && (470..550).contains(&x) && (270..274).contains(&y) {
                 [230.0, 30.0, 40.0]
             } else if self.presenter && (head || neck) {
                 [190.0, 140.0, 112.0]
@@ -227,7 +228,7 @@ fn an_empty_frame_of_the_same_rig_is_used() {
 #[test]
 fn what_was_there_before_is_no_writing() {
     let frame = RIG.frame();
-    let badge = |parts: &CameraParts| (400..480).any(|x| parts.writing.contains(x, 272));
+    let badge = |parts: &CameraParts| (470..550).any(|x| parts.writing.contains(x, 272));
     assert!(
         badge(&found(&frame)),
         "a thin red bar alone looks like a stroke"
@@ -312,6 +313,127 @@ fn frames_with_nothing_in_them_give_nothing_and_say_so() {
         assert_eq!((parts.writing.area(), parts.presenter.area()), (0, 0));
         assert_eq!(parts.writing.size(), frame.size());
     }
+}
+
+/// A photograph on a frame, resized so that it fills a box.
+fn laid(photograph: &Frame, frame: Size, bounds: PixelBox, behind: [u8; 3]) -> Frame {
+    let Pixels::Rgba8(pixels) = photograph.pixels() else {
+        panic!("an 8-bit picture");
+    };
+    let own = photograph.size();
+    Frame::from_fn(frame, |x, y| {
+        if x < bounds.x || y < bounds.y || x >= bounds.right() || y >= bounds.bottom() {
+            return behind;
+        }
+        let u = (x - bounds.x) * own.width() / bounds.width;
+        let v = (y - bounds.y) * own.height() / bounds.height;
+        let [r, g, b, _] = pixels[(v * own.width() + u) as usize];
+        [r, g, b]
+    })
+}
+
+#[test]
+fn a_photograph_of_someone_elsewhere_has_no_backdrop() {
+    let frame = read_picture(&data("astronaut.png")).unwrap().frame;
+    let parts = found(&frame);
+    assert_eq!(parts.notes, [CameraNote::NoBackdrop]);
+    assert_eq!((parts.writing.area(), parts.presenter.area()), (0, 0));
+}
+
+#[test]
+fn a_photograph_before_black_is_a_presenter_without_writing() {
+    let photograph = read_picture(&data("astronaut.png")).unwrap().frame;
+    let bounds = PixelBox {
+        x: 340,
+        y: 104,
+        width: 256,
+        height: 256,
+    };
+    let parts = found(&laid(&photograph, size(640, 360), bounds, [6; 3]));
+    assert_eq!(parts.notes, [CameraNote::NothingWritten]);
+    let place = parts.presenter_place.unwrap();
+    let common = place.intersection(bounds).unwrap().area() as f64;
+    assert!(
+        common / place.union(bounds).area() as f64 > 0.95,
+        "{place:?}"
+    );
+}
+
+#[test]
+fn the_glow_of_ink_is_neither_presenter_nor_backdrop() {
+    // Light that a lens and the glass spread: 6 % over 24 px, beside strokes that leave room for a figure between them.
+    let glow_of = |x: u32, y: u32| {
+        let mut sum = 0.0;
+        for (left, right, row) in [(80.0, 300.0, 60.0), (80.0, 300.0, 300.0)] {
+            let (fx, fy) = (f64::from(x), f64::from(y));
+            let across = (left - fx).max(fx - right).max(0.0);
+            sum +=
+                12.0 * (-(across * across + (fy - row) * (fy - row)) / (2.0 * 24.0 * 24.0)).exp();
+        }
+        sum
+    };
+    let frame = Frame::from_fn(size(640, 360), |x, y| {
+        let noise = 0.8 * normal(11, x, y);
+        let is_ink = (80..300).contains(&x) && (y.abs_diff(60) < 4 || y.abs_diff(300) < 4);
+        let person = x > 420 && x < 560 && y > 90;
+        let color = if is_ink {
+            [70.0, 240.0, 100.0]
+        } else if person {
+            [150.0, 110.0, 90.0]
+        } else {
+            [70.0, 240.0, 100.0].map(|code| 6.0 + glow_of(x, y) * code / 240.0)
+        };
+        color.map(|code| (code + noise).round().clamp(0.0, 255.0) as u8)
+    });
+    let parts = found(&frame);
+    assert!(parts.writing.contains(200, 60) && parts.writing.contains(200, 300));
+    let place = parts.presenter_place.unwrap();
+    assert!(place.x >= 412 && place.right() <= 568, "{place:?}");
+}
+
+/// A presenter in grey with a lanyard around the neck and a word in the same red, or in green.
+fn with_lanyard(is_worn: bool) -> Frame {
+    Frame::from_fn(size(640, 360), |x, y| {
+        let noise = 0.8 * normal(17, x, y);
+        let (fx, fy) = (f64::from(x), f64::from(y));
+        let head = ((fx - 450.0) / 36.0).powi(2) + ((fy - 110.0) / 48.0).powi(2) < 1.0;
+        let trunk = (fx - 450.0).abs() < 110.0 && fy > 170.0;
+        // Both run down to the same point, or zigzag beside it.
+        let strand = |side: f64| {
+            let middle = if is_worn {
+                450.0 + side * (320.0 - fy) * 0.3
+            } else {
+                400.0 + side * 25.0 + 18.0 * (fy * 0.09).sin()
+            };
+            (180.0..320.0).contains(&fy) && (fx - middle).abs() < 4.0
+        };
+        let stroke = (60..240).contains(&x) && y.abs_diff(80) < 4;
+        let color = if stroke || strand(-1.0) || strand(1.0) {
+            [235.0, 60.0, 70.0]
+        } else if head {
+            [190.0, 140.0, 112.0]
+        } else if trunk {
+            [70.0, 72.0, 76.0]
+        } else {
+            [6.0; 3]
+        };
+        color.map(|code| (code + noise).round().clamp(0.0, 255.0) as u8)
+    })
+}
+
+#[test]
+fn what_hangs_alike_on_both_sides_of_the_presenter_is_worn() {
+    let red = |parts: &CameraParts| {
+        let trunk = |&(x, y): &(u32, u32)| parts.writing.contains(x, y);
+        (340..560)
+            .flat_map(|x| (180..320).map(move |y| (x, y)))
+            .filter(trunk)
+            .count()
+    };
+    let (worn, written) = (found(&with_lanyard(true)), found(&with_lanyard(false)));
+    assert!(worn.writing.contains(150, 80) && written.writing.contains(150, 80));
+    assert_eq!(red(&worn), 0);
+    assert!(red(&written) > 1500, "{}", red(&written));
 }
 
 #[test]
