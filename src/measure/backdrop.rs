@@ -131,9 +131,12 @@ impl Backdrop {
     #[must_use]
     pub fn under(&self, glow: &[[f32; 3]]) -> Self {
         let mut under = self.clone();
-        for ((level, most), glow) in under.levels.iter_mut().zip(&mut under.glows).zip(glow) {
-            (0..3).for_each(|c| level[c] += glow[c]);
-            *most = most.max(GLOW_DOUBT * glow[0].max(glow[1]).max(glow[2]));
+        for (cell, glow) in glow.iter().enumerate() {
+            let (level, mean) = (&mut under.levels[cell], &self.means[cell]);
+            // A glow that is fitted too bright makes nothing darker than the backdrop.
+            (0..3).for_each(|c| level[c] += glow[c].min((mean[c] - level[c]).max(0.0)));
+            let doubt = GLOW_DOUBT * glow[0].max(glow[1]).max(glow[2]);
+            under.glows[cell] = under.glows[cell].max(doubt);
         }
         under
     }

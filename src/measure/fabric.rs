@@ -40,7 +40,7 @@ pub fn fabric(all: &InkPieces, size: Size) -> Vec<bool> {
             .filter(|piece| piece.class == class && piece.area as f64 > cloth_area);
         for cloth in large {
             let is_on_it = |&m: &usize| {
-                all.pieces[m].class == class
+                all.pieces[m].is_alike(cloth)
                     && all.pieces[m].bounds.intersection(cloth.bounds).is_some()
             };
             (0..likely.len())
@@ -98,7 +98,11 @@ pub fn fabric(all: &InkPieces, size: Size) -> Vec<bool> {
                 of_class
                     .iter()
                     .copied()
-                    .filter(|&m| all.pieces[m].bounds.intersection(bounds).is_some())
+                    .filter(|&m| {
+                        let piece = &all.pieces[m];
+                        piece.bounds.intersection(bounds).is_some()
+                            && members.iter().any(|&bar| piece.is_alike(&all.pieces[bar]))
+                    })
                     .for_each(|m| woven[m] = true);
             }
         }

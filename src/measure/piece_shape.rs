@@ -11,6 +11,8 @@ use crate::pixel::settings::Size;
 /// Most of a piece that a hole may be to be a hole in a plate and not the inside of a letter. Source: chosen; the
 /// round of an `o` is as large as its line where the line is a quarter of its height.
 const SMALL_HOLE: f64 = 0.33;
+/// How far the channels of one ink, or one cloth, are apart, a share of the largest. Source: chosen; a lamp from one side.
+const ALIKE: f64 = 0.25;
 /// Hues of skin, -1 to 5, and its saturation. Source: chosen; skin from dark to pale under warm and cold light.
 pub const SKIN_HUES: (f64, f64) = (-0.25, 0.85);
 const SKIN_SATURATION: (f64, f64) = (0.12, 0.62);
@@ -162,6 +164,12 @@ impl InkPiece {
     pub fn has_skin_color(&self, backdrop: f64) -> bool {
         (SKIN_HUES.0..SKIN_HUES.1).contains(&self.hue())
             && (SKIN_SATURATION.0..SKIN_SATURATION.1).contains(&self.saturation(backdrop))
+    }
+
+    /// Whether it has nearly the same colour as another.
+    pub fn is_alike(&self, other: &Self) -> bool {
+        let is_near = |c: usize| (self.color[c] - other.color[c]).abs() < ALIKE * other.most();
+        self.class == other.class && (0..3).all(is_near)
     }
 
     /// Length over width: 1.8 for a disc, 2.3 for a square, more for strokes.

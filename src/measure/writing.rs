@@ -119,7 +119,7 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<boo
                 let alike = if over[i] < 0.1 {
                     belong(piece, &pieces[j])
                 } else {
-                    are_alike(piece, &pieces[j])
+                    piece.is_alike(&pieces[j])
                 };
                 alike && are_neighbours(piece, &pieces[j])
             });
@@ -157,7 +157,7 @@ fn evidence_over(
         let (mut sum, mut area) = (0.0, 0.0);
         for &j in &judged {
             let (a, b) = (&all.pieces[i], &all.pieces[j]);
-            if are_neighbours(a, b) && are_alike(a, b) {
+            if are_neighbours(a, b) && a.is_alike(b) {
                 sum += b.area as f64 * own[j].unwrap_or(0.0);
                 area += b.area as f64;
             }
@@ -187,11 +187,6 @@ fn are_neighbours(a: &InkPiece, b: &InkPiece) -> bool {
     };
     gap(a.bounds.x, a.bounds.right(), b.bounds.x, b.bounds.right()) <= reach
         && gap(a.bounds.y, a.bounds.bottom(), b.bounds.y, b.bounds.bottom()) <= reach
-}
-
-/// Whether two pieces have nearly the same colour.
-fn are_alike(a: &InkPiece, b: &InkPiece) -> bool {
-    a.class == b.class && (0..3).all(|c| (a.color[c] - b.color[c]).abs() < 0.25 * b.most())
 }
 
 /// Whether a piece before the backdrop can be of the same ink as another, thinned or mixed.
@@ -239,7 +234,7 @@ fn drop_small_groups(all: &InkPieces, kept: &mut [bool], over: &[f64], size: Siz
             if kept[i]
                 && kept[j]
                 && are_neighbours(&all.pieces[i], &all.pieces[j])
-                && are_alike(&all.pieces[i], &all.pieces[j])
+                && all.pieces[i].is_alike(&all.pieces[j])
             {
                 links.join(i, j);
             }
