@@ -1,4 +1,4 @@
-//! One table of a list in the setup file, such as [[zones]]: reads its keys, and says what it has that it may not.
+//! One table of a list in the setup file, such as `[[zones]]`: reads its keys, and says what it has that it may not.
 
 use toml_edit::{Array, Item, Table};
 

@@ -5,6 +5,7 @@ use super::camera_note::CameraNote;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
 use super::fabric::fabric;
+use super::figure_edge::with_edge;
 use super::finding::PixelBox;
 use super::flat_profile::is_flat_profile;
 use super::ink_contrast::InkContrast;
@@ -124,6 +125,7 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     kept = is_writing(&pieces, &may_be, &presenter);
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(camera, &backdrop, &writing);
+    let presenter = with_edge(&presenter, camera, &backdrop, &writing);
     if writing.as_slice().is_empty() {
         notes.push(CameraNote::NothingWritten);
     }

@@ -12,9 +12,9 @@ const LEAST_CODES: f64 = 3.8;
 /// Share of the outline that may melt into the backdrop, percent. Source: chosen; hair and one shadowed side of a sleeve.
 pub const MELTED_PERCENT: f64 = 25.0;
 /// How deep the inside is looked at, and how far off the outline the backdrop, px in a frame 1080 high. Source: chosen; the
-/// outline is found to within a cell of 8 px.
+/// outline of clothes that melt is found to within a cell of 8 px, and the glow of others reaches some 30 px.
 const INSIDE_PX: u32 = 14;
-const OUTSIDE_PX: u32 = 16;
+const OUTSIDE_PX: u32 = 30;
 /// Fewest places that say something. Source: chosen.
 const LEAST_PLACES: usize = 100;
 

@@ -42,6 +42,7 @@ pub mod distance;
 pub mod double_image;
 pub mod edge_widths;
 pub mod fabric;
+mod figure_edge;
 pub mod finding;
 pub mod flat_profile;
 mod flat_regions;

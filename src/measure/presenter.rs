@@ -165,7 +165,7 @@ fn spread(state: &mut [u8], across: usize) {
 }
 
 /// Holes are filled; the frame's lower edge closes the figure below.
-fn filled(figure: &Runs) -> Runs {
+pub(super) fn filled(figure: &Runs) -> Runs {
     let size = figure.size();
     let last = size.height() - 1;
     let bottom = figure.row(last);

@@ -11,10 +11,10 @@ use super::piece_shape::InkPiece;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
 
-/// How far the glow of writing reaches, and how far the rim of the presenter, px in a frame 1080 high.
+/// How far the glow of writing reaches, and that of the presenter, px in a frame 1080 high.
 /// Source: chosen; measured on drawn and composed frames, none is left of a glow from 40 px on.
 const GLOW_PX: u32 = 40;
-const RIM_PX: u32 = 14;
+const RIM_PX: u32 = 36;
 /// Largest side of a dot that stands alone and so is no writing, and how far it is from any, px in a frame 1080 high.
 /// Source: chosen; the dot of an `i` and a full stop are a letter's height from the next stroke.
 const DOT_PX: u32 = 18;

@@ -75,8 +75,14 @@ fn the_page_of_a_frame_is_whole_and_needs_nothing_else() {
 #[test]
 fn every_finding_and_every_number_is_on_the_page() {
     let folder = tempfile::tempdir().unwrap();
-    let page = page_of(folder.path(), "camera.jpg");
-    let json = inspect(folder.path(), &["camera.jpg", "--json"]);
+    let mut camera = image::load_from_memory(CAMERA.bytes).unwrap().to_rgb8();
+    for (x, y) in (0..8).flat_map(|x| (0..8).map(move |y| (x, y))) {
+        camera.put_pixel(700 + x, 800 + y, image::Rgb([200; 3]));
+    }
+    camera.save(folder.path().join("lamp.png")).unwrap();
+    inspect(folder.path(), &["lamp.png", "--report", "report.html"]);
+    let page = std::fs::read_to_string(folder.path().join("report.html")).unwrap();
+    let json = inspect(folder.path(), &["lamp.png", "--json"]);
     let document: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
     let findings = document["findings"].as_array().unwrap();
     assert!(findings.len() >= 2);

@@ -44,6 +44,7 @@ mod double_image;
 #[path = "../support/drawn_strokes.rs"]
 mod drawn_strokes;
 mod each_kind;
+mod figure_edge;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;

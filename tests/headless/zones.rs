@@ -104,7 +104,7 @@ fn what_no_zone_can_be_is_said_with_its_place() {
         (
             "page = 3",
             "page = 0",
-            "`page` must be a whole number from 1, got 0, line 11, column 8",
+            "`page` must be a whole number from 1, got 0, line 12, column 8",
         ),
     ] {
         assert!(FILE.contains(was), "{was}");

@@ -1,0 +1,215 @@
+//! The outline of the presenter to the pixel: from the cells in which the figure was found inwards, through the glow around
+//! it, up to where it is really bright. Clothes that have no such edge keep the outline of the cells.
+
+use std::collections::VecDeque;
+
+use super::backdrop::Backdrop;
+use super::byte_plane::BytePlane;
+use super::camera_raster::CameraRaster;
+use super::components::{Components, Neighbours};
+use super::distance::Distances;
+use super::finding::PixelBox;
+use super::presenter::filled;
+use super::runs::Runs;
+use crate::pixel::settings::Size;
+
+/// Rows at most in which it is looked for; larger frames are halved. Source: chosen; half of a 1080p frame's.
+const MOST_ROWS: usize = 540;
+/// Rows in which the lengths below are counted.
+const ROWS: f64 = 540.0;
+/// How deep inside the cells an edge is looked for, px in 540 rows. Source: chosen; a lens's glow that is seen reaches
+/// some 15 of them, and cells take in 4 more.
+const DEPTH_PX: f64 = 15.0;
+/// How far off an edge its glow is told by it, px in 540 rows. Source: chosen, most of the depth.
+const REACH_PX: f64 = 12.0;
+/// Most that glow has of the brightness of what it is around, both over the backdrop. Source: measured on drawn frames
+/// and the demonstration, 12 % 2 px off the edge; half an edge's height is the edge itself.
+const GLOW_SHARE: f32 = 0.12;
+/// Brightness over the backdrop under which nothing is an edge, codes. Source: chosen; rounding and compression.
+const LEAST_CODES: f32 = 2.0;
+/// Half the width of what is too thin to be part of a figure, and of what ink may hide of it, px in 540 rows.
+/// Source: chosen; a finger is wider than the first, a stroke narrower than the second.
+const THIN_PX: f64 = 2.0;
+const INK_PX: f64 = 6.0;
+/// Least size of a part beside the largest. Source: chosen; a hand is 3 % of head and shoulders.
+const LEAST_PART: f64 = 0.02;
+
+/// The figure with an outline to the pixel, given that of the cells and what is written.
+pub(super) fn with_edge(
+    figure: &Runs,
+    camera: &CameraRaster,
+    backdrop: &Backdrop,
+    ink: &Runs,
+) -> Runs {
+    if figure.as_slice().is_empty() {
+        return figure.clone();
+    }
+    let scaled = Scaled::new(figure, camera, backdrop, ink);
+    let glow = scaled.glow();
+    let figure_in = scaled.figure.without(&glow);
+    let whole = scaled.solid(&figure_in);
+    if whole.as_slice().is_empty() {
+        return figure.clone();
+    }
+    let size = figure.size();
+    let factor = scaled.factor;
+    let bytes = bytes_of(size, |x, y| whole.contains(x / factor, y / factor));
+    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+/// The frame and its masks, small enough to be quick.
+struct Scaled {
+    /// Pixels of the frame in one of these.
+    factor: u32,
+    size: Size,
+    figure: Runs,
+    ink: Runs,
+    /// Brightest channel, codes.
+    most: BytePlane,
+    /// The backdrop's, codes.
+    backdrop: Vec<f32>,
+}
+
+impl Scaled {
+    fn new(figure: &Runs, camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) -> Self {
+        let brightest = camera.map(|[r, g, b, _]| r.max(g).max(b));
+        let mut most = BytePlane::new(camera.size(), brightest);
+        let mut factor = 1;
+        while most.height() > MOST_ROWS {
+            most = most.halved();
+            factor *= 2;
+        }
+        let side = |px: usize| u32::try_from(px).unwrap_or(u32::MAX);
+        let size = Size::new(side(most.width()), side(most.height())).unwrap_or(camera.size());
+        let (right, bottom) = (camera.size().width() - 1, camera.size().height() - 1);
+        let at = |x: u32, y: u32| ((x * factor).min(right), (y * factor).min(bottom));
+        let small = |mask: &Runs| {
+            let bytes = bytes_of(size, |x, y| {
+                let (x, y) = at(x, y);
+                mask.contains(x, y)
+            });
+            Runs::of_bytes(size, &bytes, |byte| byte == 1)
+        };
+        let cell = backdrop.cell_px();
+        let levels = backdrop.levels();
+        let level = |i: u32| {
+            let (x, y) = at(i % size.width(), i / size.width());
+            let [r, g, b] =
+                levels[(y / cell) as usize * backdrop.cells_across() + (x / cell) as usize];
+            r.max(g).max(b)
+        };
+        Self {
+            factor,
+            size,
+            figure: small(figure),
+            ink: small(ink),
+            backdrop: (0..size.width() * size.height()).map(level).collect(),
+            most,
+        }
+    }
+
+    /// A length that is so many px in 540 rows.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a few pixels"
+    )]
+    fn px(&self, at_540: f64) -> usize {
+        (at_540 * f64::from(self.size.height()) / ROWS)
+            .round()
+            .max(1.0) as usize
+    }
+
+    /// The pixels from the outline inwards that are dim beside something bright close by. Where they go on and on, there is
+    /// no edge, and they are clothes.
+    fn glow(&self) -> Runs {
+        let width = self.size.width() as usize;
+        let whole = PixelBox::of_size(self.size);
+        let none = Runs::none(self.size);
+        let Some(depths) = Distances::within(whole, self.figure.as_slice().iter().copied()) else {
+            return none;
+        };
+        let near = self.most.dilated(self.px(REACH_PX));
+        let depth = self.px(DEPTH_PX);
+        let deepest = u32::try_from(depth * depth).unwrap_or(u32::MAX);
+        let is_dim = |i: usize| {
+            let over = |plane: &BytePlane| f32::from(plane.bytes()[i]) - self.backdrop[i];
+            over(&self.most) < LEAST_CODES.max(GLOW_SHARE * over(&near))
+        };
+        let squared = depths.squared_px();
+        let mut glow = vec![0_u8; self.size.area()];
+        let mut front: VecDeque<usize> = (0..squared.len()).filter(|&i| squared[i] == 1).collect();
+        front.retain(|&i| is_dim(i));
+        for &i in &front {
+            glow[i] = 1;
+        }
+        let mut is_endless = false;
+        while let Some(i) = front.pop_front() {
+            for next in sides(i, width, squared.len()) {
+                if glow[next] == 0 && squared[next] > 0 && is_dim(next) {
+                    if squared[next] > deepest {
+                        glow[i] = 2;
+                        is_endless = true;
+                    } else {
+                        glow[next] = 1;
+                        front.push_back(next);
+                    }
+                }
+            }
+        }
+        let mask = Runs::of_bytes(self.size, &glow, |byte| byte > 0);
+        if !is_endless {
+            return mask;
+        }
+        let endless = Runs::of_bytes(self.size, &glow, |byte| byte == 2);
+        mask.without(&endless.grown(u32::try_from(depth + depth / 2).unwrap_or(u32::MAX)))
+    }
+
+    /// The parts of a figure that are more than slivers, with what ink hides between them.
+    fn solid(&self, figure: &Runs) -> Runs {
+        let bare = figure.without(&self.ink);
+        let opened = self.plane_of(&bare).opened(self.px(THIN_PX));
+        let bare = Runs::of_bytes(self.size, opened.bytes(), |byte| byte == 1);
+        let parts = Components::of(&bare, Neighbours::EIGHT);
+        let largest = parts.list().iter().map(|part| part.area).max().unwrap_or(0);
+        let bare = bare.filtered(|run, _| {
+            parts.list()[parts.label_of_run(run)].area as f64 >= LEAST_PART * largest as f64
+        });
+        let reach = self.px(INK_PX);
+        let closed = self.plane_of(&bare).dilated(reach).eroded(reach);
+        let closed = Runs::of_bytes(self.size, closed.bytes(), |byte| byte == 1);
+        let hidden = figure.intersection(&self.ink).intersection(&closed);
+        filled(&bare.union(&hidden))
+    }
+
+    fn plane_of(&self, mask: &Runs) -> BytePlane {
+        let mut bytes = vec![0_u8; self.size.area()];
+        for run in mask.as_slice() {
+            let row = (run.y * self.size.width()) as usize;
+            bytes[row + run.start as usize..row + run.end as usize].fill(1);
+        }
+        BytePlane::new(self.size, bytes)
+    }
+}
+
+/// One byte a pixel, 1 where it is so.
+fn bytes_of(size: Size, is_so: impl Fn(u32, u32) -> bool) -> Vec<u8> {
+    let width = size.width();
+    (0..size.height())
+        .flat_map(|y| (0..width).map(move |x| (x, y)))
+        .map(|(x, y)| u8::from(is_so(x, y)))
+        .collect()
+}
+
+/// The pixels left, right, above and below.
+fn sides(i: usize, width: usize, end: usize) -> impl Iterator<Item = usize> {
+    let x = i % width;
+    [
+        (x > 0).then(|| i - 1),
+        (x + 1 < width).then(|| i + 1),
+        i.checked_sub(width),
+        Some(i + width).filter(|&below| below < end),
+    ]
+    .into_iter()
+    .flatten()
+}
