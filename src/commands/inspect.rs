@@ -17,6 +17,7 @@ use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::camera_report::camera_findings;
+use crate::measure::chart_way::chart_way_finding;
 use crate::measure::like_report::compare_like;
 use crate::measure::runs::Runs;
 use crate::measure::still_pair::PairFault;
@@ -117,7 +118,8 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     if let Some(Err(fault)) = like {
         parts.notes.push(CameraNote::LikeNotUsed(fault));
     }
-    let report = camera_findings(&raster, &parts);
+    let mut report = camera_findings(&raster, &parts);
+    report.findings.splice(0..0, chart_way_finding(&placed));
     let file = path.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
     let mut document = InspectDocument::new(file, size, &parts, &report);

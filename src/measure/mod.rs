@@ -28,6 +28,7 @@ pub mod chart_drawing;
 pub mod chart_edges;
 mod chart_markers;
 pub mod chart_reading;
+pub mod chart_way;
 pub mod clear_shift;
 pub mod components;
 mod continuous_tone;

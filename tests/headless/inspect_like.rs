@@ -3,6 +3,8 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
+use nightglass::measure::chart::Chart;
+use nightglass::measure::chart_drawing::draw_chart;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 
@@ -38,6 +40,20 @@ fn mirrored(frame: &Frame) -> Frame {
         let at = (y * size.width() + size.width() - 1 - x) as usize;
         let [r, g, b, _] = frame.rgba_frac(at);
         [r, g, b].map(|v| (v * 255.0).round() as u8)
+    })
+}
+
+/// The chart, smaller, in the middle of a dark frame.
+fn chart_in_a_frame() -> Frame {
+    let chart = draw_chart(Chart::new(Size::new(960, 540).unwrap()).unwrap());
+    Frame::from_fn(Size::HD, |x, y| {
+        let (x, y) = (x.wrapping_sub(400), y.wrapping_sub(200));
+        if x < 960 && y < 540 {
+            let [r, g, b, _] = chart.rgba_frac((y * 960 + x) as usize);
+            [r, g, b].map(|v| (v * 255.0).round() as u8)
+        } else {
+            [8; 3]
+        }
     })
 }
 
@@ -214,4 +230,41 @@ fn a_frame_too_small_to_look_at_ends_with_status_2() {
     assert_eq!(output.status.code(), Some(2));
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(text.contains("too small"), "{text}");
+}
+
+#[test]
+fn a_chart_in_the_picture_tells_which_way_round_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let upright = chart_in_a_frame();
+    for (name, frame, words) in [
+        ("upright.png", upright.clone(), None),
+        (
+            "mirrored.png",
+            mirrored(&upright),
+            Some("mirrored left to right"),
+        ),
+        (
+            "turned.png",
+            turned(&upright),
+            Some("turned a quarter clockwise"),
+        ),
+        (
+            "double.png",
+            turned(&turned(&upright)),
+            Some("turned upside down"),
+        ),
+    ] {
+        save_png(&folder.path().join(name), &frame);
+        let (status, document) = document(folder.path(), &[name]);
+        let first = &document["findings"][0];
+        let told = (first["kind"] == "wrong-way-round").then(|| first["advice"].as_str().unwrap());
+        let expected = words.map(|words| format!("By the chart in it the picture is {words}. "));
+        match (told, expected) {
+            (Some(told), Some(expected)) => assert!(told.starts_with(&expected), "{name}: {told}"),
+            (told, expected) => assert_eq!(told, expected.as_deref(), "{name}"),
+        }
+        if words.is_some() {
+            assert_eq!(status, Some(1), "{name}");
+        }
+    }
 }
