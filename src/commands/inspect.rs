@@ -7,6 +7,7 @@ use clap::Args;
 use super::args::{CameraArgs, CameraOutputArgs};
 use super::check::FailOn;
 use super::failure::{Exit, Failure};
+use super::folder::make_folder;
 use super::output::{columns, note, print_json, print_schema, print_styled};
 use super::setup;
 use crate::files::page_output::PageOutput;
@@ -245,11 +246,7 @@ impl Outputs {
 
 /// Both masks to be, in a folder that is made if it is not there.
 fn open_masks(folder: &Path, inputs: &[&Path]) -> Result<[PictureOutput; 2], Failure> {
-    std::fs::create_dir_all(folder).map_err(|source| {
-        let error = anyhow::Error::new(source)
-            .context(format!("cannot make the folder `{}`", folder.display()));
-        Failure::with_hint(error, Some("name a folder that can be written".to_owned()))
-    })?;
+    make_folder(folder)?;
     let create = |name: &str| PictureOutput::create(&folder.join(name), inputs);
     let [writing, presenter] = MASK_NAMES.map(create);
     Ok([writing?, presenter?])

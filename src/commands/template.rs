@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
-use super::args::{CameraArgs, PictureArgs, percent_value};
+use super::args::{CameraArgs, CameraOutputArgs, percent_value};
 use super::check::camera_paths;
 use super::check_job::CheckJob;
 use super::failure::{Exit, Failure};
@@ -57,7 +57,7 @@ pub(super) struct TemplateArgs {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
-    picture: PictureArgs,
+    output: CameraOutputArgs,
     #[command(flatten)]
     camera_place: CameraArgs,
 }
@@ -99,8 +99,7 @@ enum Output {
 
 /// Runs the command.
 pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
-    let mut loaded = setup::load(&args.picture)?;
-    args.camera_place.apply(&mut loaded.setup);
+    let loaded = setup::load_for_camera(&args.output, &args.camera_place)?;
     let paths = camera_paths(&args.cameras, &loaded.setup);
     if paths.is_empty() {
         return Err(Failure::with_hint(

@@ -25,7 +25,7 @@ pub enum CameraNote {
     LikeNotUsed(PairFault),
     /// What stands still looks alike another way round.
     LikeAlike,
-    /// What stands still has not hold enough both ways to tell where it is.
+    /// What stands still does not hold enough both ways to tell where it is.
     LikeShiftHidden,
     /// What stands still is at one place, or blurred.
     LikeZoomHidden,

@@ -319,7 +319,7 @@ pub fn double_image_finding(double: &DoubleImage) -> CameraFinding {
         advice: format!(
             "Every stroke comes a second time, {}, with {:.0} % of its contrast. A mirror that is silvered on its back does \
              that: use a first-surface mirror. At 45 degrees this would be {:.1} mm of glass for each metre that the \
-             picture is wide at the writing. Without a mirror, turn other glass before the lens, a filter say, or take it off.",
+             picture is wide at the writing. If there is no mirror, tilt other glass before the lens, such as a filter, or take it off.",
             shift_words(x, y),
             double.strength_percent,
             double.thickness_mm_per_m,

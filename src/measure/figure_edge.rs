@@ -1,4 +1,4 @@
-//! The outline of the presenter to the pixel: from the cells in which the figure was found inwards, through the glow around
+//! The outline of the presenter to a pixel or two: from the cells in which the figure was found inwards, through the glow around
 //! it, up to where it is really bright. Clothes that have no such edge keep the outline of the cells.
 
 use std::collections::VecDeque;
@@ -13,8 +13,8 @@ use super::presenter::filled;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
 
-/// Rows at most in which it is looked for; larger frames are halved. Source: chosen; half of a 1080p frame's.
-const MOST_ROWS: usize = 540;
+/// Rows at most in which it is looked for; higher frames are halved. Source: chosen; 1080 rows are halved once, 720 not.
+const MOST_ROWS: usize = 810;
 /// Rows in which the lengths below are counted.
 const ROWS: f64 = 540.0;
 /// How deep inside the cells an edge is looked for, px in 540 rows. Source: chosen; a lens's glow that is seen reaches
@@ -34,7 +34,7 @@ const INK_PX: f64 = 6.0;
 /// Least size of a part beside the largest. Source: chosen; a hand is 3 % of head and shoulders.
 const LEAST_PART: f64 = 0.02;
 
-/// The figure with an outline to the pixel, given that of the cells and what is written.
+/// The figure with an outline at its edge, given that of the cells and what is written.
 pub(super) fn with_edge(
     figure: &Runs,
     camera: &CameraRaster,

@@ -42,9 +42,9 @@ impl PairFault {
             Self::Light => "is lit or exposed differently from the camera frame",
             Self::Moved => "does not lie on the camera frame: camera, glass or lamps have moved",
             Self::Scene => "shows another scene than the camera frame, or the same in other light",
-            Self::NoStill => "has nothing in common with the camera frame that stands still",
+            Self::NoStill => "shows nothing that stands still in both frames",
             Self::Unsure => {
-                "fits only far moved, turned or mirrored, and too little stands still in sight to be sure"
+                "fits only if it is moved far, turned or mirrored, and too little stands still in sight to be sure"
             }
         }
     }

@@ -174,7 +174,7 @@ impl StrokeLight {
                 let (light, parts) = self.row_of(at);
                 let glow: f64 = factors.iter().zip(parts).map(|(f, part)| f * part).sum();
                 #[expect(clippy::cast_possible_truncation, reason = "codes")]
-                let steps = (STEPS * (light - glow)).round() as i16;
+                let steps = (STEPS * (light - glow).clamp(-255.0, 255.0)).round() as i16;
                 self.beside[at] = steps;
                 self.is_beside[at] = 1;
             }

@@ -99,7 +99,10 @@ fn like_line(like: &LikeJson) -> String {
             "light {stops:+.2} stops, red {r:.2}, green {g:.2}, blue {b:.2} times"
         ));
     }
-    format!("since      {}", words.join("; "))
+    if words.is_empty() {
+        words.push("nothing that can be told has changed".to_owned());
+    }
+    format!("since then {}", words.join("; "))
 }
 
 /// A part: its share of the picture, and a line for each of its boxes.

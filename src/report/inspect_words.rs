@@ -1,4 +1,4 @@
-//! A camera frame's findings in words that terminal and window share.
+//! A camera frame's findings in words that terminal, page and window share.
 
 use super::inspect_document::InspectDocument;
 use super::words::{box_words, count_words, place_words, with_unit};
@@ -93,7 +93,7 @@ pub fn kind_words(kind: CameraKind) -> &'static str {
         CameraKind::RaisedBlack => "the backdrop is not black",
         CameraKind::DarkClothes => "dark clothes melt into the backdrop",
         CameraKind::Clipped => "too bright",
-        CameraKind::FaintWriting => "writing is hard to see",
+        CameraKind::FaintWriting => "writing is faint",
         CameraKind::SoftFocus => "out of focus",
         CameraKind::DoubleImage => "strokes come twice",
         CameraKind::ColourCast => "the backdrop has a colour",
@@ -115,7 +115,7 @@ fn quantity(finding: &CameraFinding) -> &'static str {
         CameraKind::Noise => "deviation",
         CameraKind::Moved => "changed by",
         CameraKind::DoubleImage => "strength",
-        CameraKind::WrongWayRound => "agreement so turned",
+        CameraKind::WrongWayRound => "agreement that way round",
     }
 }
 

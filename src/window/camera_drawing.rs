@@ -8,9 +8,9 @@ use crate::pixel::settings::Size;
 /// How far from the ink its outline lies, px in an output 1080 high. Source: chosen by eye; the ink stays in sight.
 const AROUND_INK_PX: u32 = 2;
 /// How far outlines of writing and presenter may be off, px in an output 1080 high. Source: chosen; hardly seen at one to
-/// one, and the presenter is found in cells of 8 px.
+/// one, and the edge of the presenter is known to a pixel or two.
 const WRITING_TOLERANCE_PX: f64 = 1.0;
-const PRESENTER_TOLERANCE_PX: f64 = 6.0;
+const PRESENTER_TOLERANCE_PX: f64 = 3.0;
 /// How far the slanted lines are apart, px in an output 1080 high. Source: chosen by eye.
 const APART_PX: u32 = 40;
 

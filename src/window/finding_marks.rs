@@ -18,7 +18,7 @@ const CORNER: f32 = 9.0;
 pub(super) fn paint_finding_marks(painter: &Painter, place: &PicturePlace, state: &State) {
     if state.inspect_open {
         let check = &state.camera_check;
-        let findings = (1..).zip(check.findings());
+        let findings = (1..).zip(check.findings()).filter(|_| !check.is_old());
         let marks = findings.map(|(number, finding)| (number, finding.bounds, true));
         paint_marks(painter, place, state, marks, check.selected());
     } else if state.findings_open() && !state.slide_hidden {

@@ -34,9 +34,11 @@ pub struct Reading {
 }
 
 /// What bars of edge widths count.
-const SHARPNESS: &str = "How wide edges are in the recording, from a tenth to nine tenths of what they rise by. The                          shorter the bar, the sharper; from the line on it is soft.";
+const SHARPNESS: &str = "How wide edges are in the recording, from a tenth to nine tenths of what they rise by. The \
+                         shorter the bar, the sharper; from the line on it is soft.";
 /// What bars of exposure count.
-const EXPOSURE: &str = "How bright the brightest is, percent of white; a few glints do not count. From the line on it                         is as bright as a recording can hold, and loses its colour.";
+const EXPOSURE: &str = "How bright the brightest is, percent of white; a few glints do not count. From the line on it \
+                        is as bright as a recording can hold, and loses its colour.";
 
 /// Sharpness of writing and presenter, exposure of writing and skin.
 pub fn readings(seen: &SeenCamera) -> [Reading; 4] {

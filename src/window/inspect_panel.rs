@@ -69,7 +69,7 @@ fn head_ui(ui: &mut Ui, state: &mut State) {
             ui.add(Label::new(words).extend());
             let tooltip = "Marks the next finding of the camera in the picture. Ctrl I.";
             let action = Action::NextCameraFinding;
-            action_button_ui(ui, state, "Next of the camera", tooltip, action);
+            action_button_ui(ui, state, "Next camera finding", tooltip, action);
         }
     });
 }

@@ -118,6 +118,9 @@ fn line(state: &State) -> Line<'_> {
         CameraKnown::NoCamera => plain(SlideMark::Unchecked, "no camera picture"),
         CameraKnown::Looking => plain(SlideMark::Unchecked, "looking at the camera picture"),
         CameraKnown::Failed(why) => plain(SlideMark::Unreadable, why),
+        CameraKnown::Seen(_) if state.camera_check.is_old() => {
+            plain(SlideMark::Unchecked, "looking at the camera picture again")
+        }
         CameraKnown::Seen(seen) => Line {
             mark: match seen.verdict.verdict {
                 Verdict::Pass => SlideMark::Pass,

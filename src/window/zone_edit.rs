@@ -107,7 +107,11 @@ pub fn resized(old: [f64; 4], sides: [i8; 2], by: [f64; 2]) -> [f64; 4] {
         let (start, end) = match sides[axis] {
             0 => return [old[axis], old[axis + 2]],
             side if side < 0 => ((start + by[axis]).clamp(0.0, end - least), end),
-            _ => (start, (end + by[axis]).clamp(start + least, 100.0)),
+            // A hundredth over the edge is what rounding leaves.
+            _ => {
+                let shortest = start + least;
+                (start, (end + by[axis]).clamp(shortest, shortest.max(100.0)))
+            }
         };
         let start = hundredth(start);
         [start, hundredth(end - start)]

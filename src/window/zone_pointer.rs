@@ -15,11 +15,12 @@ use crate::measure::zone::ZoneKind;
 enum ZoneDrag {
     /// Draws a zone from here.
     Draw { from: [f64; 2] },
-    /// Moves or resizes a zone that was like this.
+    /// Moves or resizes a zone that was like this, one of so many.
     Hold {
         grip: Grip,
         from: [f64; 2],
         start: [f64; 4],
+        count: usize,
     },
 }
 
@@ -43,11 +44,19 @@ pub(super) fn zone_pointer(
     state: &mut State,
 ) -> ZonePointer {
     let zones = held_zones(painter, place, state);
+    let id = response.id.with("zone drag");
     if zones.is_empty() && !state.zone_tool.drawing {
+        // What was dragged may have been hidden or deleted.
+        if ui
+            .data_mut(|data| data.remove_temp::<Option<ZoneDrag>>(id))
+            .flatten()
+            .is_some()
+        {
+            state.apply(Action::EndDrag);
+        }
         return ZonePointer::default();
     }
     let under = |at: Pos2| grip_at(&zones, place.visible(), at);
-    let id = response.id.with("zone drag");
     if response.drag_started()
         && let Some(at) = ui.input(|input| input.pointer.press_origin())
     {
@@ -60,8 +69,13 @@ pub(super) fn zone_pointer(
         } else {
             under(at).map(|grip| {
                 state.apply(Action::SelectZone(Some(grip.zone)));
-                let start = state.setup().zones[grip.zone].box_percent();
-                ZoneDrag::Hold { grip, from, start }
+                let zones = &state.setup().zones;
+                ZoneDrag::Hold {
+                    grip,
+                    from,
+                    start: zones[grip.zone].box_percent(),
+                    count: zones.len(),
+                }
             })
         };
         remember(ui, id, drag);
@@ -109,7 +123,11 @@ fn dragged(
         has_drag: true,
         ..ZonePointer::default()
     };
-    let is_over = response.drag_stopped() || !response.dragged();
+    let is_gone = match drag {
+        ZoneDrag::Draw { .. } => false,
+        ZoneDrag::Hold { count, .. } => count != state.setup().zones.len(),
+    };
+    let is_over = is_gone || response.drag_stopped() || !response.dragged();
     match drag {
         ZoneDrag::Draw { from } => {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
@@ -120,9 +138,11 @@ fn dragged(
                 state.apply(Action::Zone(ZoneEdit::Add(ZoneKind::KeepOut, drawn)));
             }
         }
-        ZoneDrag::Hold { grip, from, start } => {
+        ZoneDrag::Hold {
+            grip, from, start, ..
+        } => {
             ui.ctx().set_cursor_icon(grip.cursor());
-            if let Some(now) = now {
+            if let Some(now) = now.filter(|_| !is_gone) {
                 let by = [now[0] - from[0], now[1] - from[1]];
                 let place = match grip.sides {
                     [0, 0] => moved(start, by),

@@ -19,7 +19,8 @@ pub struct ZoneTool {
     pub shown: bool,
     /// Whether the next drag over the picture draws a new one.
     pub drawing: bool,
-    selected: Option<usize>,
+    /// Place of the selected zone among so many zones: where their number has changed, it is another's.
+    selected: Option<(usize, usize)>,
 }
 
 impl Default for ZoneTool {
@@ -72,7 +73,10 @@ impl State {
 
     /// Place in the setup of the selected zone, if it is in sight.
     pub fn selected_zone(&self) -> Option<usize> {
-        let selected = self.zone_tool.selected?;
+        let (selected, count) = self.zone_tool.selected?;
+        if count != self.setup().zones.len() {
+            return None;
+        }
         let zones = self.zones_in_sight();
         zones
             .iter()
@@ -83,7 +87,8 @@ impl State {
     /// Selects a zone by its place in the setup, or none.
     pub(super) fn select_zone(&mut self, index: Option<usize>) {
         self.history.end_drag();
-        self.zone_tool.selected = index;
+        let count = self.setup().zones.len();
+        self.zone_tool.selected = index.map(|index| (index, count));
         self.zone_tool.shown |= index.is_some();
         self.zone_tool.drawing &= index.is_none();
     }
@@ -163,7 +168,7 @@ impl State {
         match edit.put_into(&mut zones, shown) {
             Ok(selected) => {
                 self.refused = None;
-                self.zone_tool.selected = selected;
+                self.zone_tool.selected = selected.map(|index| (index, zones.len()));
                 self.zone_tool.shown |= selected.is_some();
                 self.zone_tool.drawing = false;
                 if zones != self.setup().zones {

@@ -78,9 +78,14 @@ fn a_flag_without_effect_is_refused() {
         "--slide-range=video",
         "--view=matte",
     ] {
-        let output = run(&["inspect", "camera.png", flag]);
-        assert_eq!(output.status.code(), Some(2), "inspect {flag}");
-        assert!(said(&output.stderr).starts_with("error: unexpected argument"));
+        for command in [
+            &["inspect", "camera.png"][..],
+            &["template", "--camera", "camera.png", "--json"],
+        ] {
+            let output = run(&[command, &[flag]].concat());
+            assert_eq!(output.status.code(), Some(2), "{command:?} {flag}");
+            assert!(said(&output.stderr).starts_with("error: unexpected argument"));
+        }
     }
     for verb in ["tune", "darken"] {
         for flag in [

@@ -136,7 +136,7 @@ fn a_moved_camera_is_said_in_the_document_and_on_a_line_of_its_own() {
     let output = inspect(folder.path(), &ARGS);
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(
-        text.contains("since      moved +6.0 px across, -4.0 px down"),
+        text.contains("since then moved +6.0 px across, -4.0 px down"),
         "{text}"
     );
     assert!(plain(&text).contains("6.0 px farther right"), "{text}");
@@ -195,7 +195,10 @@ fn a_frame_of_another_size_or_scene_is_named_and_not_used() {
             "small.png",
             "has another size than the camera frame and is not used",
         ),
-        ("even.png", "that stands still and is not used"),
+        (
+            "even.png",
+            "shows nothing that stands still in both frames and is not used",
+        ),
     ] {
         let (_, document) = document(folder.path(), &["today.png", "--like", file]);
         assert!(document["camera"]["like"].is_null());

@@ -210,6 +210,32 @@ fn places_stay_inside_the_output_and_sides_do_not_pass_each_other() {
 }
 
 #[test]
+fn a_zone_that_ends_a_hundredth_over_the_edge_is_resized_like_any_other() {
+    let over = [99.01, 99.01, 1.0, 1.0];
+    assert_eq!(resized(over, [1, 1], [1.0, 1.0])[0..2], [99.01, 99.01]);
+    let mut state = with_zone();
+    state.apply(Action::Zone(ZoneEdit::Place(0, over)));
+    for key in [ZoneKey::Grow([1, 1]), ZoneKey::Move([1, 1])] {
+        state.apply(Action::ZoneKey(key));
+    }
+    assert_eq!(zone(&state).box_percent()[2..], [1.0, 1.0]);
+}
+
+#[test]
+fn undoing_a_removal_selects_no_zone_in_the_place_of_another() {
+    let mut state = with_zone();
+    state.apply(Action::Zone(ZoneEdit::Add(
+        ZoneKind::KeepIn,
+        [0.0, 0.0, 10.0, 10.0],
+    )));
+    state.apply(Action::Zone(ZoneEdit::Remove(0)));
+    state.apply(Action::SelectZone(Some(0)));
+    state.apply(Action::Undo);
+    assert_eq!(state.setup().zones.len(), 2);
+    assert_eq!(state.selected_zone(), None);
+}
+
+#[test]
 fn handles_names_and_edges_are_held_and_the_inside_only_of_the_selected_zone() {
     let visible = Rect::from_min_max(pos2(0.0, 0.0), pos2(800.0, 450.0));
     let held = |index, rect: Rect, is_selected| HeldZone {
