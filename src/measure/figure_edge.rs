@@ -51,9 +51,15 @@ pub(super) fn with_edge(
     if whole.as_slice().is_empty() {
         return figure.clone();
     }
-    let size = figure.size();
-    let factor = scaled.factor;
-    let bytes = bytes_of(size, |x, y| whole.contains(x / factor, y / factor));
+    let (size, factor) = (figure.size(), scaled.factor);
+    let width = size.width();
+    let mut bytes = vec![0_u8; size.area()];
+    for (y, row) in (0..size.height()).zip(bytes.chunks_mut(width as usize)) {
+        for run in whole.row((y / factor).min(whole.size().height() - 1)) {
+            let end = (run.end * factor).min(width);
+            row[(run.start * factor) as usize..end as usize].fill(1);
+        }
+    }
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
 }
 
@@ -84,10 +90,13 @@ impl Scaled {
         let (right, bottom) = (camera.size().width() - 1, camera.size().height() - 1);
         let at = |x: u32, y: u32| ((x * factor).min(right), (y * factor).min(bottom));
         let small = |mask: &Runs| {
-            let bytes = bytes_of(size, |x, y| {
-                let (x, y) = at(x, y);
-                mask.contains(x, y)
-            });
+            let mut bytes = vec![0_u8; size.area()];
+            for (y, row) in (0..size.height()).zip(bytes.chunks_mut(most.width())) {
+                for run in mask.row((y * factor).min(bottom)) {
+                    let (start, end) = (run.start.div_ceil(factor), run.end.div_ceil(factor));
+                    row[start as usize..end as usize].fill(1);
+                }
+            }
             Runs::of_bytes(size, &bytes, |byte| byte == 1)
         };
         let cell = backdrop.cell_px();
@@ -190,15 +199,6 @@ impl Scaled {
         }
         BytePlane::new(self.size, bytes)
     }
-}
-
-/// One byte a pixel, 1 where it is so.
-fn bytes_of(size: Size, is_so: impl Fn(u32, u32) -> bool) -> Vec<u8> {
-    let width = size.width();
-    (0..size.height())
-        .flat_map(|y| (0..width).map(move |x| (x, y)))
-        .map(|(x, y)| u8::from(is_so(x, y)))
-        .collect()
 }
 
 /// The pixels left, right, above and below.

@@ -1,5 +1,7 @@
 //! The glow of ink on the backdrop: its own light, spread by lens and glass, as much as the frame itself shows.
 
+use rayon::prelude::*;
+
 use super::backdrop::Backdrop;
 use super::camera_raster::CameraRaster;
 use super::runs::Runs;
@@ -117,21 +119,43 @@ fn blurred(colors: &[[f32; 3]], across: usize, sigma: f32) -> Vec<[f32; 3]> {
         .map(|d| (-0.5 * (d as f32 / sigma).powi(2)).exp())
         .collect();
     let sum = kernel[0] + 2.0 * kernel[1..].iter().sum::<f32>();
+    let weight = |offset: usize| kernel[offset.abs_diff(reach)] / sum;
+    let mut rows = vec![[0.0_f32; 3]; colors.len()];
+    rows.par_chunks_mut(across)
+        .zip(colors.par_chunks(across))
+        .for_each(|(to, from)| {
+            for offset in 0..=2 * reach {
+                let (ahead, behind) = (offset.saturating_sub(reach), reach.saturating_sub(offset));
+                if ahead.max(behind) < across {
+                    add(
+                        &mut to[behind..across - ahead],
+                        &from[ahead..],
+                        weight(offset),
+                    );
+                }
+            }
+        });
+    let mut blurred = vec![[0.0_f32; 3]; colors.len()];
     let down = colors.len() / across;
-    let along = |from: &[[f32; 3]], side: usize, stride: usize, i: usize| {
-        let place = i / stride % side;
-        let mut out = [0.0_f32; 3];
-        for other in place.saturating_sub(reach)..(place + reach + 1).min(side) {
-            let weight = kernel[other.abs_diff(place)] / sum;
-            let color = from[i - place * stride + other * stride];
-            (0..3).for_each(|c| out[c] += weight * color[c]);
-        }
-        out
-    };
-    let rows: Vec<[f32; 3]> = (0..colors.len())
-        .map(|i| along(colors, across, 1, i))
-        .collect();
-    (0..colors.len())
-        .map(|i| along(&rows, down, across, i))
-        .collect()
+    blurred
+        .par_chunks_mut(across)
+        .enumerate()
+        .for_each(|(y, to)| {
+            for offset in 0..=2 * reach {
+                if let Some(other) = (y + offset)
+                    .checked_sub(reach)
+                    .filter(|other| *other < down)
+                {
+                    add(to, &rows[other * across..], weight(offset));
+                }
+            }
+        });
+    blurred
+}
+
+/// Adds colours times a weight to as many others.
+fn add(to: &mut [[f32; 3]], from: &[[f32; 3]], weight: f32) {
+    for (to, from) in to.iter_mut().zip(from) {
+        (0..3).for_each(|c| to[c] += weight * from[c]);
+    }
 }
