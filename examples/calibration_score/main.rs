@@ -20,8 +20,9 @@ use mixer::{Mixer, keyed};
 use nightglass::measure::calibration::Calibration;
 use nightglass::measure::key_fit::{Dimming, KeyFit};
 use nightglass::measure::keyed_curve::read_keyed_curve;
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::key::Ramp;
-use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
+use nightglass::pixel::settings::{Alpha, Size, Turn};
 use simulation::{Levels, Random, Way, capture};
 
 /// How far off gain, offset, threshold and softness may be, percent of white.

@@ -13,9 +13,10 @@ use crate::measure::calibration::rounded;
 use crate::measure::key_fit::{Dimming, KeyFit, KeyFitError};
 use crate::measure::keyed_curve::{KeyedPoint, read_keyed_curve};
 use crate::measure::knob_fit::{KnobFit, KnobFitError};
+use crate::pixel::chain::Chain;
 use crate::pixel::key::Ramp;
 use crate::pixel::knobs::{KnobScale, Knobs};
-use crate::pixel::settings::{Alpha, Chain};
+use crate::pixel::settings::Alpha;
 
 /// Distance of a capture from the scale of the knobs over which the scale is not used, percent of white.
 /// Source: chosen; each fit is within 0.5 in simulation, so two may differ by 1.

@@ -10,9 +10,10 @@ use super::pages::PagesError;
 use super::setup_file::Setup;
 use crate::measure::limits::{LIMITS, Limit, LimitError};
 use crate::measure::zone::ZoneError;
+use crate::pixel::chain::Chain;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::{KnobScale, Knobs};
-use crate::pixel::settings::{Chain, SettingsError, SlidePlace, Turn};
+use crate::pixel::settings::{SettingsError, SlidePlace, Turn};
 
 /// What a new file begins with.
 pub(super) const HEAD: &str = "# nightglass setup. Percentages are of white or of the output; paths are relative to this file.\n\n";

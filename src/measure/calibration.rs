@@ -10,8 +10,9 @@ use super::chart_reading::{ChartReading, ChartReadingError};
 use super::jpeg_noise::JpegGrid;
 use super::patch_reading::{PatchReading, read_patches};
 use super::range_mistake::Range;
+use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;
-use crate::pixel::settings::{Chain, SettingsError};
+use crate::pixel::settings::SettingsError;
 
 /// Bend from which a line is none, percent of white. Source: chosen, over what rounding and compression do.
 pub const BEND_PERCENT: f64 = 2.0;

@@ -4,8 +4,8 @@ use super::capture::Capture;
 use super::chart::PatchRole;
 use super::chart_reading::{ChartReading, ChartReadingError};
 use super::patch_reading::read_patches;
+use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;
-use crate::pixel::settings::Chain;
 
 /// Weight of a code of the ramp beside that of a patch. Source: chosen; it has half as many readings,
 /// and it alone shows what a key does over 12 % of white.

@@ -1,6 +1,7 @@
 //! Per-pixel mathematics: the signal model, its plain truth and its fast engine. No input or output.
 
 pub mod canvas;
+pub mod chain;
 pub mod color;
 pub mod composite;
 pub mod cpu_engine;

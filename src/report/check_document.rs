@@ -7,8 +7,9 @@ use serde::Serialize;
 
 use super::words::count_words;
 use crate::measure::finding::{Finding, Severity, Verdict};
+use crate::pixel::chain::Chain;
 use crate::pixel::key::{Luma, Ramp};
-use crate::pixel::settings::{Alpha, BlendSpace, Chain, Key, Size};
+use crate::pixel::settings::{Alpha, BlendSpace, Key, Size};
 
 /// The key as every JSON document has it.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]

@@ -8,7 +8,8 @@ use super::files_group::file_name;
 use super::look::Look;
 use super::number_text::format_number;
 use super::state::State;
-use crate::pixel::settings::{Chain, Key};
+use crate::pixel::chain::Chain;
+use crate::pixel::settings::Key;
 
 /// What the chain does and where it comes from, with a switch to leave it out.
 pub(super) fn chain_line_ui(ui: &mut Ui, state: &mut State) {

@@ -1,11 +1,11 @@
 //! A new value for a setting: which one, and into which place of the setup it goes.
 
 use crate::files::setup_file::Setup;
+use crate::pixel::chain::Chain;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::{Luma, Ramp};
 use crate::pixel::settings::{
-    Alpha, BlendSpace, Chain, CodeRange, Engine, Fit, Settings, SettingsError, Size, SlidePlace,
-    Turn,
+    Alpha, BlendSpace, CodeRange, Engine, Fit, Settings, SettingsError, Size, SlidePlace, Turn,
 };
 
 /// Names of the settings, to find the control, its error and its undo step.

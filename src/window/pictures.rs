@@ -15,9 +15,10 @@ use crate::files::demonstration::SLIDES;
 use crate::files::page_raster::PageRaster;
 use crate::files::slide_file::SlideSource;
 use crate::measure::histogram::NearBlackHistogram;
+use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;
 use crate::pixel::key::Luma;
-use crate::pixel::settings::{Chain, CodeRange, Placement, Settings, Size};
+use crate::pixel::settings::{CodeRange, Placement, Settings, Size};
 
 /// What a measurement depends on.
 #[derive(Clone, Debug)]

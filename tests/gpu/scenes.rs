@@ -1,11 +1,12 @@
 //! What parity and the negative controls are run on: every way in which a source can lie on the
 //! output and be read, and every way of keying and blending.
 
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::{Luma, Ramp};
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::settings::{
-    Alpha, BlendSpace, Chain, CodeRange, Fit, Key, Placement, Settings, SlidePlace, Turn,
+    Alpha, BlendSpace, CodeRange, Fit, Key, Placement, Settings, SlidePlace, Turn,
 };
 use nightglass::pixel::views::{Background, View};
 

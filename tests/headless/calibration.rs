@@ -10,9 +10,10 @@ use nightglass::measure::key_fit::{Dimming, KeyFit, KeyFitError};
 use nightglass::measure::keyed_curve::read_keyed_curve;
 use nightglass::measure::knob_fit::KnobFit;
 use nightglass::measure::range_mistake::Range;
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::Ramp;
-use nightglass::pixel::settings::{Alpha, Chain, Size, Turn};
+use nightglass::pixel::settings::{Alpha, Size, Turn};
 
 use crate::mixer::{Mixer, keyed};
 use crate::simulation::{Levels, Random, Way, capture};

@@ -5,9 +5,10 @@ use nightglass::measure::pieces::{Content, Piece};
 use nightglass::measure::placed_camera::{KeyedOver, PlacedCamera};
 use nightglass::measure::slide_raster::Fate::{self, Dropped, InTheRamp, Solid};
 use nightglass::measure::slide_raster::SlideRaster;
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::plan::{Plan, Scene};
-use nightglass::pixel::settings::{Chain, Settings, Size};
+use nightglass::pixel::settings::{Settings, Size};
 use nightglass::pixel::views::Background;
 
 use crate::frames::hash_at;

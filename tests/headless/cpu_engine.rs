@@ -6,6 +6,7 @@
 )]
 
 use fearless_simd::Level;
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::cpu_engine::{compose, compose_at, levels};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::key::{Luma, Ramp};
@@ -13,7 +14,7 @@ use nightglass::pixel::matte_shares::measure_matte;
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::reference;
 use nightglass::pixel::settings::{
-    Alpha, BlendSpace, Chain, CodeRange, Fit, Key, Placement, Settings, Size, SlidePlace, Turn,
+    Alpha, BlendSpace, CodeRange, Fit, Key, Placement, Settings, Size, SlidePlace, Turn,
 };
 use nightglass::pixel::views::{Background, MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE, View};
 use proptest::prelude::*;

@@ -1,8 +1,9 @@
 //! Colours of a light slide turned dark.
 
 use nightglass::measure::dark_color::{DarkColors, Turn, lightness, solid_luma};
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::key::{luma, matte};
-use nightglass::pixel::settings::{Chain, Key, Settings};
+use nightglass::pixel::settings::{Key, Settings};
 use nightglass::pixel::views::MATTE_SOLID_ABOVE;
 
 fn codes(rgb: [u8; 3]) -> [f32; 3] {

@@ -4,8 +4,9 @@ use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
 use nightglass::measure::limits::{Limit, Limits};
 use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
-use nightglass::pixel::settings::{Alpha, Chain, Settings, Size};
+use nightglass::pixel::settings::{Alpha, Settings, Size};
 
 use crate::frames::hash_at;
 use crate::lettering;

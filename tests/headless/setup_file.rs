@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use nightglass::files::setup_file::Setup;
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::guides::Guide;
 use nightglass::pixel::key::Ramp;
-use nightglass::pixel::settings::{Chain, Engine, Fit, Size, SlidePlace, Turn};
+use nightglass::pixel::settings::{Engine, Fit, Size, SlidePlace, Turn};
 use nightglass::pixel::views::View;
 
 fn error_of(text: &str) -> String {

@@ -5,8 +5,9 @@ use nightglass::measure::level_counts::Level;
 use nightglass::measure::limits::Limits;
 use nightglass::measure::slide_check::SlideToCheck;
 use nightglass::measure::slide_levels::{MOST_PIECES, SlideLevels, measure_slide_levels};
+use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
-use nightglass::pixel::settings::{Chain, Settings, Size, SlidePlace};
+use nightglass::pixel::settings::{Settings, Size, SlidePlace};
 
 use crate::frames::{hash_at, size};
 

@@ -783,7 +783,7 @@ fn the_read_out_is_what_the_views_show() {
     let mut settings = Settings::default();
     settings.key.blend_space = nightglass::pixel::settings::BlendSpace::Linear;
     settings.placement.mirror_camera = true;
-    settings.chain = Some(nightglass::pixel::settings::Chain::new(1.2, 1.0, 0.0).unwrap());
+    settings.chain = Some(nightglass::pixel::chain::Chain::new(1.2, 1.0, 0.0).unwrap());
     let seen = |view, [x, y]: [u32; 2]| {
         let settings = Settings { view, ..settings };
         let plan = Plan::new(&Scene {
