@@ -1,9 +1,10 @@
 //! Safe areas and grids over the picture, at the resolution of the display.
 
-use egui::{Align2, Color32, FontId, Painter, Pos2, Stroke};
+use egui::{Align2, Color32, FontId, Painter, Rect};
 
 use super::picture_area::PicturePlace;
 use super::picture_label::{OUTLINE, dimmed};
+use super::picture_pen::Pen;
 use super::state::State;
 use crate::pixel::guides::{Guide, Shape, guide_shapes};
 
@@ -21,18 +22,17 @@ fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide, color: Col
     let output = place.layout.output;
     let [width, height] = [f64::from(output.width()), f64::from(output.height())];
     let drawn = guide_shapes(guide, output);
+    let pen = Pen::new(painter, place, color, 1.0);
+    let crisp = |at| place.crisp(place.points(at));
     for shape in drawn.shapes {
-        let corners = match shape {
+        match shape {
             Shape::Outline { x0, y0, x1, y1 } => {
-                vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]
+                let corners = [[x0, y0], [x1, y1]].map(|at| place.points(at));
+                pen.outline(Rect::from_min_max(corners[0], corners[1]));
             }
-            Shape::Vertical { x } => vec![[x, 0.0], [x, height]],
-            Shape::Horizontal { y } => vec![[0.0, y], [width, y]],
-        };
-        let crisp = |at| place.crisp(place.points(at));
-        let line: Vec<Pos2> = corners.into_iter().map(crisp).collect();
-        painter.line(line.clone(), Stroke::new(3.0, OUTLINE));
-        painter.line(line, Stroke::new(1.0, color));
+            Shape::Vertical { x } => pen.lines([[[x, 0.0], [x, height]].map(crisp)]),
+            Shape::Horizontal { y } => pen.lines([[[0.0, y], [width, y]].map(crisp)]),
+        }
     }
     let at = place.points([drawn.label_at.0, drawn.label_at.1]);
     let font = FontId::proportional(11.0);

@@ -2,8 +2,8 @@
 //! The picture itself is drawn below by `present`.
 
 use egui::{
-    Context, CursorIcon, Event, Id, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Stroke,
-    Ui, Vec2, pos2, vec2,
+    Context, CursorIcon, Event, Id, MouseWheelUnit, Painter, Pos2, Rect, Response, Sense, Ui, Vec2,
+    pos2, vec2,
 };
 
 use super::action::Action;
@@ -13,7 +13,7 @@ use super::look::Look;
 use super::overlay_drawing::paint_overlays;
 use super::panels::PictureArea;
 use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
-use super::picture_label::OUTLINE;
+use super::picture_pen::Pen;
 use super::state::State;
 use super::zone_drawing::paint_zones;
 use super::zone_pointer::zone_pointer;
@@ -259,8 +259,8 @@ fn divider_ui(ui: &mut Ui, id: Id, place: &PicturePlace, state: &mut State) {
     let color = if active { look.accent } else { look.text };
     let x = place.divider_x(state.divider);
     let painter = ui.painter_at(place.rect);
-    painter.vline(x, visible.y_range(), Stroke::new(3.0, OUTLINE));
-    painter.vline(x, visible.y_range(), Stroke::new(1.0, color));
+    let line = [pos2(x, visible.top()), pos2(x, visible.bottom())];
+    Pen::new(&painter, place, color, 1.0).lines([line]);
     let handle = Rect::from_center_size(pos2(x, visible.center().y), vec2(7.0, 28.0));
     painter.rect_filled(handle, 3.0, color);
 }
@@ -272,9 +272,7 @@ fn paint_probe(painter: &Painter, place: &PicturePlace, state: &State) {
     };
     let middle = place.points([f64::from(x) + 0.5, f64::from(y) + 0.5]);
     let color = Look::new(state.dimmed).accent;
-    for direction in [Vec2::UP, Vec2::DOWN, Vec2::LEFT, Vec2::RIGHT] {
-        let line = [middle + 4.0 * direction, middle + 11.0 * direction];
-        painter.line_segment(line, Stroke::new(3.0, OUTLINE));
-        painter.line_segment(line, Stroke::new(1.0, color));
-    }
+    let arms = [Vec2::UP, Vec2::DOWN, Vec2::LEFT, Vec2::RIGHT];
+    let arms = arms.map(|way| [middle + 4.0 * way, middle + 11.0 * way]);
+    Pen::new(painter, place, color, 1.0).lines(arms);
 }

@@ -1,10 +1,11 @@
 //! Zones over the picture, at the resolution of the display: each kind has lines of its own and says what it is.
 
-use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Stroke, pos2, vec2};
 
 use super::look::Look;
 use super::picture_area::PicturePlace;
-use super::picture_label::{OUTLINE, label_plate, lighter, over_picture, paint_label};
+use super::picture_label::{label_plate, lighter, over_picture};
+use super::picture_pen::Pen;
 use super::state::State;
 use super::zone_grip::{HeldZone, handles};
 use crate::measure::zone::{Zone, ZoneKind};
@@ -14,6 +15,8 @@ use crate::pixel::views::REDDISH_PURPLE;
 const APART: f32 = 18.0;
 /// What is left of the colour within a zone, so that the picture stays in sight. Source: chosen by eye.
 const WITHIN: f32 = 0.45;
+/// Dash and gap of a dashed outline, in points. Source: chosen by eye.
+const DASHES: [f32; 2] = [7.0, 5.0];
 
 /// What a kind is called.
 pub(super) fn kind_word(kind: ZoneKind) -> &'static str {
@@ -77,12 +80,14 @@ pub(super) fn paint_zones(
         .into_iter()
         .partition(|(index, _)| selected == Some(*index));
     let color = over_picture(lighter(REDDISH_PURPLE), state.dimmed);
+    let pen = Pen::new(painter, place, color, 1.2);
     for (_, zone) in others {
-        paint_zone(painter, place, zone, color, 1.2);
+        paint_zone(&pen, place, zone, color);
     }
     let look = Look::new(state.dimmed);
+    let pen = Pen::new(painter, place, look.text, 2.0);
     for (_, zone) in chosen {
-        paint_zone(painter, place, zone, look.text, 2.0);
+        paint_zone(&pen, place, zone, look.text);
         let rect = rect_of(place, zone.box_percent());
         let handles = handles(rect, place.visible());
         let is_seen = rect.intersects(place.visible());
@@ -93,61 +98,51 @@ pub(super) fn paint_zones(
         }
     }
     if let Some(drawn) = drawn {
-        let rect = rect_of(place, drawn);
-        outline(painter, place, rect, Stroke::new(2.0, look.text), true);
+        pen.dashed_outline(rect_of(place, drawn), DASHES);
     }
 }
 
 /// Keep out is filled with falling lines, keep in has two outlines, write here is dashed and ruled.
-fn paint_zone(painter: &Painter, place: &PicturePlace, zone: &Zone, color: Color32, width: f32) {
+fn paint_zone(pen: &Pen<'_>, place: &PicturePlace, zone: &Zone, color: Color32) {
     let rect = rect_of(place, zone.box_percent());
-    if !rect.intersects(place.visible()) {
+    if !rect.intersects(pen.seen()) {
         return;
     }
-    let within = Stroke::new(1.0, color.gamma_multiply(WITHIN));
-    let line = Stroke::new(width, color);
-    let inside = painter.with_clip_rect(rect.intersect(painter.clip_rect()));
+    let within = color.gamma_multiply(WITHIN);
     match zone.kind {
         ZoneKind::KeepOut => {
-            let mut x = rect.left() - rect.height();
-            while x < rect.right() {
-                let ends = [pos2(x, rect.top()), pos2(x + rect.height(), rect.bottom())];
-                inside.line_segment(ends, within);
-                x += APART;
-            }
-            outline(painter, place, rect, line, false);
+            pen.fill(rect, within, falling_lines(rect));
+            pen.outline(rect);
         }
         ZoneKind::KeepIn => {
-            outline(painter, place, rect, line, false);
-            outline(painter, place, rect.shrink(5.0), within, false);
+            pen.outline(rect);
+            pen.with(within, 1.0).outline(rect.shrink(5.0));
         }
         ZoneKind::WriteHere => {
-            let mut y = rect.top() + APART;
-            while y < rect.bottom() {
-                inside.hline(rect.x_range(), y, within);
-                y += APART;
-            }
-            outline(painter, place, rect, line, true);
+            pen.fill(rect, within, ruling(rect));
+            pen.dashed_outline(rect, DASHES);
         }
     }
-    paint_label(painter, label_at(rect), &words(zone), color);
+    pen.label(label_at(rect), &words(zone));
 }
 
-/// An outline, dark around.
-fn outline(painter: &Painter, place: &PicturePlace, rect: Rect, line: Stroke, is_dashed: bool) {
-    let corners = [
-        rect.left_top(),
-        rect.right_top(),
-        rect.right_bottom(),
-        rect.left_bottom(),
-        rect.left_top(),
-    ]
-    .map(|corner| place.crisp(corner));
-    for stroke in [Stroke::new(line.width + 2.0, OUTLINE), line] {
-        if is_dashed {
-            painter.extend(Shape::dashed_line(&corners, stroke, 7.0, 5.0));
-        } else {
-            painter.add(Shape::line(corners.to_vec(), stroke));
-        }
-    }
+/// Lines that fall to the right all over a rectangle.
+fn falling_lines(rect: Rect) -> impl Iterator<Item = [Pos2; 2]> {
+    let first = rect.left() - rect.height();
+    apart(first, rect.right()).map(move |x| {
+        let to = pos2(x + rect.height(), rect.bottom());
+        [pos2(x, rect.top()), to]
+    })
+}
+
+/// Level lines, as paper has them.
+fn ruling(rect: Rect) -> impl Iterator<Item = [Pos2; 2]> {
+    let [left, right] = [rect.left(), rect.right()];
+    apart(rect.top() + APART, rect.bottom()).map(move |y| [pos2(left, y), pos2(right, y)])
+}
+
+/// Places from `first` on, up to `end`.
+fn apart(first: f32, end: f32) -> impl Iterator<Item = f32> {
+    let after = |at: &f32| Some(at + APART);
+    std::iter::successors(Some(first), after).take_while(move |at| *at < end)
 }

@@ -77,6 +77,7 @@ mod published;
 mod repeated;
 mod room;
 mod schemas;
+mod seen_line;
 mod setup_file;
 mod setup_words;
 mod shader_contract;

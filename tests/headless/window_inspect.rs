@@ -12,6 +12,7 @@ use nightglass::measure::contours::{contours, slanted_lines};
 use nightglass::measure::edge_widths::EdgeWidths;
 use nightglass::measure::finding::{PixelBox, Severity, Unit, Verdict};
 use nightglass::measure::free_space::mask_of_boxes;
+use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
 use nightglass::report::inspect_words::VerdictWords;
 use nightglass::window::action::Action;
@@ -24,6 +25,7 @@ use nightglass::window::overlays::Overlay;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::picture_area::picture_ui;
 use nightglass::window::state::State;
+use nightglass::window::zone_edit::ZoneEdit;
 use nightglass::window::zooming::Zoom;
 
 use crate::window_findings::checked_deck;
@@ -372,5 +374,31 @@ fn each_overlay_is_switched_by_its_key_and_its_switch_and_draws_something() {
         // Lines of another frame would be beside this one.
         state.camera_check.outdate();
         assert_eq!(shapes(state), before, "{overlay:?}");
+    }
+}
+
+#[test]
+fn what_lies_over_a_picture_that_is_shown_large_is_no_more_work_than_over_a_whole_one() {
+    let mut state = inspected();
+    let whole = [0.0, 0.0, 100.0, 100.0];
+    for kind in [ZoneKind::KeepOut, ZoneKind::KeepIn, ZoneKind::WriteHere] {
+        state.apply(Action::Zone(ZoneEdit::Add(kind, whole)));
+    }
+    let everywhere = PixelBox {
+        x: 0,
+        y: 0,
+        width: 1920,
+        height: 1080,
+    };
+    state.camera_check.put_free_boxes(vec![everywhere]);
+    for overlay in Overlay::ALL {
+        state.apply(Action::ToggleOverlay(overlay));
+    }
+    let at_fit = shapes(state.clone());
+    // In a corner, where hatching and dashes of both sides are in sight.
+    for centre in [[0.5, 0.5], [0.0, 0.0], [1.0, 0.7]] {
+        state.apply(Action::ZoomTo(32.0, centre));
+        let large = shapes(state.clone());
+        assert!(large < at_fit, "{large} at {centre:?}, {at_fit} at fit");
     }
 }

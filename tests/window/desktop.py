@@ -121,12 +121,14 @@ class Desktop:
         """Press keys one after the other."""
         self.xdotool("key", "--delay", "30", *keys)
 
-    def press(self, key: str) -> None:
-        """Press and release one key at once, for measuring: no process is started."""
-        symbol = self.x11.XStringToKeysym(key.encode())
-        code = self.x11.XKeysymToKeycode(self.display, symbol)
-        self.xtest.XTestFakeKeyEvent(self.display, code, 1, 0)
-        self.xtest.XTestFakeKeyEvent(self.display, code, 0, 0)
+    def press(self, *keys: str) -> None:
+        """Press keys and release them in turn, the last first, for measuring: no process is started."""
+        symbols = [self.x11.XStringToKeysym(key.encode()) for key in keys]
+        codes = [self.x11.XKeysymToKeycode(self.display, symbol) for symbol in symbols]
+        for code in codes:
+            self.xtest.XTestFakeKeyEvent(self.display, code, 1, 0)
+        for code in reversed(codes):
+            self.xtest.XTestFakeKeyEvent(self.display, code, 0, 0)
         self.x11.XFlush(self.display)
 
     def type(self, text: str) -> None:

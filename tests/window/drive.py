@@ -534,6 +534,57 @@ def time_demonstration(program: str, folder: Path) -> float:
             running.kill()
 
 
+ZONES = """
+camera = "camera.jpg"
+slides = ["slide_4_lands_on_writing.png"]
+[[zones]]
+name = "station clock"
+kind = "keep-out"
+box = [0, 0, 100, 100]
+[[zones]]
+name = "chart table"
+kind = "keep-in"
+box = [0, 0, 100, 100]
+[[zones]]
+name = "sum of the angles"
+kind = "write-here"
+box = [0, 0, 100, 100]
+"""
+"""Pictures of the demonstration, with a zone of each kind all over them."""
+CLOSEST_STEPS = 40
+"""More than lead from the whole picture to the largest zoom."""
+
+
+def time_close_up(program: str, folder: Path) -> float:
+    """Median milliseconds from a key to the moved picture at the largest zoom, with zones and all overlays."""
+    for name in ["camera.jpg", "slide_4_lands_on_writing.png"]:
+        (folder / name).write_bytes((PICTURES / name).read_bytes())
+    (folder / "nightglass.toml").write_text(ZONES)
+    with Desktop(*WIDE_SCREEN) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            number = desktop.focus(TITLE)
+            desktop.xdotool("windowsize", number, *map(str, WIDE_SCREEN))
+            desktop.point(desktop.width - 3, 3)
+            time.sleep(4.0)
+            # The list of findings is closed, so that the checks of a moved picture change nothing.
+            desktop.keys("c", "7", "8", "9", "0", *["ctrl+plus"] * CLOSEST_STEPS)
+            time.sleep(2.0)
+            times = []
+            for key in ["Right", "Left"] * 5:
+                before = desktop.look(*DEMONSTRATION_PART)
+                start = time.perf_counter()
+                desktop.press("Control_L", key)
+                while largest(desktop.look(*DEMONSTRATION_PART), before) == 0:
+                    if time.perf_counter() - start > 20.0:
+                        raise RuntimeError("the picture was not moved")
+                times.append(1000.0 * (time.perf_counter() - start))
+                time.sleep(0.3)
+            return float(np.median(times))
+        finally:
+            running.kill()
+
+
 def time_findings(program: str, folder: Path) -> float | None:
     """Median milliseconds from a step of the threshold to changed findings of 1920x1080 in the list.
 
@@ -581,8 +632,11 @@ def main() -> int:
             first = time_first_picture(arguments.program, Path(empty))
             step = time_demonstration(arguments.program, Path(empty))
             found = time_findings(arguments.program, Path(empty))
+        with tempfile.TemporaryDirectory() as separate:
+            close_up = time_close_up(arguments.program, Path(separate))
     print(f"first picture: {first:.0f} ms after the start, median of 5")
     print(f"from a step of the threshold to 1920x1080 on the screen: {step:.0f} ms, median of 5")
+    print(f"from a key to the picture moved at the largest zoom: {close_up:.0f} ms, median of 10")
     if found is None:
         failures.append("no finding changed with the key")
     else:
