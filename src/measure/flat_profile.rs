@@ -1,5 +1,6 @@
 //! Whether a frame is recorded in a flat or log camera profile: raised black, lowered white, little colour.
 
+use super::black_bars::BlackBars;
 use super::camera_finding::luma_codes;
 use super::camera_raster::CameraRaster;
 
@@ -16,12 +17,20 @@ const COLOUR_CODES: u8 = 128;
 const LEAST_SPAN_CODES: u8 = 64;
 /// Share of pixels that are left out as the most extreme. Source: chosen; specks and glints are less.
 const EXTREMES: f64 = 0.0005;
+/// How far compression smears the edge of a black bar, px. Source: ITU-T T.81, the blocks of colour at half of the columns
+/// and rows.
+const BAR_EDGE_PX: u32 = 16;
 
-/// Whether all three are so.
+/// Whether all three are so, between black bars.
 pub fn is_flat_profile(camera: &CameraRaster) -> bool {
     let mut luma = [0_u64; 256];
     let (mut most, mut colour) = (luma, luma);
-    for &code in camera.codes() {
+    let Some(picture) = BlackBars::of(camera).inside(camera, BAR_EDGE_PX) else {
+        return false;
+    };
+    let rows = camera.codes().chunks(camera.size().width() as usize);
+    let rows = rows.skip(picture.y as usize).take(picture.height as usize);
+    for &code in rows.flat_map(|row| &row[picture.x as usize..picture.right() as usize]) {
         let [r, g, b, _] = code;
         let (high, low) = (r.max(g).max(b), r.min(g).min(b));
         #[expect(

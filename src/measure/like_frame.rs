@@ -1,6 +1,8 @@
 //! A camera frame beside one of the last good setup, by what stands still in both.
 
+use super::black_bars::BlackBars;
 use super::camera_raster::CameraRaster;
+use super::finding::PixelBox;
 use super::like_light::{LightChange, measure_light};
 use super::runs::Runs;
 use super::still_fit::{Freedom, fit};
@@ -25,6 +27,9 @@ const FAR_PART: f64 = 0.03;
 /// Correlation from which several things are sure to be the same ones, far off, turned or mirrored. Source: chosen; frames
 /// of other rigs were seen to reach 0.7.
 pub(super) const SURELY: f64 = 0.85;
+
+/// How wide the edge of a black bar is, px: it is left out with the bar. Source: chosen.
+const BAR_EDGE_PX: u32 = 2;
 
 /// A frame and what of it does not stand still.
 #[derive(Clone, Copy, Debug)]
@@ -194,45 +199,13 @@ fn spread_of(points: &[StillPoint], camera: &StillPlane, map: &StillMap) -> f64 
 
 /// What does not stand still, with black bars at the sides: they stay where they are when the camera moves.
 fn uncovered(view: StillView<'_>) -> Runs {
-    let size = view.camera.size();
-    let width = size.width() as usize;
-    let codes = view.camera.codes();
-    let is_black = |code: &[u8; 4]| code[..3] == [0; 3];
-    let black_rows = |rows: &mut dyn Iterator<Item = usize>| {
-        rows.take_while(|y| codes[y * width..(y + 1) * width].iter().all(is_black))
-            .count()
-    };
-    let black_columns = |columns: &mut dyn Iterator<Item = usize>| {
-        columns
-            .take_while(|x| codes.iter().skip(*x).step_by(width).all(is_black))
-            .count()
-    };
-    let height = size.height() as usize;
-    let (top, bottom) = (
-        black_rows(&mut (0..height)),
-        black_rows(&mut (0..height).rev()),
-    );
-    let (left, right) = (
-        black_columns(&mut (0..width)),
-        black_columns(&mut (0..width).rev()),
-    );
-    if top + bottom + left + right == 0 {
+    let bars = BlackBars::of(view.camera);
+    if bars.sides_px == [0; 4] {
         return view.covered.clone();
     }
-    let mut bytes = vec![1_u8; size.area()];
-    // The bar's own edge is left out with it.
-    let margin = |bar: usize| if bar > 0 { bar + 2 } else { 0 };
-    let (top, bottom, left, right) = (margin(top), margin(bottom), margin(left), margin(right));
-    for row in bytes
-        .chunks_mut(width)
-        .take(height.saturating_sub(bottom))
-        .skip(top)
-    {
-        let end = width.saturating_sub(right);
-        if left < end {
-            row[left..end].fill(0);
-        }
-    }
+    let size = view.camera.size();
+    let picture = bars.inside(view.camera, BAR_EDGE_PX);
+    let whole = Runs::of_boxes(size, [PixelBox::of_size(size)]);
     view.covered
-        .union(&Runs::of_bytes(size, &bytes, |byte| byte == 1))
+        .union(&whole.without(&Runs::of_boxes(size, picture)))
 }

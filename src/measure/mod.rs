@@ -5,6 +5,7 @@ mod affine;
 pub mod backdrop;
 pub mod backdrop_level;
 pub mod background;
+pub mod black_bars;
 pub mod byte_plane;
 pub mod calibration;
 pub mod camera_contrast;

@@ -67,6 +67,21 @@ impl Runs {
         mask
     }
 
+    /// The pixels of boxes that lie in the raster.
+    pub fn of_boxes(size: Size, boxes: impl IntoIterator<Item = PixelBox>) -> Self {
+        let mut bytes = vec![0_u8; size.area()];
+        for bounds in boxes {
+            for row in bytes
+                .chunks_mut(size.width() as usize)
+                .skip(bounds.y as usize)
+                .take(bounds.height as usize)
+            {
+                row[bounds.x as usize..bounds.right() as usize].fill(1);
+            }
+        }
+        Self::of_bytes(size, &bytes, |byte| byte == 1)
+    }
+
     /// A mask without a pixel.
     pub fn none(size: Size) -> Self {
         Self {

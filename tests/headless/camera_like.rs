@@ -655,6 +655,29 @@ fn a_log_curve_is_recognised_and_usual_frames_are_not_taken_for_one() {
             ..picture
         };
         assert!(!has_note(&veiled));
+        // Bars above and below or at the sides are no black of the profile's.
+        let bar = |along: usize, side: usize| 20 * along < side || 20 * along >= 19 * side;
+        let barred = |upright: bool, picture: &Picture| {
+            let (width, height) = (picture.width, picture.height);
+            let is_bar = |at: usize| {
+                if upright {
+                    bar(at % width, width)
+                } else {
+                    bar(at / width, height)
+                }
+            };
+            let pixels = picture.rgb.iter().enumerate();
+            Picture {
+                rgb: pixels
+                    .map(|(at, &rgb)| if is_bar(at) { [0.0; 3] } else { rgb })
+                    .collect(),
+                ..*picture
+            }
+        };
+        for upright in [false, true] {
+            assert!(has_note(&barred(upright, &log)), "{upright}");
+            assert!(!has_note(&barred(upright, &picture)), "{upright}");
+        }
     }
     // Under-exposed and hazy, but black as it should be.
     assert!(!has_note(&Picture::read("board_3.jpg")));
