@@ -16,8 +16,12 @@ pub fn relative_luminance(codes: [u8; 3]) -> f64 {
 
 /// Relative luminance of encoded R'G'B' from 0 to 1.
 pub fn relative_luminance_frac(rgb: [f32; 3]) -> f64 {
-    let linear = rgb.map(|v| f64::from(srgb_decode(v)));
-    (0..3).map(|c| LUMINANCE_WEIGHTS[c] * linear[c]).sum()
+    luminance_of_light(rgb.map(|v| f64::from(srgb_decode(v))))
+}
+
+/// Relative luminance of linear light in R, G and B.
+pub fn luminance_of_light(light: [f64; 3]) -> f64 {
+    (0..3).map(|c| LUMINANCE_WEIGHTS[c] * light[c]).sum()
 }
 
 /// Contrast ratio of two relative luminances in either order: 1 no difference, 21 black and white.

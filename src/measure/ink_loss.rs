@@ -2,12 +2,12 @@
 
 use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_parts::CameraParts;
-use super::contrast::relative_luminance_frac;
+use super::contrast::luminance_of_light;
 use super::finding::{PixelBox, Severity, Unit};
-use super::ink_colors::PALE;
+use super::ink_colors::{PALE, saturation_and_hue};
 use super::like_light::LightChange;
 use super::piece_shape::InkPiece;
-use crate::pixel::settings::Size;
+use crate::pixel::color::{srgb_decode, srgb_encode, to_u8};
 
 /// How much of their light strokes may have lost, percent. Source: chosen, half a stop.
 const LOSS_PERCENT: f64 = 30.0;
@@ -33,29 +33,30 @@ struct Ink {
     is_pale: bool,
     hue: f64,
     color: [f64; 3],
-    /// Luminance over the backdrop's, that half of its area is under.
+    /// Luminance over the backdrop's, in the light of the other frame, that half of its area is under.
     light: f64,
     bounds: PixelBox,
 }
 
 /// Compares the inks of two frames, each with those of its own hue. What the presenter is behind does not count.
 ///
-/// `light` is how much more of it there is now; without it a loss is that of everything.
+/// `light` is how much more of it there is now, which is taken out of each channel: neither another exposure nor another
+/// white balance is a loss. Without it a loss is that of everything.
 pub fn measure_ink_losses(
     camera: &CameraParts,
     like: &CameraParts,
     light: Option<&LightChange>,
 ) -> Vec<InkLoss> {
-    let before = inks_of(like);
-    let factor = light.map_or(1.0, |light| light.all);
-    inks_of(camera)
+    let before = inks_of(like, [1.0; 3]);
+    let factors = light.map_or([1.0; 3], |light| light.channels);
+    inks_of(camera, factors)
         .into_iter()
         .filter_map(|ink| {
             let same = before
                 .iter()
                 .filter(|other| ink.is_like(other))
                 .min_by(|a, b| ink.hue_from(a).total_cmp(&ink.hue_from(b)))?;
-            let loss = 1.0 - ink.light / (factor * same.light);
+            let loss = 1.0 - ink.light / same.light;
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
@@ -82,7 +83,7 @@ pub fn loss_findings(losses: &[InkLoss], is_light_known: bool) -> Vec<CameraFind
             let besides = if is_light_known {
                 ", beside the change of all light"
             } else {
-                "; how all light has changed could not be told, so look at the exposure first"
+                "; how all light has changed could not be told, so look at exposure and white balance first"
             };
             CameraFinding {
                 kind: CameraKind::FaintWriting,
@@ -113,9 +114,9 @@ impl Ink {
     }
 }
 
-/// The inks of a frame: kept pieces of one class that the presenter is not behind.
-fn inks_of(parts: &CameraParts) -> Vec<Ink> {
-    let size = parts.writing.size();
+/// The inks of a frame: kept pieces of one class that the presenter is not behind. Each channel's light is divided by its
+/// factor.
+fn inks_of(parts: &CameraParts, factors: [f64; 3]) -> Vec<Ink> {
     let kept: Vec<&InkPiece> = parts
         .pieces
         .pieces
@@ -132,21 +133,24 @@ fn inks_of(parts: &CameraParts) -> Vec<Ink> {
                 .copied()
                 .filter(|piece| piece.class == class)
                 .collect();
-            ink_of(&own, class, parts, size)
+            ink_of(&own, class, parts, factors)
         })
         .collect()
 }
 
-fn ink_of(own: &[&InkPiece], class: u8, parts: &CameraParts, size: Size) -> Option<Ink> {
+fn ink_of(own: &[&InkPiece], class: u8, parts: &CameraParts, factors: [f64; 3]) -> Option<Ink> {
     let area: u64 = own.iter().map(|piece| piece.area).sum();
-    let at_1080 = (f64::from(size.height()) / 1080.0).powi(2);
+    let at_1080 = (f64::from(parts.writing.size().height()) / 1080.0).powi(2);
     if (area as f64) < LEAST_AREA * at_1080 {
         return None;
     }
-    let black = luminance([parts.backdrop.level_codes(); 3]);
+    let black = luminance_of_light(relit([parts.backdrop.level_codes(); 3], factors));
     let mut lights: Vec<(f64, u64)> = own
         .iter()
-        .map(|piece| (luminance(piece.color) - black, piece.area))
+        .map(|piece| {
+            let light = luminance_of_light(relit(piece.color, factors)) - black;
+            (light, piece.area)
+        })
         .collect();
     lights.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut under = 0;
@@ -163,7 +167,11 @@ fn ink_of(own: &[&InkPiece], class: u8, parts: &CameraParts, size: Size) -> Opti
         .map(|piece| piece.bounds)
         .reduce(PixelBox::union)?;
     // Hues around red lie on both sides of a step.
-    let angle = |piece: &InkPiece| piece.hue() * std::f64::consts::TAU / 6.0;
+    let angle = |piece: &InkPiece| {
+        let [r, g, b] = relit(piece.color, factors).map(code_of);
+        let (_, hue) = saturation_and_hue([r, g, b, u8::MAX], 0.0);
+        f64::from(hue) * std::f64::consts::TAU / 6.0
+    };
     let hue = mean(&|piece| angle(piece).sin()).atan2(mean(&|piece| angle(piece).cos()));
     (light > 0.0).then(|| Ink {
         is_pale: class == PALE,
@@ -182,9 +190,21 @@ fn has_presenter_behind(piece: &InkPiece, parts: &CameraParts) -> bool {
         .contains(b.x + b.width / 2, b.y + b.height / 2)
 }
 
-/// Relative luminance of codes.
-fn luminance(codes: [f64; 3]) -> f64 {
-    #[expect(clippy::cast_possible_truncation, reason = "codes")]
-    let frac = codes.map(|code| code as f32 / 255.0);
-    relative_luminance_frac(frac)
+/// The code of linear light.
+fn code_of(light: f64) -> u8 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "light, to the precision of a code"
+    )]
+    let light = light as f32;
+    to_u8(srgb_encode(light).clamp(0.0, 1.0))
+}
+
+/// Linear light of codes, each channel divided by its factor.
+fn relit(codes: [f64; 3], factors: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|c| {
+        #[expect(clippy::cast_possible_truncation, reason = "a code")]
+        let light = srgb_decode(codes[c] as f32 / 255.0);
+        f64::from(light) / factors[c]
+    })
 }

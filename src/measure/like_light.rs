@@ -1,5 +1,6 @@
 //! How much more light there is than in another frame of the same rig, by bright things that stand still.
 
+use super::contrast::luminance_of_light;
 use super::like_frame::StillView;
 use super::still_map::StillMap;
 use super::way_round::WayRound;
@@ -10,11 +11,9 @@ use crate::pixel::settings::Size;
 const CELLS: usize = 240;
 /// How much light a thing has to have over the backdrop, a share of white. Source: chosen; 1 % of white in the code over
 /// black is 0.1 % of the light.
-const LEAST_LIGHT: f32 = 0.002;
+const LEAST_LIGHT: f64 = 0.002;
 /// Code from which a pixel may be clipped, and tells nothing. Source: chosen; 235 is white of video range.
 const CLIP_CODE: u8 = 230;
-/// Weights of luminance. Source: IEC 61966-2-1, those of ITU-R BT.709.
-const LUMINANCE: [f32; 3] = [0.2126, 0.7152, 0.0722];
 /// Fewest cells with a thing in them. Source: chosen.
 const LEAST_CELLS: usize = 12;
 /// Widest middle half of the ratios that still is one ratio. Source: chosen.
@@ -172,16 +171,18 @@ pub(super) fn measure_light(
         middle_of(&both.iter().map(|pair| pair.0).collect::<Vec<_>>())?,
         middle_of(&both.iter().map(|pair| pair.1).collect::<Vec<_>>())?,
     );
-    let sum = |light: [f32; 3]| LUMINANCE.iter().zip(light).map(|(w, v)| w * v).sum::<f32>();
     let mut ratios: [Vec<(f64, f64)>; 4] = Default::default();
     for (here, there) in both {
         let over: [f32; 3] = std::array::from_fn(|c| there[c] - other_black[c]);
         let now: [f32; 3] = std::array::from_fn(|c| here[c] - own_black[c]);
-        let over = [over[0], over[1], over[2], sum(over)];
-        let now = [now[0], now[1], now[2], sum(now)];
+        let with_luminance = |light: [f32; 3]| {
+            let [r, g, b] = light.map(f64::from);
+            [r, g, b, luminance_of_light([r, g, b])]
+        };
+        let (over, now) = (with_luminance(over), with_luminance(now));
         for (ratios, (over, now)) in ratios.iter_mut().zip(over.into_iter().zip(now)) {
             if over > LEAST_LIGHT {
-                ratios.push((f64::from(now / over), f64::from(over)));
+                ratios.push((now / over, over));
             }
         }
     }

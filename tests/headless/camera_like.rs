@@ -621,6 +621,31 @@ fn the_light_that_a_marker_has_lost_is_told_beside_the_change_of_all_light() {
 }
 
 #[test]
+fn another_white_balance_is_no_loss_of_ink() {
+    let like = written(rig(1, &THINGS), 1.0, 1.0);
+    for gains in [[0.6, 1.0, 1.3], [1.2, 0.9, 0.6], [0.7, 0.7, 0.7]] {
+        for left in [1.0, 0.5] {
+            let now = written(rig(2, &THINGS), left, 1.0).lit(gains);
+            let report = compared(&now, &like).unwrap();
+            let mut losses: Vec<f64> = report.inks.iter().map(|ink| ink.loss_percent).collect();
+            losses.sort_by(f64::total_cmp);
+            let [least, most] = losses[..] else {
+                panic!("{gains:?}: {:?}", report.inks);
+            };
+            assert!(least.abs() < 4.0, "{gains:?}: {:?}", report.inks);
+            let lost = 100.0 * (1.0 - left);
+            assert!((most - lost).abs() < 4.0, "{gains:?}: {:?}", report.inks);
+            let faint = report
+                .findings
+                .iter()
+                .filter(|finding| finding.kind == CameraKind::FaintWriting)
+                .count();
+            assert_eq!(faint, usize::from(left < 1.0), "{gains:?}");
+        }
+    }
+}
+
+#[test]
 fn a_log_curve_is_recognised_and_usual_frames_are_not_taken_for_one() {
     // Any log curve will do: black at 9 % of white, white at 66 %, 60 the slope at black.
     let curve = |code: f64| {
