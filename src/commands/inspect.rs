@@ -13,7 +13,6 @@ use super::setup;
 use crate::files::page_output::PageOutput;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::picture_output::PictureOutput;
-use crate::measure::camera_finding::camera_verdict;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
@@ -63,7 +62,8 @@ pub(super) struct InspectArgs {
     /// Print the JSON Schema of that document and look at nothing
     #[arg(long)]
     schema: bool,
-    /// The verdict from which the exit status is 1 [default: fail]
+    /// The verdict from which the exit status is 1 [default: fail]; a frame that cannot be judged, or not be compared
+    /// with that of `--like`, is unclear and always ends with 2
     #[arg(long, value_enum, value_name = "VERDICT")]
     fail_on: Option<FailOn>,
     #[command(flatten)]
@@ -133,13 +133,13 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     } else {
         print_styled(&(inspect_text(&document, columns()) + &args.written_words()))?;
     }
-    if parts.notes.contains(&CameraNote::TooSmall) {
+    if !document.unanswered.is_empty() {
         return Ok(Exit::Incomplete);
     }
     Ok(args
         .fail_on
         .unwrap_or_default()
-        .exit_at(camera_verdict(&document.findings)))
+        .exit_at(document.verdict.care()))
 }
 
 impl InspectArgs {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::finding::{PixelBox, Severity, Unit, Verdict};
+use super::finding::{PixelBox, Severity, Unit};
 
 /// What is wrong. The names are the problem, not the cure.
 #[derive(
@@ -93,15 +93,6 @@ pub struct CameraFinding {
     pub unit: Unit,
     /// What is wrong and what to do about it on the set, in sentences.
     pub advice: String,
-}
-
-/// The worst of some findings.
-pub fn camera_verdict(findings: &[CameraFinding]) -> Verdict {
-    match findings.iter().map(|finding| finding.severity).max() {
-        None | Some(Severity::Info) => Verdict::Pass,
-        Some(Severity::Warn) => Verdict::Warn,
-        Some(Severity::Fail) => Verdict::Fail,
-    }
 }
 
 /// Luma of 8-bit codes, codes: BT.709's weights.

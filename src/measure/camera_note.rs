@@ -1,5 +1,6 @@
 //! What a camera frame cannot tell.
 
+use super::camera_verdict::Unanswered;
 use super::still_pair::PairFault;
 
 /// Something worth saying about a frame that is no fault of the rig.
@@ -9,6 +10,10 @@ pub enum CameraNote {
     TooSmall,
     /// There is no dark backdrop to tell things from.
     NoBackdrop,
+    /// Too little of the backdrop is seen between all that covers it.
+    BackdropHidden,
+    /// There is no noise to measure.
+    NoiseHidden,
     /// Nothing is written.
     NothingWritten,
     /// Nobody is there.
@@ -34,11 +39,24 @@ pub enum CameraNote {
 }
 
 impl CameraNote {
+    /// What of all that was asked is not answered because of it.
+    pub fn unanswered(self) -> Option<Unanswered> {
+        match self {
+            Self::TooSmall => Some(Unanswered::TooSmall),
+            Self::NoBackdrop => Some(Unanswered::NoBackdrop),
+            Self::BackdropHidden => Some(Unanswered::BackdropHidden),
+            Self::LikeNotUsed(_) => Some(Unanswered::NotCompared),
+            _ => None,
+        }
+    }
+
     /// The note as a sentence without a period.
     pub fn words(self) -> String {
         match self {
             Self::TooSmall => "the frame is too small to look for writing and a presenter; take one of 320x180 pixels or more".to_owned(),
-            Self::NoBackdrop => "there is no dark backdrop in this frame, so neither writing nor a presenter can be told from it".to_owned(),
+            Self::NoBackdrop => "there is no dark backdrop in this frame, so neither writing nor a presenter can be told from it; take one of the glass before its backdrop, in the light of the take".to_owned(),
+            Self::BackdropHidden => "too little of the backdrop is seen to tell how black and even it is, and whether it has reflections; take a frame that shows more of it".to_owned(),
+            Self::NoiseHidden => "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size".to_owned(),
             Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
             Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),
             Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),

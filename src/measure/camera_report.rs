@@ -18,7 +18,6 @@ use super::reflections::{SMEAR_PERCENT, spot_findings};
 use super::runs::Runs;
 use super::seen_backdrop::find_seen_backdrop;
 use super::spots::find_spots;
-use crate::pixel::settings::Size;
 
 /// Noise from which it is worth knowing, codes. Source: chosen; 5.7 deviations of it are the brightest speck of a
 /// 1080p frame, 4.5 % of white, and a key's threshold of 6 % is near.
@@ -43,25 +42,30 @@ pub struct CameraReport {
     pub outline: Option<MeltedOutline>,
     /// The copy of all strokes; none where there is none.
     pub double_image: Option<DoubleImage>,
+    /// What the frame cannot tell, beside what its parts say already.
+    pub notes: Vec<CameraNote>,
 }
 
 /// Looks for everything that is wrong with a frame in which writing and presenter were found.
 pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraReport {
     let seen = find_seen_backdrop(camera, parts);
     let mut findings = Vec::new();
-    let is_large = !parts.notes.contains(&CameraNote::TooSmall);
-    let is_seen = is_large && seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
+    // Without a dark backdrop every part of a picture is a spot, and none of it is to be black.
+    let is_blind = parts.is_blind();
+    let is_seen = !is_blind && seen.mask.area() as f64 > LEAST_SEEN * camera.size().area() as f64;
     let mut calm = seen.mask.clone();
-    // Without a dark backdrop every part of a picture is a spot.
-    if is_seen && !parts.is_blind() {
+    if is_seen {
         let pixels = CellMeans::of_pixels(camera, &seen.mask);
         let noise =
             measure_camera_noise(camera, &seen.mask).map_or(0.0, |noise| noise.luma_codes());
         let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT, noise);
         findings.extend(spot_findings(&spots, &seen.figure));
-        calm = calm.without(&boxes(camera.size(), &findings));
+        let boxes = findings.iter().filter_map(|finding| finding.bounds);
+        calm = calm.without(&Runs::of_boxes(camera.size(), boxes));
     }
-    let noise = measure_camera_noise(camera, &calm);
+    let noise = (!is_blind)
+        .then(|| measure_camera_noise(camera, &calm))
+        .flatten();
     let backdrop = is_seen
         .then(|| measure_backdrop_level(camera, &calm))
         .flatten();
@@ -76,8 +80,15 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
     let double_image = measure_double_image(camera, parts, edges.writing_px);
     findings.extend(double_image.as_ref().map(double_image_finding));
     findings.sort_by_key(|finding| finding.kind);
+    let hidden = [
+        (backdrop.is_none() && !is_blind).then_some(CameraNote::BackdropHidden),
+        noise
+            .is_some_and(|noise| noise.is_hidden)
+            .then_some(CameraNote::NoiseHidden),
+    ];
     CameraReport {
         findings,
+        notes: hidden.into_iter().flatten().collect(),
         noise,
         backdrop,
         edges,
@@ -85,22 +96,6 @@ pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraRepo
         outline,
         double_image,
     }
-}
-
-/// The pixels in the boxes of findings.
-fn boxes(size: Size, findings: &[CameraFinding]) -> Runs {
-    let mut bytes = vec![0_u8; size.area()];
-    let width = size.width() as usize;
-    for bounds in findings.iter().filter_map(|finding| finding.bounds) {
-        for row in bytes
-            .chunks_mut(width)
-            .skip(bounds.y as usize)
-            .take(bounds.height as usize)
-        {
-            row[bounds.x as usize..bounds.right() as usize].fill(1);
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
 }
 
 fn noise_finding(noise: CameraNoise) -> Option<CameraFinding> {

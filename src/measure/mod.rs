@@ -18,6 +18,7 @@ pub mod camera_note;
 pub mod camera_parts;
 pub mod camera_raster;
 pub mod camera_report;
+pub mod camera_verdict;
 mod capture;
 pub mod cell_means;
 pub mod chain_finding;

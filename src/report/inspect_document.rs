@@ -4,15 +4,14 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::measure::camera_finding::CameraFinding;
+use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::camera_report::CameraReport;
+use crate::measure::camera_verdict::{CameraVerdict, Unanswered};
 use crate::measure::finding::PixelBox;
 use crate::measure::like_report::LikeReport;
 use crate::measure::runs::Runs;
 use crate::measure::way_round::WayRound;
-
-/// What a frame without noise cannot tell.
-const HIDDEN_NOISE: &str = "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size";
 
 /// A part of the picture: how much it takes, and where.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -154,6 +153,10 @@ pub struct InspectDocument {
     pub output: [u32; 2],
     /// The camera frame.
     pub camera: CameraJson,
+    /// `pass`, `warn` or `fail` by the worst finding; `unclear` where `unanswered` is not empty and nothing fails.
+    pub verdict: CameraVerdict,
+    /// Why the frame, or the comparison that was asked for, could not be judged; empty where it was.
+    pub unanswered: Vec<Unanswered>,
     /// What is wrong with it.
     pub findings: Vec<CameraFinding>,
     /// What the frame cannot tell, in sentences.
@@ -168,8 +171,9 @@ impl InspectDocument {
             let percent = 100.0 * mask.area() as f64 / output.area() as f64;
             (percent * 100.0).round() / 100.0
         };
-        let is_hidden = report.noise.is_some_and(|noise| noise.is_hidden);
-        let hidden_noise = is_hidden.then(|| HIDDEN_NOISE.to_owned());
+        let notes: Vec<CameraNote> = parts.notes.iter().chain(&report.notes).copied().collect();
+        let unanswered: Vec<Unanswered> =
+            notes.iter().filter_map(|note| note.unanswered()).collect();
         Self {
             schema: 1,
             output: [output.width(), output.height()],
@@ -204,13 +208,10 @@ impl InspectDocument {
                 }),
                 like: None,
             },
+            verdict: CameraVerdict::of(&report.findings, &unanswered),
+            unanswered,
             findings: report.findings.iter().map(rounded).collect(),
-            notes: parts
-                .notes
-                .iter()
-                .map(|note| note.words())
-                .chain(hidden_noise)
-                .collect(),
+            notes: notes.iter().map(|note| note.words()).collect(),
         }
     }
 }
@@ -222,6 +223,7 @@ impl InspectDocument {
         self.camera.like = Some(LikeJson::new(like, self.output[0]));
         self.findings.extend(like.findings.iter().map(rounded));
         self.findings.sort_by_key(|finding| finding.kind);
+        self.verdict = CameraVerdict::of(&self.findings, &self.unanswered);
         self.notes
             .extend(like.notes.iter().map(|note| note.words()));
         self

@@ -11,6 +11,7 @@ use super::page::{badge, file_name, page, picture, with_code, with_units};
 use super::words::place_words;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
+use crate::measure::camera_verdict::Unanswered;
 use crate::pixel::frame::Frame;
 
 /// Longest side of the picture, px. Source: chosen; edges and noise are still seen.
@@ -45,7 +46,7 @@ pub fn inspect_page(document: &InspectDocument, marked: Option<&EmbeddedPicture>
             @if let Some(marked) = marked { (figure(document, marked, &name)) }
             div.beside {
                 h2 #findings { "What to do" }
-                @if document.findings.is_empty() { p { "Nothing found." } }
+                @if document.findings.is_empty() { p { (nothing_words(document)) } }
                 @else {
                     ul.findings {
                         @for (number, finding) in (1..).zip(&document.findings) {
@@ -67,6 +68,17 @@ pub fn inspect_page(document: &InspectDocument, marked: Option<&EmbeddedPicture>
     };
     let title = format!("{name}: {verdict}, {words}");
     page(&title, ("findings", "Skip to the findings"), &header, &main)
+}
+
+/// What stands where there is no finding.
+fn nothing_words(document: &InspectDocument) -> &'static str {
+    match document.unanswered.as_slice() {
+        [] => "Nothing found.",
+        [Unanswered::NotCompared] => {
+            "Nothing found in this frame alone; why it was not compared stands below."
+        }
+        _ => "This frame cannot be judged; why stands below, with the frame to take instead.",
+    }
 }
 
 /// The marked frame.

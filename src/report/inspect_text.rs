@@ -56,7 +56,7 @@ pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
 /// Go, or the worst that is wrong and how much else.
 fn verdict_line(document: &InspectDocument) -> String {
     let words = VerdictWords::of(document);
-    let verdict = painted(words.verdict.name(), words.verdict);
+    let verdict = painted(words.verdict.name(), words.verdict.care());
     format!("{verdict}  {}", words.line())
 }
 

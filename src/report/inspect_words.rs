@@ -2,8 +2,9 @@
 
 use super::inspect_document::InspectDocument;
 use super::words::{box_words, count_words, place_words, with_unit};
-use crate::measure::camera_finding::{CameraFinding, CameraKind, camera_verdict};
-use crate::measure::finding::{Unit, Verdict};
+use crate::measure::camera_finding::{CameraFinding, CameraKind};
+use crate::measure::camera_verdict::{CameraVerdict, Unanswered};
+use crate::measure::finding::{Severity, Unit};
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
 
@@ -11,44 +12,76 @@ use crate::pixel::settings::Size;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct VerdictWords {
     /// How bad it is.
-    pub verdict: Verdict,
-    /// Go, the worst that is wrong, or what was not there to be looked at.
+    pub verdict: CameraVerdict,
+    /// Go, the worst that is wrong, why it cannot be judged, or what was not there to be looked at.
     pub what: &'static str,
-    /// Where the worst is, and how much else there is; empty where nothing is wrong.
+    /// Where the worst is, and how much else there is; what is known all the same; empty where nothing is.
     pub rest: String,
 }
 
 impl VerdictWords {
     /// Words for what was found.
     pub fn of(document: &InspectDocument) -> Self {
-        let verdict = camera_verdict(&document.findings);
-        // The last of equal ones is taken, so that is the first in the list.
-        let worst = document
-            .findings
-            .iter()
-            .rev()
-            .max_by(|a, b| a.severity.cmp(&b.severity).then(b.kind.cmp(&a.kind)));
-        match worst.filter(|_| verdict != Verdict::Pass) {
-            None => Self {
-                verdict,
-                what: go_words(document),
-                rest: String::new(),
-            },
-            Some(worst) => {
-                let place = place_words(worst.bounds, size_of(document));
-                let others = document.findings.len() - 1;
-                let more = match others {
-                    0 => String::new(),
-                    _ => format!(", and {} more", count_words(others, "finding")),
-                };
-                Self {
-                    verdict,
-                    what: kind_words(worst.kind),
-                    rest: format!("{place}{more}"),
+        let verdict = document.verdict;
+        let (what, rest) = match verdict {
+            CameraVerdict::Unclear => unclear_words(document),
+            CameraVerdict::Pass | CameraVerdict::Warn | CameraVerdict::Fail => {
+                let (what, mut rest) =
+                    worst_words(document).unwrap_or_else(|| (go_words(document), String::new()));
+                if let Some(&why) = document.unanswered.first() {
+                    rest.push_str(&format!("; {}", unanswered_words(why)));
                 }
+                (what, rest)
             }
+        };
+        Self {
+            verdict,
+            what,
+            rest,
         }
     }
+}
+
+/// What the worst warning or failure is, where it is and how much else there is; none where there is none.
+fn worst_words(document: &InspectDocument) -> Option<(&'static str, String)> {
+    // The last of equal ones is taken, so that is the first in the list.
+    let worst = document
+        .findings
+        .iter()
+        .rev()
+        .max_by(|a, b| a.severity.cmp(&b.severity).then(b.kind.cmp(&a.kind)))
+        .filter(|worst| worst.severity > Severity::Info)?;
+    let place = place_words(worst.bounds, size_of(document));
+    let more = match document.findings.len() - 1 {
+        0 => String::new(),
+        others => format!(", and {} more", count_words(others, "finding")),
+    };
+    Some((kind_words(worst.kind), format!("{place}{more}")))
+}
+
+/// Why something cannot be judged.
+fn unanswered_words(why: Unanswered) -> &'static str {
+    match why {
+        Unanswered::TooSmall => "the frame is too small to judge",
+        Unanswered::NoBackdrop => "no dark backdrop is seen, so nothing can be judged",
+        Unanswered::BackdropHidden => "too little of the backdrop is seen to judge it",
+        Unanswered::NotCompared => "not compared with the last good setup",
+    }
+}
+
+/// Why the frame cannot be judged, and what is known of it all the same.
+fn unclear_words(document: &InspectDocument) -> (&'static str, String) {
+    let why = document.unanswered.first().copied();
+    let what = unanswered_words(why.unwrap_or(Unanswered::NoBackdrop));
+    let found = worst_words(document).map(|(what, rest)| format!("{what}, {rest}"));
+    let rest = match document.unanswered.as_slice() {
+        [Unanswered::NotCompared] => {
+            let alone = found.unwrap_or_else(|| go_words(document).to_owned());
+            format!("this frame alone: {alone}")
+        }
+        _ => found.unwrap_or_default(),
+    };
+    (what, rest)
 }
 
 impl VerdictWords {
@@ -67,13 +100,11 @@ fn go_words(document: &InspectDocument) -> &'static str {
     let camera = &document.camera;
     let is_written = !camera.writing.boxes.is_empty();
     let is_there = !camera.presenter.boxes.is_empty();
-    match (camera.backdrop.is_some(), is_written, is_there) {
-        (false, false, false) => "nothing can be told from this frame",
-        (false, _, _) => "no fault, but too little backdrop to look at",
-        (true, true, true) => "go: nothing that would spoil the take",
-        (true, false, false) => "no fault; take a frame with writing and presenter too",
-        (true, true, false) => "no fault; take a frame with the presenter too",
-        (true, false, true) => "no fault; take a frame with writing too",
+    match (is_written, is_there) {
+        (true, true) => "go: nothing that would spoil the take",
+        (false, false) => "no fault; take a frame with writing and presenter too",
+        (true, false) => "no fault; take a frame with the presenter too",
+        (false, true) => "no fault; take a frame with writing too",
     }
 }
 

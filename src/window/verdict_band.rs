@@ -7,7 +7,7 @@ use super::deck_check::SlideMark;
 use super::look::Look;
 use super::state::State;
 use super::verdict_mark::paint_mark;
-use crate::measure::finding::Verdict;
+use crate::measure::camera_verdict::CameraVerdict;
 
 /// Height of the band as a share of the window's, and its least and most, in points.
 /// Source: ISO 9241-303 asks for characters of 16 minutes of arc at least, 14 mm from three metres; capitals of the
@@ -123,9 +123,10 @@ fn line(state: &State) -> Line<'_> {
         }
         CameraKnown::Seen(seen) => Line {
             mark: match seen.verdict.verdict {
-                Verdict::Pass => SlideMark::Pass,
-                Verdict::Warn => SlideMark::Warn,
-                Verdict::Fail => SlideMark::Fail,
+                CameraVerdict::Pass => SlideMark::Pass,
+                CameraVerdict::Warn => SlideMark::Warn,
+                CameraVerdict::Unclear => SlideMark::Unchecked,
+                CameraVerdict::Fail => SlideMark::Fail,
             },
             what: seen.verdict.what,
             rest: &seen.verdict.rest,

@@ -131,3 +131,69 @@ fn outputs_that_cannot_be_written_are_known_before_the_work() {
         before
     );
 }
+
+/// Another picture than one of the rig: bright and of many shades.
+fn save_photograph(folder: &Path, name: &str) {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/astronaut.png");
+    let photograph = image::open(path).unwrap();
+    photograph
+        .resize_to_fill(640, 360, image::imageops::FilterType::Triangle)
+        .save(folder.join(name))
+        .unwrap();
+}
+
+#[test]
+fn a_frame_that_cannot_be_judged_is_no_pass() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    save_photograph(folder, "photograph.png");
+    save_png(
+        &folder.join("grey.png"),
+        &Frame::from_fn(Size::new(640, 360).unwrap(), |_, _| [120; 3]),
+    );
+    save_png(
+        &folder.join("tiny.png"),
+        &Frame::from_fn(Size::new(80, 60).unwrap(), |_, _| [9; 3]),
+    );
+    for (name, reason, words) in [
+        (
+            "photograph.png",
+            "no-backdrop",
+            "unclear  no dark backdrop is seen, so nothing can be judged\n",
+        ),
+        (
+            "grey.png",
+            "no-backdrop",
+            "unclear  no dark backdrop is seen, so nothing can be judged\n",
+        ),
+        (
+            "tiny.png",
+            "too-small",
+            "unclear  the frame is too small to judge\n",
+        ),
+    ] {
+        let output = inspect(
+            folder,
+            &[name, "--report", "page.html", "--marked", "marked.png"],
+        );
+        let text = said(&output.stdout);
+        assert!(text.starts_with(words), "{name}: {text}");
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        let page = std::fs::read_to_string(folder.join("page.html")).unwrap();
+        let plain = page.replace('\u{a0}', " ");
+        assert!(
+            plain.contains(">unclear</span>") && plain.contains("cannot be judged"),
+            "{plain}"
+        );
+        assert!(!plain.contains("Nothing found"), "{name}");
+        let output = inspect(folder, &[name, "--json"]);
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(document["verdict"], "unclear");
+        assert_eq!(document["unanswered"], serde_json::json!([reason]));
+        // Nothing is said of a backdrop that was not recognised.
+        assert_eq!(document["findings"], serde_json::json!([]), "{name}");
+        assert!(document["camera"]["backdrop"].is_null(), "{name}");
+        assert!(document["camera"]["noise"].is_null(), "{name}");
+    }
+}

@@ -200,9 +200,31 @@ fn a_frame_of_another_size_or_scene_is_named_and_not_used() {
             "shows nothing that stands still in both frames and is not used",
         ),
     ] {
-        let (_, document) = document(folder.path(), &["today.png", "--like", file]);
+        let (status, document) = document(folder.path(), &["today.png", "--like", file]);
         assert!(document["camera"]["like"].is_null());
         assert!(kinds(&document).is_empty());
+        // Who asks for a comparison and gets none has no pass.
+        assert_eq!(status, Some(2), "{file}");
+        assert_eq!(document["unanswered"], serde_json::json!(["not-compared"]));
+        let text = inspect(folder.path(), &["today.png", "--like", file]).stdout;
+        let text = plain(&String::from_utf8_lossy(&text));
+        // What fails for sure still fails.
+        assert!(
+            text.starts_with(
+                "fail a reflection in the glass, top right, and 2 findings more; not compared with \
+                 the last good setup"
+            ),
+            "{text}"
+        );
+        let text = inspect(folder.path(), &["even.png", "--like", file]).stdout;
+        let text = plain(&String::from_utf8_lossy(&text));
+        assert!(
+            text.starts_with(
+                "unclear not compared with the last good setup, this frame alone: no fault; take a \
+                 frame with writing and presenter too"
+            ),
+            "{text}"
+        );
         let notes = document["notes"].as_array().unwrap();
         assert!(
             notes.iter().any(|note| {

@@ -8,9 +8,10 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use nightglass::measure::camera_exposure::{BrightestParts, CLIP_PERCENT};
 use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::camera_verdict::CameraVerdict;
 use nightglass::measure::contours::{contours, slanted_lines};
 use nightglass::measure::edge_widths::EdgeWidths;
-use nightglass::measure::finding::{PixelBox, Severity, Unit, Verdict};
+use nightglass::measure::finding::{PixelBox, Severity, Unit};
 use nightglass::measure::free_space::mask_of_boxes;
 use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
@@ -52,7 +53,7 @@ pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
         findings,
         notes: vec!["nobody is there".to_owned()],
         verdict: VerdictWords {
-            verdict: Verdict::Fail,
+            verdict: CameraVerdict::Fail,
             what: "a reflection in the glass",
             rest: "top right, and 2 more findings".to_owned(),
         },
