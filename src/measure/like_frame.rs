@@ -13,7 +13,8 @@ use super::still_search::{AROUND, Candidate, candidates};
 use super::way_round::WayRound;
 use crate::pixel::settings::Size;
 
-/// Correlation from which two pictures show the same. Source: chosen; frames of other rigs reach 0.3, of the same one 0.8.
+/// Correlation from which two pictures may show the same; that alone decides nothing. Source: chosen; drawn frames of one rig
+/// reach 0.97 and more, most of other rigs stay under it, and what passes by chance is far off or has no number that is known.
 const SAME_SCENE: f64 = 0.6;
 /// How much better one way round has to fit than another to be told from it. Source: chosen.
 const CLEARLY: f64 = 0.25;
@@ -24,8 +25,8 @@ const SPREAD_PART: f64 = 0.08;
 /// How far things may have moved without doubt, a part of the picture's width. Source: chosen; farther off a single one is
 /// as likely another.
 const FAR_PART: f64 = 0.03;
-/// Correlation from which several things are sure to be the same ones, far off, turned or mirrored. Source: chosen; frames
-/// of other rigs were seen to reach 0.7.
+/// Correlation from which several things that are spread are sure to be the same ones, far off, turned or mirrored.
+/// Source: chosen, between the 0.7 that such things of other rigs were seen to reach and the 0.97 of one rig.
 pub(super) const SURELY: f64 = 0.85;
 
 /// How wide the edge of a black bar is, px: it is left out with the bar. Source: chosen.
@@ -102,7 +103,11 @@ pub fn measure_like(camera: StillView<'_>, like: StillView<'_>) -> Result<LikeMe
     let is_far = displacement_percent > 100.0 * FAR_PART;
     let is_sure = known.is_spread && chosen.score >= SURELY;
     let is_turned = chosen.way != WayRound::Same;
-    if is_far && !is_sure || is_turned && (is_far || !is_sure || !is_alone) {
+    // Without a number that is known the pictures may agree by chance.
+    if known.shift_px == [None; 2]
+        || is_far && !is_sure
+        || is_turned && (is_far || !is_sure || !is_alone)
+    {
         return Err(PairFault::Unsure);
     }
     let light = measure_light(camera, like, chosen.way, &known.map);
