@@ -17,7 +17,7 @@ use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::camera_report::camera_findings;
-use crate::measure::chart_way::chart_way_finding;
+use crate::measure::chart_way::{chart_way, chart_way_finding};
 use crate::measure::like_report::compare_like;
 use crate::measure::runs::Runs;
 use crate::measure::still_pair::PairFault;
@@ -115,12 +115,20 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     });
     notes.append(&mut parts.notes);
     parts.notes = notes;
-    let like = like.map(|like| like.and_then(|like| compare_like(&raster, &parts, &like)));
+    let mut like = like.map(|like| like.and_then(|like| compare_like(&raster, &parts, &like)));
     if let Some(Err(fault)) = like {
         parts.notes.push(CameraNote::LikeNotUsed(fault));
     }
     let mut report = camera_findings(&raster, &parts);
-    report.findings.splice(0..0, chart_way_finding(&placed));
+    if let Some(way) = chart_way(&placed) {
+        let is_said = match &mut like {
+            Some(Ok(like)) => like.is_confirmed_by_chart(way),
+            _ => false,
+        };
+        if !is_said {
+            report.findings.insert(0, chart_way_finding(way));
+        }
+    }
     let file = path.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
     let mut document = InspectDocument::new(file, size, &parts, &report);

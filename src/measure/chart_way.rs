@@ -6,23 +6,28 @@ use super::finding::{Severity, Unit};
 use super::way_round::WayRound;
 use crate::pixel::frame::Frame;
 
-/// The finding on a picture in which the chart is mirrored or turned; none where it is upright or not to be read.
+/// How a picture lies in which the chart is mirrored or turned; none where it is upright or not to be read.
 ///
 /// The chart is read whole or not at all: its code is checked, so that its way is known and not guessed.
-pub fn chart_way_finding(camera: &Frame) -> Option<CameraFinding> {
+pub fn chart_way(camera: &Frame) -> Option<WayRound> {
     let chart = ChartReading::find(camera).ok()?;
     let way = WayRound::of(chart.turn, chart.is_mirrored);
-    (way != WayRound::Same).then(|| CameraFinding {
+    (way != WayRound::Same).then_some(way)
+}
+
+/// The finding on such a picture.
+pub fn chart_way_finding(way: WayRound) -> CameraFinding {
+    CameraFinding {
         kind: CameraKind::WrongWayRound,
         severity: Severity::Fail,
         bounds: None,
-        measured: 1.0,
-        limit: 1.0,
+        measured: f64::from(way.moved_corners()),
+        limit: 0.0,
         unit: Unit::None,
         advice: format!(
             "By the chart in it the picture is {}. {}",
             way.words(),
             way.advice()
         ),
-    })
+    }
 }

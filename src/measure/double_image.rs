@@ -308,7 +308,6 @@ fn parts_of(light: &StrokeLight, shift: [i32; 2]) -> Vec<Part> {
 
 /// The finding on it.
 pub fn double_image_finding(double: &DoubleImage) -> CameraFinding {
-    let [x, y] = double.shift_px;
     CameraFinding {
         kind: CameraKind::DoubleImage,
         severity: Severity::Warn,
@@ -320,7 +319,7 @@ pub fn double_image_finding(double: &DoubleImage) -> CameraFinding {
             "Every stroke comes a second time, {}, with {:.0} % of its contrast. A mirror that is silvered on its back does \
              that: use a first-surface mirror. At 45 degrees this would be {:.1} mm of glass for each metre that the \
              picture is wide at the writing. If there is no mirror, tilt other glass before the lens, such as a filter, or take it off.",
-            shift_words(x, y),
+            shift_words(double.shift_px),
             double.strength_percent,
             double.thickness_mm_per_m,
         ),
@@ -328,7 +327,7 @@ pub fn double_image_finding(double: &DoubleImage) -> CameraFinding {
 }
 
 /// A displacement, such as `6.1 px to the right and 1 px up`.
-fn shift_words(x: f64, y: f64) -> String {
+pub fn shift_words([x, y]: [f64; 2]) -> String {
     let words = |px: f64, names: [&str; 2]| {
         let name = names[usize::from(px > 0.0)];
         (px.abs() >= 0.5).then(|| format!("{:.1} px {name}", px.abs()))

@@ -10,7 +10,7 @@ use super::piece_shape::InkPiece;
 use crate::pixel::color::{srgb_decode, srgb_encode, to_u8};
 
 /// How much of their light strokes may have lost, percent. Source: chosen, half a stop.
-const LOSS_PERCENT: f64 = 30.0;
+pub const LOSS_PERCENT: f64 = 30.0;
 /// Farthest hues of one ink, of six steps around. Source: chosen, 25 degrees; exposure and age turn a hue by less.
 const SAME_HUE: f64 = 25.0 / 60.0;
 /// Fewest pixels of an ink in a frame 1080 high. Source: chosen, a letter of a thin pen.

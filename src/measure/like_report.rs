@@ -14,11 +14,11 @@ use super::way_round::WayRound;
 
 /// How far the worst corner may be off, percent of the picture's width. Source: chosen, 10 px of 1920: marks on the glass and
 /// free space on slides no longer fit.
-const MOVED_PERCENT: f64 = 0.5;
+pub const MOVED_PERCENT: f64 = 0.5;
 /// How much more or less light there may be, a ratio. Source: chosen, a third of a stop, the step of lenses and cameras.
-const LIGHT_RATIO: f64 = 1.26;
+pub const LIGHT_RATIO: f64 = 1.26;
 /// How much a channel's light may change beside that of all, a ratio. Source: chosen by eye; lamps of one kind differ less.
-const COLOUR_RATIO: f64 = 1.1;
+pub const COLOUR_RATIO: f64 = 1.1;
 
 /// The comparison.
 #[derive(Clone, Debug)]
@@ -62,7 +62,7 @@ pub fn compare_like(
         },
     )?;
     let mut findings = Vec::new();
-    findings.extend(way_finding(&measure));
+    findings.extend(way_finding(&measure, false));
     findings.extend(moved_finding(&measure));
     findings.extend(measure.light.iter().flat_map(light_findings));
     let inks = measure_ink_losses(parts, &other, measure.light.as_ref());
@@ -87,7 +87,18 @@ pub fn compare_like(
     })
 }
 
-fn way_finding(measure: &LikeMeasure) -> Option<CameraFinding> {
+impl LikeReport {
+    /// Names the chart beside the frame of the last good setup where both say that the picture lies this way. Whether
+    /// they do.
+    pub fn is_confirmed_by_chart(&mut self, way: WayRound) -> bool {
+        let told = way_finding(&self.measure, true).filter(|_| self.measure.way == Some(way));
+        let is_way = |finding: &&mut CameraFinding| finding.kind == CameraKind::WrongWayRound;
+        let own = self.findings.iter_mut().find(is_way);
+        own.zip(told).map(|(own, told)| *own = told).is_some()
+    }
+}
+
+fn way_finding(measure: &LikeMeasure, is_by_chart: bool) -> Option<CameraFinding> {
     let way = measure.way.filter(|&way| way != WayRound::Same)?;
     Some(CameraFinding {
         kind: CameraKind::WrongWayRound,
@@ -97,7 +108,12 @@ fn way_finding(measure: &LikeMeasure) -> Option<CameraFinding> {
         limit: SURELY,
         unit: Unit::None,
         advice: format!(
-            "Beside the frame of the last good setup the picture is {}. {}",
+            "Beside the frame of the last good setup{} the picture is {}. {}",
+            if is_by_chart {
+                ", and by the chart in it,"
+            } else {
+                ""
+            },
             way.words(),
             way.advice()
         ),
@@ -116,15 +132,19 @@ fn moved_finding(measure: &LikeMeasure) -> Option<CameraFinding> {
         advice: format!(
             "Beside the frame of the last good setup, what stands still is {}. Bring camera, mirror and glass back and lock \
              them, or check where slides land and take this frame as the new one.",
-            change_words(measure)
+            change_words(measure.shift_px, measure.zoom_percent, measure.rotation_degrees)
+                .unwrap_or_else(|| "elsewhere".to_owned())
         ),
     })
 }
 
-/// What has changed, such as `7.4 px farther right, 4.5 px higher and 0.4 % larger`.
-fn change_words(measure: &LikeMeasure) -> String {
+/// What has changed, such as `7.4 px farther right, 4.5 px higher and 0.4 % larger`; none where nothing is known to have.
+pub fn change_words(
+    [right, down]: [Option<f64>; 2],
+    zoom_percent: Option<f64>,
+    rotation_degrees: Option<f64>,
+) -> Option<String> {
     let mut words = Vec::new();
-    let [right, down] = measure.shift_px;
     for (px, more, less) in [
         (right, "farther right", "farther left"),
         (down, "lower", "higher"),
@@ -134,11 +154,11 @@ fn change_words(measure: &LikeMeasure) -> String {
             words.push(format!("{:.1} px {way}", px.abs()));
         }
     }
-    if let Some(percent) = measure.zoom_percent.filter(|zoom| zoom.abs() >= 0.05) {
+    if let Some(percent) = zoom_percent.filter(|zoom| zoom.abs() >= 0.05) {
         let way = if percent > 0.0 { "larger" } else { "smaller" };
         words.push(format!("{:.2} % {way}", percent.abs()));
     }
-    if let Some(degrees) = measure.rotation_degrees.filter(|turn| turn.abs() >= 0.02) {
+    if let Some(degrees) = rotation_degrees.filter(|turn| turn.abs() >= 0.02) {
         let way = if degrees > 0.0 {
             "clockwise"
         } else {
@@ -147,9 +167,8 @@ fn change_words(measure: &LikeMeasure) -> String {
         words.push(format!("turned {:.2} degrees {way}", degrees.abs()));
     }
     match words.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => "elsewhere".to_owned(),
+        Some((last, rest)) if !rest.is_empty() => Some(format!("{} and {last}", rest.join(", "))),
+        other => other.map(|(last, _)| last.clone()),
     }
 }
 

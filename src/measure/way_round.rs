@@ -78,6 +78,19 @@ impl WayRound {
         }
     }
 
+    /// How many corners of a picture are in another one of it.
+    pub fn moved_corners(self) -> u32 {
+        match self {
+            Self::Same => 0,
+            Self::QuarterTurnMirrored | Self::ThreeQuarterTurnMirrored => 2,
+            Self::Mirrored
+            | Self::Flipped
+            | Self::HalfTurn
+            | Self::QuarterTurn
+            | Self::ThreeQuarterTurn => 4,
+        }
+    }
+
     /// How to undo it on the set, a sentence.
     pub fn advice(self) -> &'static str {
         match self {

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::like_json::LikeJson;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::CameraParts;
@@ -11,7 +12,7 @@ use crate::measure::camera_verdict::{CameraVerdict, Unanswered};
 use crate::measure::finding::PixelBox;
 use crate::measure::like_report::LikeReport;
 use crate::measure::runs::Runs;
-use crate::measure::way_round::WayRound;
+use crate::measure::told_apart::told_apart;
 
 /// A part of the picture: how much it takes, and where.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -28,12 +29,12 @@ pub struct PartJson {
 #[schemars(deny_unknown_fields)]
 pub struct DoubleImageJson {
     /// How far to the right and down it is off, px of the output.
-    pub shift: [f64; 2],
+    pub shift_px: [f64; 2],
     /// Its strength, percent of the strokes' contrast in codes.
-    pub strength: f64,
+    pub strength_percent: f64,
     /// Thickness of a mirror's glass that explains it, for a mirror at 45 degrees and a refractive index of 1.52: mm for
     /// each metre that the picture is wide at the strokes.
-    pub thickness_per_metre: f64,
+    pub thickness_mm_per_metre: f64,
 }
 
 /// The camera frame in numbers.
@@ -49,97 +50,25 @@ pub struct CameraJson {
     /// The presenter, with what writing covers.
     pub presenter: PartJson,
     /// Standard deviation of noise in R', G' and B', 8-bit codes; null where too little backdrop is seen.
-    pub noise: Option<[f64; 3]>,
+    pub noise_codes: Option<[f64; 3]>,
     /// Luma of the backdrop, percent of white; null likewise.
-    pub backdrop: Option<f64>,
+    pub backdrop_percent: Option<f64>,
     /// Luma of the backdrop's brightest part over that of its darkest, percent of white; null likewise.
-    pub unevenness: Option<f64>,
+    pub unevenness_percent: Option<f64>,
     /// Width of the writing's edges from 10 to 90 %, px; null where nothing is written.
-    pub writing_edge: Option<f64>,
+    pub writing_edge_px: Option<f64>,
     /// The same of the presenter's sharpest edges, px; null where nobody is there.
-    pub presenter_edge: Option<f64>,
+    pub presenter_edge_px: Option<f64>,
     /// Share of the presenter's outline that melts into the backdrop, percent; null where nobody is there.
-    pub melted_outline: Option<f64>,
+    pub melted_outline_percent: Option<f64>,
+    /// Luma that all but 2 % of the writing is under, percent of white; null where nothing is written.
+    pub writing_brightest_percent: Option<f64>,
+    /// Luma that all skin but 0.2 % of the presenter is under, percent of white; null where no skin is seen.
+    pub skin_brightest_percent: Option<f64>,
     /// A weaker copy of all strokes; null where there is none.
     pub double_image: Option<DoubleImageJson>,
     /// What changed against the frame of the last good setup; null without `--like`, or where that is not used.
     pub like: Option<LikeJson>,
-}
-
-/// What changed against the frame of the last good setup, by what stands still in both.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
-pub struct LikeJson {
-    /// How the picture lies beside that one; null where that cannot be told.
-    pub way_round: Option<WayRound>,
-    /// How well the two agree, a correlation up to 1.
-    pub agreement: f64,
-    /// How far the picture's middle has moved to the right and down, px of the output; null where that cannot be told.
-    pub shift: [Option<f64>; 2],
-    /// The same in percent of the output's width.
-    pub shift_percent: [Option<f64>; 2],
-    /// How much larger things are, percent; null where that cannot be told.
-    pub zoom_percent: Option<f64>,
-    /// How far things are turned clockwise, degrees; null likewise.
-    pub rotation_degrees: Option<f64>,
-    /// How far the corner that moves most has moved, percent of the output's width.
-    pub displacement_percent: f64,
-    /// How much brighter what stands still is, stops; null where nothing of it is bright enough.
-    pub exposure_stops: Option<f64>,
-    /// Factors of linear light in red, green and blue; null likewise.
-    pub light: Option<[f64; 3]>,
-    /// Each ink that both frames have, where the presenter is not behind it.
-    pub inks: Vec<InkLossJson>,
-}
-
-/// How the strokes of an ink have changed.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-#[schemars(deny_unknown_fields)]
-pub struct InkLossJson {
-    /// Their colour now, such as `#3CEB6E`.
-    pub color: String,
-    /// How much of their luminance is gone beside the change of all light, percent; negative where there is more.
-    pub loss_percent: f64,
-    /// The box around them, `[x, y, width, height]` in output pixels.
-    #[serde(rename = "box")]
-    pub bounds: PixelBox,
-}
-
-impl LikeJson {
-    fn new(report: &LikeReport, width: u32) -> Self {
-        let measure = &report.measure;
-        let rounded = |number: f64, steps: f64| {
-            // No minus before a zero.
-            (number * steps).round() / steps + 0.0
-        };
-        Self {
-            way_round: measure.way,
-            agreement: rounded(measure.agreement, 100.0),
-            shift: measure.shift_px.map(|px| Some(rounded(px?, 100.0))),
-            shift_percent: measure
-                .shift_px
-                .map(|px| Some(rounded(100.0 * px? / f64::from(width), 1000.0))),
-            zoom_percent: measure.zoom_percent.map(|zoom| rounded(zoom, 1000.0)),
-            rotation_degrees: measure.rotation_degrees.map(|turn| rounded(turn, 1000.0)),
-            displacement_percent: rounded(measure.displacement_percent, 1000.0),
-            exposure_stops: measure.light.map(|light| rounded(light.stops(), 100.0)),
-            light: measure
-                .light
-                .map(|light| light.channels.map(|factor| rounded(factor, 1000.0))),
-            inks: report
-                .inks
-                .iter()
-                .map(|ink| {
-                    let [r, g, b] = ink.color;
-                    InkLossJson {
-                        color: format!("#{r:02X}{g:02X}{b:02X}"),
-                        loss_percent: rounded(ink.loss_percent, 10.0),
-                        bounds: ink.bounds,
-                    }
-                })
-                .collect(),
-        }
-    }
 }
 
 /// What `nightglass inspect --json` prints.
@@ -169,7 +98,7 @@ impl InspectDocument {
         let output = parts.writing.size();
         let share = |mask: &Runs| {
             let percent = 100.0 * mask.area() as f64 / output.area() as f64;
-            (percent * 100.0).round() / 100.0
+            two_decimals(percent)
         };
         let notes: Vec<CameraNote> = parts.notes.iter().chain(&report.notes).copied().collect();
         let unanswered: Vec<Unanswered> =
@@ -188,29 +117,31 @@ impl InspectDocument {
                     percent: share(&parts.presenter),
                     boxes: parts.presenter_place.into_iter().collect(),
                 },
-                noise: report
+                noise_codes: report
                     .noise
                     .filter(|noise| !noise.is_hidden)
                     .map(|noise| noise.channels_codes.map(two_decimals)),
-                backdrop: report
+                backdrop_percent: report
                     .backdrop
                     .map(|level| two_decimals(level.luma_percent)),
-                unevenness: report
+                unevenness_percent: report
                     .backdrop
                     .map(|level| two_decimals(level.uneven_percent)),
-                writing_edge: report.edges.writing_px.map(two_decimals),
-                melted_outline: report.outline.map(|outline| two_decimals(outline.percent)),
-                presenter_edge: report.edges.presenter_px.map(two_decimals),
+                writing_edge_px: report.edges.writing_px.map(two_decimals),
+                writing_brightest_percent: report.brightest.writing_percent.map(two_decimals),
+                skin_brightest_percent: report.brightest.skin_percent.map(two_decimals),
+                melted_outline_percent: report.outline.map(|outline| two_decimals(outline.percent)),
+                presenter_edge_px: report.edges.presenter_px.map(two_decimals),
                 double_image: report.double_image.map(|double| DoubleImageJson {
-                    shift: double.shift_px.map(two_decimals),
-                    strength: two_decimals(double.strength_percent),
-                    thickness_per_metre: two_decimals(double.thickness_mm_per_m),
+                    shift_px: double.shift_px.map(two_decimals),
+                    strength_percent: two_decimals(double.strength_percent),
+                    thickness_mm_per_metre: two_decimals(double.thickness_mm_per_m),
                 }),
                 like: None,
             },
             verdict: CameraVerdict::of(&report.findings, &unanswered),
             unanswered,
-            findings: report.findings.iter().map(rounded).collect(),
+            findings: report.findings.iter().map(told).collect(),
             notes: notes.iter().map(|note| note.words()).collect(),
         }
     }
@@ -221,7 +152,7 @@ impl InspectDocument {
     #[must_use]
     pub fn beside(mut self, like: &LikeReport) -> Self {
         self.camera.like = Some(LikeJson::new(like, self.output[0]));
-        self.findings.extend(like.findings.iter().map(rounded));
+        self.findings.extend(like.findings.iter().map(told));
         self.findings.sort_by_key(|finding| finding.kind);
         self.verdict = CameraVerdict::of(&self.findings, &self.unanswered);
         self.notes
@@ -230,16 +161,25 @@ impl InspectDocument {
     }
 }
 
-/// A number with two decimals.
-fn two_decimals(number: f64) -> f64 {
-    (number * 100.0).round() / 100.0
+/// A number with so many decimals, and no minus before a zero.
+pub(super) fn rounded(number: f64, decimals: i32) -> f64 {
+    let steps = 10_f64.powi(decimals);
+    (number * steps).round() / steps + 0.0
 }
 
-/// A finding with numbers of two decimals.
-fn rounded(finding: &CameraFinding) -> CameraFinding {
+/// A number with two decimals.
+fn two_decimals(number: f64) -> f64 {
+    rounded(number, 2)
+}
+
+/// A finding with numbers of two decimals, and more where they would read the same.
+fn told(finding: &CameraFinding) -> CameraFinding {
+    let exact = [finding.measured, finding.limit];
+    let [measured, limit] = told_apart(finding.measured, finding.limit, 2);
+    let number = |text: String, exact: f64| text.parse().unwrap_or(exact);
     CameraFinding {
-        measured: two_decimals(finding.measured),
-        limit: two_decimals(finding.limit),
+        measured: number(measured, exact[0]),
+        limit: number(limit, exact[1]),
         ..finding.clone()
     }
 }

@@ -139,7 +139,7 @@ fn numbers(document: &InspectDocument) -> Markup {
                 tbody {
                     @for number in camera_numbers(document) {
                         tr {
-                            th scope="row" { (number.name) }
+                            th scope="row" { (sentence(&number.name)) }
                             td { (with_units(&number.measured)) }
                             td { (with_units(&number.good.unwrap_or_default())) }
                         }

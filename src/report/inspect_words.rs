@@ -146,6 +146,7 @@ fn quantity(finding: &CameraFinding) -> &'static str {
         CameraKind::Noise => "deviation",
         CameraKind::Moved => "changed by",
         CameraKind::DoubleImage => "strength",
+        CameraKind::WrongWayRound if finding.limit <= 0.0 => "corners of the chart elsewhere",
         CameraKind::WrongWayRound => "agreement that way round",
     }
 }

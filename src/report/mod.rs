@@ -11,6 +11,7 @@ pub mod inspect_page;
 pub mod inspect_text;
 pub mod inspect_words;
 pub mod key_plot;
+pub mod like_json;
 pub mod marked;
 pub mod marked_camera;
 pub mod outline;

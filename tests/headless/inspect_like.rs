@@ -122,11 +122,11 @@ fn a_moved_camera_is_said_in_the_document_and_on_a_line_of_its_own() {
     let like = &document["camera"]["like"];
     assert_eq!(like["way_round"], "same");
     assert!(
-        (like["shift"][0].as_f64().unwrap() - 6.0).abs() < 0.15,
+        (like["shift_px"][0].as_f64().unwrap() - 6.0).abs() < 0.15,
         "{like}"
     );
     assert!(
-        (like["shift"][1].as_f64().unwrap() + 4.0).abs() < 0.15,
+        (like["shift_px"][1].as_f64().unwrap() + 4.0).abs() < 0.15,
         "{like}"
     );
     // 6 px of 640.
@@ -136,10 +136,13 @@ fn a_moved_camera_is_said_in_the_document_and_on_a_line_of_its_own() {
     let output = inspect(folder.path(), &ARGS);
     let text = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(
-        text.contains("since then moved +6.0 px across, -4.0 px down"),
+        text.contains("\nmoved since then        6.0 px farther right and 4.0 px higher; the"),
         "{text}"
     );
-    assert!(plain(&text).contains("6.0 px farther right"), "{text}");
+    assert!(
+        plain(&text).contains("what stands still is 6.0 px farther right and 4.0 px higher."),
+        "{text}"
+    );
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -290,6 +293,52 @@ fn a_chart_in_the_picture_tells_which_way_round_it_is() {
         }
         if words.is_some() {
             assert_eq!(status, Some(1), "{name}");
+            assert_eq!(
+                (&first["measured"], &first["limit"]),
+                (&4.0.into(), &0.0.into())
+            );
         }
     }
+}
+
+#[test]
+fn chart_and_good_frame_that_say_the_same_are_one_finding() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    // The chart before the rig, so that both tell which way round it is.
+    let chart = draw_chart(Chart::new(Size::new(960, 540).unwrap()).unwrap());
+    let good = Frame::from_fn(Size::HD, |x, y| {
+        let (u, v) = (x.wrapping_sub(400), y.wrapping_sub(200));
+        let lamp = (100..140).contains(&x) && (900..960).contains(&y)
+            || (1700..1760).contains(&x) && (100..130).contains(&y);
+        if u < 960 && v < 540 {
+            let [r, g, b, _] = chart.rgba_frac((v * 960 + u) as usize);
+            [r, g, b].map(|v| (v * 255.0).round() as u8)
+        } else if lamp {
+            [90; 3]
+        } else {
+            [8; 3]
+        }
+    });
+    save_png(&folder.join("good.png"), &good);
+    save_png(&folder.join("today.png"), &mirrored(&good));
+    let (status, document) = document(folder, &ARGS);
+    assert_eq!(status, Some(1));
+    let found = document["findings"].as_array().unwrap();
+    let wrong: Vec<_> = found
+        .iter()
+        .filter(|finding| finding["kind"] == "wrong-way-round")
+        .collect();
+    let [finding] = wrong[..] else {
+        panic!("{wrong:?}, {}", document["notes"]);
+    };
+    let advice = finding["advice"].as_str().unwrap();
+    assert!(
+        advice.starts_with(
+            "Beside the frame of the last good setup, and by the chart in it, the picture is \
+             mirrored left to right. "
+        ),
+        "{advice}"
+    );
+    assert_eq!(finding["limit"], 0.85);
 }
