@@ -107,6 +107,8 @@ pub enum Action {
     ZoneKey(ZoneKey),
     /// Selects a zone by its place in the setup; none deselects.
     SelectZone(Option<usize>),
+    /// Selects a zone and holds it to be dragged, until [`Action::EndDrag`]; dismissing puts it back until then.
+    HoldZone(usize),
     /// Selects the next zone for the slide shown, round the end.
     NextZone,
     /// Draws the zones over the picture, or no more.

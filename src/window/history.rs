@@ -95,6 +95,15 @@ impl History {
         self.dragged = None;
     }
 
+    /// Puts back what the open step of a drag has changed, as if it had never begun.
+    pub fn take_drag_back(&mut self, edited: &mut Edited) {
+        if self.dragged.take().is_some()
+            && let Some(snapshot) = self.before.pop()
+        {
+            snapshot.restore(edited);
+        }
+    }
+
     /// Whether there is a step to take back.
     pub fn can_undo(&self) -> bool {
         !self.before.is_empty()

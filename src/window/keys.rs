@@ -432,7 +432,7 @@ pub static BINDINGS: &[Binding] = &[
         Window,
         &[plain(Key::Escape)],
         Action::Dismiss,
-        "close a question, the sheet or a message",
+        "close a question, the sheet or a message; put a zone back that is dragged",
     ),
     always(
         Window,

@@ -66,9 +66,9 @@ impl State {
         }
     }
 
-    /// Closes the uppermost open thing.
+    /// Stops a drag of a zone, or closes the uppermost open thing.
     pub(super) fn dismiss(&mut self) {
-        if self.open.dismiss() {
+        if self.put_held_zone_back() || self.open.dismiss() {
             return;
         }
         if self.zone_tool.drawing {

@@ -277,14 +277,16 @@ impl State {
         match action {
             Action::Edit(edit) => self.edit(edit, None),
             Action::Drag(edit) => self.edit(edit, Some(edit.setting())),
-            Action::EndDrag => self.history.end_drag(),
+            Action::EndDrag => self.end_drag(),
             Action::Refuse(setting, text) => self.refused = Some((setting, text)),
             Action::Undo => {
                 self.refused = None;
+                self.end_drag();
                 self.history.undo(&mut self.open.edited);
             }
             Action::Redo => {
                 self.refused = None;
+                self.end_drag();
                 self.history.redo(&mut self.open.edited);
             }
 
@@ -307,6 +309,7 @@ impl State {
             Action::DragZone(edit) => self.edit_zone(edit, true),
             Action::ZoneKey(key) => self.zone_key(key),
             Action::SelectZone(index) => self.select_zone(index),
+            Action::HoldZone(index) => self.hold_zone(index),
             Action::NextZone => self.step_zone(),
             Action::ToggleZones => self.toggle_zones(),
             Action::DrawZone => self.toggle_zone_drawing(),
@@ -377,6 +380,11 @@ impl State {
             | Action::Close
             | Action::Answer(_) => self.open.apply(action),
         }
+    }
+
+    fn end_drag(&mut self) {
+        self.history.end_drag();
+        self.zone_tool.held = false;
     }
 
     /// Checks a new value and takes it, or keeps why not.

@@ -68,7 +68,7 @@ pub(super) fn zone_pointer(
                 .then_some(ZoneDrag::Draw { from })
         } else {
             under(at).map(|grip| {
-                state.apply(Action::SelectZone(Some(grip.zone)));
+                state.apply(Action::HoldZone(grip.zone));
                 let zones = &state.setup().zones;
                 ZoneDrag::Hold {
                     grip,
@@ -123,11 +123,7 @@ fn dragged(
         has_drag: true,
         ..ZonePointer::default()
     };
-    let is_gone = match drag {
-        ZoneDrag::Draw { .. } => false,
-        ZoneDrag::Hold { count, .. } => count != state.setup().zones.len(),
-    };
-    let is_over = is_gone || response.drag_stopped() || !response.dragged();
+    let is_over = response.drag_stopped() || !response.dragged();
     match drag {
         ZoneDrag::Draw { from } => {
             ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
@@ -138,9 +134,15 @@ fn dragged(
                 state.apply(Action::Zone(ZoneEdit::Add(ZoneKind::KeepOut, drawn)));
             }
         }
+        // Escape lets go of the zone, and what is left of the drag does nothing.
+        ZoneDrag::Hold { .. } if !state.zone_tool.held => {}
         ZoneDrag::Hold {
-            grip, from, start, ..
+            grip,
+            from,
+            start,
+            count,
         } => {
+            let is_gone = count != state.setup().zones.len();
             ui.ctx().set_cursor_icon(grip.cursor());
             if let Some(now) = now.filter(|_| !is_gone) {
                 let by = [now[0] - from[0], now[1] - from[1]];
@@ -150,7 +152,7 @@ fn dragged(
                 };
                 state.apply(Action::DragZone(ZoneEdit::Place(grip.zone, place)));
             }
-            if is_over {
+            if is_over || is_gone {
                 state.apply(Action::EndDrag);
             }
         }

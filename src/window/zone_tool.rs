@@ -19,6 +19,8 @@ pub struct ZoneTool {
     pub shown: bool,
     /// Whether the next drag over the picture draws a new one.
     pub drawing: bool,
+    /// Whether the pointer holds the selected zone.
+    pub held: bool,
     /// Place of the selected zone among so many zones: where their number has changed, it is another's.
     selected: Option<(usize, usize)>,
 }
@@ -28,6 +30,7 @@ impl Default for ZoneTool {
         Self {
             shown: true,
             drawing: false,
+            held: false,
             selected: None,
         }
     }
@@ -91,6 +94,22 @@ impl State {
         self.zone_tool.selected = index.map(|index| (index, count));
         self.zone_tool.shown |= index.is_some();
         self.zone_tool.drawing &= index.is_none();
+    }
+
+    /// Selects a zone and lets the pointer hold it.
+    pub(super) fn hold_zone(&mut self, index: usize) {
+        self.select_zone(Some(index));
+        self.zone_tool.held = true;
+    }
+
+    /// Puts the zone back that the pointer holds; whether it held one.
+    pub(super) fn put_held_zone_back(&mut self) -> bool {
+        if self.zone_tool.held {
+            self.zone_tool.held = false;
+            self.history.take_drag_back(&mut self.open.edited);
+            return true;
+        }
+        false
     }
 
     /// Selects the next of the zones for the slide shown, round the end.

@@ -392,6 +392,70 @@ fn a_zone_is_drawn_moved_and_resized_by_the_pointer() {
 }
 
 #[test]
+fn escape_puts_a_zone_back_that_is_dragged() {
+    for (from, to) in [([40.0, 40.0], [55.0, 60.0]), ([60.0, 50.0], [75.0, 70.0])] {
+        let mut state = with_zone();
+        // Larger than its place, so that a drag beside zones would move it.
+        state.apply(Action::ZoomTo(0.5, [0.5, 0.5]));
+        let mut window = Window::new(state);
+        let middle = window.harness.state().centre_uv;
+        let [from, to] = [from, to].map(|[x, y]| window.at(x, y));
+        window.harness.hover_at(from);
+        window.harness.run();
+        window.harness.drag_at(from);
+        window.harness.run();
+        window.harness.hover_at(to);
+        window.harness.run();
+        assert_ne!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
+        window.press(Modifiers::NONE, Press::Escape);
+        assert_eq!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
+        // What is left of the drag moves neither the zone nor the picture.
+        window.harness.hover_at(from);
+        window.harness.run();
+        window.harness.drop_at(to);
+        window.harness.run();
+        assert_eq!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
+        let state = window.harness.state();
+        assert_eq!(state.centre_uv, middle);
+        assert_eq!(state.selected_zone(), Some(0), "it is still selected");
+        // The drag is no step any more, and the next one is one of its own.
+        window.drag(from, to);
+        assert_ne!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
+        window.press(Modifiers::CTRL, Press::Z);
+        assert_eq!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
+        window.press(Modifiers::CTRL, Press::Z);
+        assert!(window.boxes().is_empty(), "the zone was added before that");
+    }
+}
+
+#[test]
+fn escape_beside_a_drag_takes_no_step_back() {
+    let mut window = Window::new(with_zone());
+    let (from, to) = (window.at(40.0, 40.0), window.at(55.0, 60.0));
+    window.drag(from, to);
+    let moved = window.boxes();
+    window.press(Modifiers::NONE, Press::Escape);
+    assert_eq!(window.boxes(), moved);
+    assert_eq!(window.harness.state().selected_zone(), None);
+    // A drag against the edge of the output changes nothing, so that there is nothing of it to take back.
+    let cornered = ZoneEdit::Place(0, [0.0, 0.0, 40.0, 20.0]);
+    let state = window.harness.state_mut();
+    state.apply(Action::SelectZone(Some(0)));
+    state.apply(Action::Zone(cornered));
+    window.harness.run();
+    let (from, to) = (window.at(20.0, 15.0), window.at(5.0, 2.0));
+    window.harness.hover_at(from);
+    window.harness.run();
+    window.harness.drag_at(from);
+    window.harness.run();
+    window.harness.hover_at(to);
+    window.harness.run();
+    assert!(window.harness.state().zone_tool.held);
+    window.press(Modifiers::NONE, Press::Escape);
+    assert_eq!(window.boxes(), [[0.0, 0.0, 40.0, 20.0]]);
+}
+
+#[test]
 fn a_click_selects_a_zone_by_its_edge_and_beside_it_lets_go() {
     let mut state = with_zone();
     state.apply(Action::SelectZone(None));
