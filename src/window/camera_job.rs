@@ -10,6 +10,7 @@ use crate::measure::camera_exposure::BrightestParts;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_raster::CameraRaster;
 use crate::measure::camera_report::camera_findings;
+use crate::measure::chart_way::{chart_way, chart_way_finding};
 use crate::measure::edge_widths::EdgeWidths;
 use crate::measure::slide_check::CheckedCamera;
 use crate::report::inspect_document::InspectDocument;
@@ -55,7 +56,10 @@ pub(super) fn look_at_camera(conditions: &CheckConditions) -> Option<LookedAt> {
 
 fn look(camera: CheckedCamera<'_>) -> SeenCamera {
     let parts = camera.placed.parts();
-    let report = camera_findings(&CameraRaster::new(camera.placed.frame()), parts);
+    let placed = camera.placed.frame();
+    let mut report = camera_findings(&CameraRaster::new(placed), parts);
+    let by_chart = chart_way(placed).map(chart_way_finding);
+    report.findings.splice(0..0, by_chart);
     let size = camera.frame.size();
     let size = [size.width(), size.height()];
     let document = InspectDocument::new(camera.name.to_owned(), size, parts, &report);

@@ -7,8 +7,12 @@ use std::time::Duration;
 
 use egui::Context;
 use image::{Rgb, RgbImage};
+use nightglass::measure::camera_finding::CameraKind;
+use nightglass::measure::chart::Chart;
+use nightglass::measure::chart_drawing::draw_chart;
 use nightglass::measure::finding::Kind;
 use nightglass::measure::zone::ZoneKind;
+use nightglass::pixel::settings::Size;
 use nightglass::window::action::Action;
 use nightglass::window::checks::Checks;
 use nightglass::window::deck_check::SlideMark;
@@ -280,6 +284,42 @@ fn the_camera_is_looked_at_once_for_each_frame_and_way_to_lay_it() {
     shell.pictures.clear_camera();
     shell.turn();
     assert!(shell.state.camera_check.seen().is_none());
+}
+
+#[test]
+fn the_chart_in_the_camera_picture_tells_that_it_is_mirrored() {
+    let folder = tempfile::tempdir().unwrap();
+    let camera = folder.path().join("camera.png");
+    let size = Size::new(1280, 720).unwrap();
+    let chart = draw_chart(Chart::new(size).unwrap());
+    let picture = RgbImage::from_fn(1280, 720, |x, y| {
+        let [r, g, b, _] = chart.rgba_frac((y * 1280 + 1279 - x) as usize);
+        Rgb([r, g, b].map(|v| (v * 255.0).round() as u8))
+    });
+    picture.save(&camera).unwrap();
+    let mut shell = Shell::new();
+    shell.state.apply(Action::Edit(Edit::Size(None)));
+    shell.pictures.request_camera(PictureSource::File(camera));
+    let is_fresh =
+        |state: &State| state.camera_check.seen().is_some() && !state.camera_check.is_old();
+    shell.until(|state, _| is_fresh(state));
+    let ways = |state: &State| -> Vec<String> {
+        let findings = state.camera_check.findings().iter();
+        let ways = findings.filter(|finding| finding.kind == CameraKind::WrongWayRound);
+        ways.map(|finding| finding.advice.clone()).collect()
+    };
+    let found = ways(&shell.state);
+    assert!(
+        found.len() == 1 && found[0].contains("mirrored left to right"),
+        "{found:?}"
+    );
+    let seen = shell.state.camera_check.seen().unwrap();
+    assert_eq!(seen.verdict.what, "the picture is the wrong way round");
+    // Laid on the output the other way it reads as it should.
+    shell.state.apply(Action::Edit(Edit::MirrorCamera(true)));
+    shell.turn();
+    shell.until(|state, _| is_fresh(state));
+    assert_eq!(ways(&shell.state), [""; 0]);
 }
 
 #[test]
