@@ -15,7 +15,7 @@ use nightglass::measure::finding::{PixelBox, Severity, Unit};
 use nightglass::measure::free_space::mask_of_boxes;
 use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
-use nightglass::report::inspect_words::VerdictWords;
+use nightglass::report::inspect_words::{VerdictWords, kind_words};
 use nightglass::window::action::Action;
 use nightglass::window::camera_check::CameraKnown;
 use nightglass::window::camera_drawing::CameraDrawing;
@@ -285,6 +285,64 @@ fn the_line_and_the_list_are_there_at_every_size() {
             .rect();
         assert!(window.contains_rect(advice), "{advice:?} at {size:?}");
     }
+}
+
+/// Heights of capitals in the band with the line, the largest first, in points.
+fn heights_in_the_band(size: [f32; 2], state: State) -> Vec<f32> {
+    /// Of the font of the window, which is Ubuntu Light. Source: `sCapHeight` of its OS/2 table, 693 of 1000 units.
+    const CAPITAL: f32 = 0.693;
+    let harness = harness_at(size, state);
+    let band = harness.get_by_role(Role::Status).rect();
+    let mut heights = Vec::new();
+    for clipped in &harness.output().shapes {
+        if let egui::Shape::Text(text) = &clipped.shape
+            && band.contains(text.visual_bounding_rect().center())
+        {
+            let sections = &text.galley.job.sections;
+            heights.push(CAPITAL * sections[0].format.font_id.size);
+            assert!(band.contains_rect(text.visual_bounding_rect()), "cut off");
+        }
+    }
+    heights.sort_by(|a, b| b.total_cmp(a));
+    heights
+}
+
+#[test]
+fn what_is_wrong_is_read_from_three_metres_off_a_screen_of_24_inches() {
+    // ISO 9241-303: capitals of 16 minutes of arc at least, better 20 to 22. 24 inches of 16:9 are 298.9 mm high.
+    let minutes = |points: f32| {
+        let height_mm = points * 298.9 / 1080.0;
+        (height_mm / 3000.0).atan().to_degrees() * 60.0
+    };
+    for kind in CameraKind::ALL {
+        for rest in ["top right", "whole picture, and 11 more findings"] {
+            let mut state = inspected();
+            let mut camera = three();
+            camera.verdict.what = kind_words(kind);
+            camera.verdict.rest = rest.to_owned();
+            state.camera_check.put(Ok(Arc::new(camera)));
+            let heights = heights_in_the_band([1920.0, 1080.0], state);
+            let minutes = minutes(heights[0]);
+            assert!((20.0..=22.0).contains(&minutes), "{kind:?}: {minutes}");
+        }
+    }
+}
+
+#[test]
+fn where_it_is_stands_in_the_line_or_below_it_and_long_sentences_are_parted() {
+    let lines = |what: &'static str, rest: &str| {
+        let mut state = inspected();
+        let mut camera = three();
+        (camera.verdict.what, camera.verdict.rest) = (what, rest.to_owned());
+        state.camera_check.put(Ok(Arc::new(camera)));
+        heights_in_the_band([1920.0, 1080.0], state)
+    };
+    assert_eq!(lines("out of focus", "top right").len(), 1);
+    let below = lines("dark clothes melt into the backdrop", "bottom right");
+    assert_eq!(below.len(), 2);
+    let parted = lines("no fault; take a frame with writing and presenter too", "");
+    assert_eq!(parted.len(), 2);
+    assert_eq!(parted[0], below[0], "what comes first is not made smaller");
 }
 
 #[test]
