@@ -311,9 +311,9 @@ fn brightest_parts_reach_the_limit_exactly_where_clipping_is_found() {
         before: None,
     });
     let mut seen = [0; 4];
-    for step in 0..20 {
+    for step in 0..80 {
         // The same picture under more and more light.
-        let gain = 0.6 + 0.1 * f64::from(step);
+        let gain = 0.6 + 0.025 * f64::from(step);
         let lit = Frame::from_fn(frame.size(), |x, y| {
             let code = camera.codes()[(y * frame.size().width() + x) as usize];
             std::array::from_fn(|i| (gain * f64::from(code[i])).round().min(255.0) as u8)

@@ -382,7 +382,7 @@ fn the_glow_of_ink_is_as_bright_as_it_was_drawn_beside_dark_clothes() {
     let glow = |x: u32| 24.0 * (-(f64::from(x) - 303.0).powi(2) / 162.0).exp();
     let frame = Frame::from_fn(size, |x, y| {
         let noise = 0.8 * normal(11, x, y);
-        let cloth = if y > 180 && x > 250 { 9.0 } else { 0.0 };
+        let cloth = if y > 150 && x > 250 { 6.0 } else { 0.0 };
         let color = if is_ink(x, y) {
             [70.0, 240.0, 100.0]
         } else {
