@@ -9,7 +9,7 @@ use super::args::{CameraArgs, CameraOutputArgs, percent_value};
 use super::check::camera_paths;
 use super::check_job::CheckJob;
 use super::failure::{Exit, Failure};
-use super::output::{note, print, print_json};
+use super::output::{columns, note, print, print_json};
 use super::setup;
 use crate::files::page_output::PageOutput;
 use crate::files::picture_output::PictureOutput;
@@ -20,6 +20,7 @@ use crate::measure::room::{CLEARANCE_PERCENT, REACH_PERCENT, Room, RoomError, Ro
 use crate::measure::slide_check::check_overlap;
 use crate::measure::zone::{Zone, ZoneError, ZoneKind, zones_of_deck};
 use crate::pixel::settings::{Size, SlidePlace};
+use crate::report::paragraph::wrapped;
 use crate::report::template_picture::{template_picture, template_svg};
 
 /// What zones that are written into a setup are called, before their number.
@@ -140,7 +141,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
     }
     let on_glass = |bounds: PixelBox| {
         let corners = glass?.corners_cm(bounds)?;
-        Some(corners.map(|corner| corner.map(|cm| (10.0 * cm).round() / 10.0)))
+        Some(corners.map(|corner| corner.map(|cm| (10.0 * cm).round() / 10.0 + 0.0)))
     };
     // A place that reaches over the edges is told as far as it is seen.
     let slide = Zone::new(
@@ -172,7 +173,7 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
     if args.json {
         print_json(&document)?;
     } else {
-        print(&summary(&document, args))?;
+        print(&summary(&document, args, columns()))?;
     }
     Ok(Exit::Clean)
 }
@@ -233,14 +234,14 @@ fn inside([x, y, width, height]: [f64; 4]) -> [f64; 4] {
     [x, y, width, height]
 }
 
-/// Corners in centimetres, such as `on the glass 12.3,4.5  …`.
+/// Corners in centimetres, such as `12.3,4.5  …`.
 fn glass_words(corners: Option<[[f64; 2]; 4]>) -> String {
     match corners {
         Some(corners) => {
             let corners = corners.map(|[x, y]| format!("{x},{y}"));
-            format!("on the glass {} cm", corners.join("  "))
+            format!("{} cm", corners.join("  "))
         }
-        None => "reaches past where the plane of the glass ends in the picture".to_owned(),
+        None => "past where its plane ends in the picture".to_owned(),
     }
 }
 
@@ -297,20 +298,35 @@ fn is_free_box(zone: &Zone) -> bool {
     zone.kind == ZoneKind::KeepIn && zone.slide.is_none() && number.is_some_and(|n| n.is_ok())
 }
 
-/// What was found, a line each.
-fn summary(document: &TemplateJson, args: &TemplateArgs) -> String {
+/// What was found, a line each, in so many columns.
+fn summary(document: &TemplateJson, args: &TemplateArgs, columns: usize) -> String {
     let mut text = match &args.out {
         Some(path) => format!("wrote {}\n", path.display()),
         None => String::new(),
     };
     let [top, bottom] = document.reach;
-    text.push_str(&format!(
-        "{} within reach ({top} to {bottom} % of the height), {} % from presenter and writing; {:.0} % of the \
-         picture is free there\n",
-        count_words(document.boxes.len()),
-        document.clearance,
-        document.free
+    text.push_str(&wrapped(
+        &format!(
+            "{} within reach ({top} to {bottom} % of the height), {} % from presenter and writing; {:.0} % of the \
+             picture is free there",
+            count_words(document.boxes.len()),
+            document.clearance,
+            document.free
+        ),
+        "",
+        columns,
     ));
+    // Numbers of boxes stand over each other.
+    let digits = document.boxes.len().to_string().len();
+    let indent = " ".repeat("  free ".len() + digits + "  ".len());
+    let on_glass = |corners: Option<[[f64; 2]; 4]>| {
+        let words = format!("{indent}on the glass: {}", glass_words(corners));
+        if args.glass.is_some() {
+            wrapped(&words, &format!("{indent}  "), columns)
+        } else {
+            String::new()
+        }
+    };
     for (number, free) in (1..).zip(&document.boxes) {
         let PixelBox {
             x,
@@ -319,19 +335,20 @@ fn summary(document: &TemplateJson, args: &TemplateArgs) -> String {
             height,
         } = free.bounds;
         let [left, top, across, down] = free.percent;
-        text.push_str(&format!(
-            "  free {number}  {width}x{height} px at {x},{y}; in percent {left},{top},{across},{down}\n"
-        ));
-        if args.glass.is_some() {
-            text.push_str(&format!("          {}\n", glass_words(free.glass_cm)));
-        }
+        let words = format!(
+            "  free {number:<digits$}  {width}x{height} px at {x},{y}; in percent {left},{top},{across},{down}"
+        );
+        text.push_str(&wrapped(&words, &indent, columns));
+        text.push_str(&on_glass(free.glass_cm));
     }
     if args.glass.is_some() {
-        text.push_str(&format!(
-            "  slides  {}\n\
-             corners go clockwise from the top left one; cm to the right and down from the glass's top left, as \
-             the picture shows it\n",
-            glass_words(document.slide_glass_cm)
+        text.push_str("  the slides\n");
+        text.push_str(&on_glass(document.slide_glass_cm));
+        text.push_str(&wrapped(
+            "corners go clockwise from the top left one; cm to the right and down from the glass's top left, as the \
+             picture shows it",
+            "",
+            columns,
         ));
     }
     text

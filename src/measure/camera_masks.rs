@@ -1,5 +1,6 @@
 //! What of a camera frame must not be covered: each written line, the presenter and the presenter's head.
 
+use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::finding::PixelBox;
 use super::runs::{Run, Runs};
@@ -17,10 +18,6 @@ const UNDER_HEAD: f64 = 0.3;
 /// Share of these rows that are narrower than the shoulders. Source: chosen; neck and legs are, a waist hardly.
 const NARROWER: f64 = 0.75;
 
-/// Share of the output that a presenter takes at most. Source: chosen; a figure that takes more is a backdrop that is
-/// lit, and leaves nobody room to write.
-const MOST_OF_OUTPUT: f64 = 0.6;
-
 /// Masks on the output.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CameraMasks {
@@ -32,18 +29,11 @@ pub struct CameraMasks {
 }
 
 impl CameraMasks {
-    /// The masks of what was found in a camera frame that lies on the output; no presenter where most of it is lit.
+    /// The masks of what was found in a camera frame that lies on the output.
     pub fn of_parts(parts: &CameraParts) -> Self {
-        let size = parts.writing.size();
-        let is_lit_all_over = parts.presenter.area() as f64 > MOST_OF_OUTPUT * size.area() as f64;
-        let presenter = if is_lit_all_over {
-            Runs::none(size)
-        } else {
-            parts.presenter.clone()
-        };
         Self {
-            is_lit_all_over,
-            ..Self::new(parts.writing.clone(), presenter)
+            is_lit_all_over: parts.notes.contains(&CameraNote::LitAllOver),
+            ..Self::new(parts.writing.clone(), parts.presenter.clone())
         }
     }
 

@@ -18,6 +18,8 @@ pub enum CameraNote {
     NothingWritten,
     /// Nobody is there.
     NobodyThere,
+    /// So much is lit that no presenter can be told from it.
+    LitAllOver,
     /// The frame has no colour, by which most ink is told.
     NoColour,
     /// Black is raised, white lowered and colour little, as flat and log camera profiles have it.
@@ -44,6 +46,7 @@ impl CameraNote {
         match self {
             Self::TooSmall => Some(Unanswered::TooSmall),
             Self::NoBackdrop => Some(Unanswered::NoBackdrop),
+            Self::LitAllOver => Some(Unanswered::LitAllOver),
             Self::BackdropHidden => Some(Unanswered::BackdropHidden),
             Self::LikeNotUsed(_) => Some(Unanswered::NotCompared),
             _ => None,
@@ -59,6 +62,7 @@ impl CameraNote {
             Self::NoiseHidden => "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size".to_owned(),
             Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
             Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),
+            Self::LitAllOver => "most of the picture is lit, so no presenter can be told from the backdrop; dim the light on the backdrop, or take a frame with more of it around the presenter".to_owned(),
             Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),
             Self::FlatProfile => "this looks like a flat or log camera profile: black is raised, white lowered and colour little; a luma key and the limits here want a profile for direct use, so switch it, or take the frame behind the look of camera or mixer".to_owned(),
             Self::EmptyNotUsed(fault) => format!("the empty frame {} and is not used", fault.words()),

@@ -21,7 +21,7 @@ use crate::pixel::settings::Size;
 pub struct CameraParts {
     /// Where the glass is written on.
     pub writing: Runs,
-    /// Where the presenter is, including what writing covers.
+    /// Where the presenter is, including what writing covers. Nowhere where it would be most of the output.
     pub presenter: Runs,
     /// A box around each group of strokes that belong together.
     pub writing_places: Vec<PixelBox>,
@@ -56,6 +56,9 @@ const BRIGHTEST_BACKDROP: f64 = 64.0;
 /// How far a backdrop's cells may be off their slow course, standard deviation, codes. Source: measured; 1.4 at most in 138
 /// drawn and 6 composed frames, 10 and more in photographs of other things.
 const LEAST_EVEN_BACKDROP: f32 = 4.0;
+/// Share of the output that a presenter takes at most. Source: chosen; a person close by takes half of it, and a figure that
+/// takes more is a backdrop that is lit, or glow that joins presenter, writing and edges.
+const MOST_OF_OUTPUT: f64 = 0.6;
 /// Colour of cells under which a frame has none, codes. Source: chosen, what rounding and compression leave of grey.
 const LEAST_COLOUR: f32 = 3.0;
 
@@ -125,11 +128,14 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     kept = is_writing(&pieces, &may_be, &presenter);
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(camera, &backdrop, &writing);
-    let presenter = with_edge(&presenter, camera, &backdrop, &writing);
+    let mut presenter = with_edge(&presenter, camera, &backdrop, &writing);
     if writing.as_slice().is_empty() {
         notes.push(CameraNote::NothingWritten);
     }
-    if presenter.as_slice().is_empty() {
+    if presenter.area() as f64 > MOST_OF_OUTPUT * size.area() as f64 {
+        notes.push(CameraNote::LitAllOver);
+        presenter = Runs::none(size);
+    } else if presenter.as_slice().is_empty() {
         notes.push(CameraNote::NobodyThere);
     }
     let writing_places = Components::of(&writing, Neighbours::Within(size.height() / 40 + 1))

@@ -14,6 +14,8 @@ pub enum Unanswered {
     TooSmall,
     /// No dark backdrop is recognised in it.
     NoBackdrop,
+    /// So much is lit that no presenter can be told from it.
+    LitAllOver,
     /// Too little of the backdrop is seen.
     BackdropHidden,
     /// It could not be compared with the frame of the last good setup.

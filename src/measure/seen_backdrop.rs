@@ -2,6 +2,7 @@
 
 use super::backdrop::Backdrop;
 use super::camera_finding::luma_codes;
+use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
@@ -25,8 +26,6 @@ const EDGE_PART: u32 = 10;
 /// How much brighter than farther in the lit edge is, codes. Source: chosen, 1 % of white.
 const EDGE_CODES: f32 = 2.55;
 
-/// Share of the frame over which a presenter is none. Source: chosen; a person close by takes half of it.
-const MOST_FIGURE: f64 = 0.6;
 /// How much brighter than the backdrop a presenter's cells are where glow is taken away, codes. Source: chosen, 4 %.
 const LIT_CODES: f32 = 10.0;
 /// Least size of a part of the figure, such as a head over a dark collar, a share of the largest. Source: chosen.
@@ -60,10 +59,9 @@ pub fn find_seen_backdrop(camera: &CameraRaster, parts: &CameraParts) -> SeenBac
     let glowing = ink.grown(px(GLOW_PX));
     let without_ink = all(size, [0; 4]).without(&glowing);
     let mut figure = parts.presenter.clone();
-    let mut lit_edges_px = lit_edges(camera, &without_ink.without(&figure.grown(px(RIM_PX))));
-    if figure.area() as f64 > MOST_FIGURE * size.area() as f64 {
-        // Glow that joins presenter, writing and edges makes one of them all.
-        lit_edges_px = lit_edges(camera, &without_ink);
+    let lit_edges_px = lit_edges(camera, &without_ink.without(&figure.grown(px(RIM_PX))));
+    // Glow that joins presenter, writing and edges makes one of them all.
+    if parts.notes.contains(&CameraNote::LitAllOver) {
         figure = largest_lit(&parts.backdrop, &all(size, lit_edges_px));
     }
     let covered = glowing.union(&figure.grown(px(RIM_PX)));

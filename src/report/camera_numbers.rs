@@ -14,7 +14,6 @@ use crate::measure::finding::PixelBox;
 use crate::measure::ink_loss::LOSS_PERCENT;
 use crate::measure::like_report::{COLOUR_RATIO, LIGHT_RATIO, MOVED_PERCENT, change_words};
 use crate::measure::told_apart::told;
-use crate::measure::way_round::WayRound;
 
 /// What stands where a number is not known.
 const UNKNOWN: &str = "cannot be told";
@@ -74,9 +73,12 @@ pub fn camera_numbers(document: &InspectDocument) -> Vec<CameraNumber> {
         }),
         double_image(document),
     ];
+    let cannot_tell = |why| document.unanswered.contains(&why);
+    let is_blind = cannot_tell(Unanswered::TooSmall) || cannot_tell(Unanswered::NoBackdrop);
+    let is_lit = cannot_tell(Unanswered::LitAllOver);
     let parts = [
-        part("writing", &camera.writing, "group", document),
-        part("presenter", &camera.presenter, "", document),
+        part("writing", &camera.writing, "group", is_blind),
+        part("presenter", &camera.presenter, "", is_blind || is_lit),
     ];
     parts
         .into_iter()
@@ -95,10 +97,9 @@ fn number(name: impl Into<String>, measured: String, good: String) -> CameraNumb
 }
 
 /// What a part takes of the picture, in how many groups where that says something.
-fn part(name: &str, part: &PartJson, group: &str, document: &InspectDocument) -> CameraNumber {
-    let is_blind = |why: &Unanswered| matches!(why, Unanswered::TooSmall | Unanswered::NoBackdrop);
+fn part(name: &str, part: &PartJson, group: &str, is_hidden: bool) -> CameraNumber {
     let measured = match part.boxes.len() {
-        0 if document.unanswered.iter().any(is_blind) => UNKNOWN.to_owned(),
+        0 if is_hidden => UNKNOWN.to_owned(),
         0 => "none".to_owned(),
         _ if group.is_empty() => format!("{} % of the picture", part.percent),
         count => {
@@ -144,16 +145,18 @@ fn like_numbers(like: &LikeJson) -> Vec<CameraNumber> {
         change.unwrap_or_else(|| "not at all".to_owned()),
         told(like.displacement_percent, 2)
     );
-    let light = like.exposure_stops.map(|stops| format!("{stops:+} stops"));
-    let colour = like
-        .colour_percent
-        .map(|[r, g, b]| format!("red {r:+}, green {g:+}, blue {b:+} % beside all light"));
+    let light = like
+        .exposure_stops
+        .map(|stops| format!("{} stops", signed(stops)));
+    let colour = like.colour_percent.map(|percent| {
+        let [r, g, b] = percent.map(signed);
+        format!("red {r}, green {g}, blue {b} % beside all light")
+    });
     let mut rows = vec![
-        number(
-            "way round since then",
-            way,
-            WayRound::Same.words().to_owned(),
-        ),
+        CameraNumber {
+            good: None,
+            ..number("way round since then", way, String::new())
+        },
         number(
             "moved since then",
             moved,
@@ -183,4 +186,13 @@ fn like_numbers(like: &LikeJson) -> Vec<CameraNumber> {
         )
     }));
     rows
+}
+
+/// A number with its sign, where it has one.
+fn signed(number: f64) -> String {
+    if number > 0.0 {
+        format!("+{number}")
+    } else {
+        number.to_string()
+    }
 }

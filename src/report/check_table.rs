@@ -1,9 +1,9 @@
 //! The result of a check as text for a terminal. Every line makes sense without its colours.
 
 use anstyle::{AnsiColor, Style};
-use textwrap::{Options, wrap};
 
 use super::check_document::{CheckDocument, CheckedSlide};
+use super::paragraph::wrapped;
 use super::repeated::{Repeated, alike_findings, on_slides_words, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, measured_words, place_words,
@@ -11,8 +11,6 @@ use super::words::{
 use crate::measure::finding::{Finding, Kind, Severity, Verdict};
 use crate::pixel::settings::Size;
 
-/// Fewest and most columns of the text. Source: chosen; longer lines are hard to follow.
-pub(super) const COLUMNS: (usize, usize) = (40, 100);
 /// What stands before a finding.
 pub(super) const FINDING_INDENT: &str = "  ";
 /// What stands before its advice.
@@ -21,12 +19,8 @@ pub(super) const ADVICE_INDENT: &str = "        ";
 /// Files that are named of those on which something repeats. Source: chosen, two lines of a terminal.
 const MOST_NAMED: usize = 4;
 
-/// Units that no line begins with.
-const UNITS: [&str; 2] = ["%", "px "];
-
 /// The whole result: a summary, then every slide. A clean deck is one sentence.
 pub fn check_table(document: &CheckDocument, columns: usize) -> String {
-    let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
     let is_clean = document.unreadable.is_empty()
         && document
             .slides
@@ -106,7 +100,7 @@ pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
             document.unreadable.len()
         ));
     }
-    wrapped(&counts, "", columns.clamp(COLUMNS.0, COLUMNS.1))
+    wrapped(&counts, "", columns)
 }
 
 /// How many slides have which verdict, and what they were checked under.
@@ -134,7 +128,6 @@ pub fn slide_lines(
     told: &[Repeated],
     columns: usize,
 ) -> String {
-    let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
     let verdict = painted(slide.verdict.name(), slide.verdict);
     let mut head = format!("{verdict}  {}", slide.title());
     if slide.accepted > 0 {
@@ -181,20 +174,6 @@ fn finding_head(finding: &Finding, output: Size, columns: usize) -> String {
 /// What to do, below what it is about.
 fn advice_lines(advice: &str, columns: usize) -> String {
     wrapped(&format!("{ADVICE_INDENT}{advice}"), ADVICE_INDENT, columns)
-}
-
-/// A paragraph, its later lines indented, with a line end.
-pub(super) fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
-    let options = Options::new(columns)
-        .subsequent_indent(indent)
-        .word_splitter(textwrap::WordSplitter::NoHyphenation);
-    // A number stays beside its unit.
-    let kept = UNITS.iter().fold(paragraph.to_owned(), |kept, unit| {
-        kept.replace(&format!(" {unit}"), &format!("\u{a0}{unit}"))
-    });
-    let mut text = wrap(&kept, options).join("\n").replace('\u{a0}', " ");
-    text.push('\n');
-    text
 }
 
 /// The verdict that a finding of this severity alone leads to; information has none to show.

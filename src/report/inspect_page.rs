@@ -6,7 +6,7 @@ use super::camera_numbers::camera_numbers;
 use super::embedded_picture::EmbeddedPicture;
 use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, kind_words, size_of};
-use super::marked_camera::{OUTLINE_WORDS, mark_camera};
+use super::marked_camera::{mark_camera, outline_words};
 use super::page::{badge, file_name, page, picture, with_code, with_units};
 use super::words::place_words;
 use crate::measure::camera_finding::CameraFinding;
@@ -100,7 +100,7 @@ fn figure(document: &InspectDocument, marked: &EmbeddedPicture, name: &str) -> M
     html! {
         figure {
             (picture(marked, &format!("{name} with {boxes_words}")))
-            figcaption { (caption) " " (OUTLINE_WORDS) }
+            figcaption { (caption) @if let Some(words) = outline_words(document) { " " (words) } }
         }
     }
 }

@@ -1,11 +1,10 @@
 //! What was found in a camera frame as text for a terminal. Every line makes sense without its colours.
 
 use super::camera_numbers::{CameraNumber, camera_numbers};
-use super::check_table::{
-    ADVICE_INDENT, COLUMNS, FINDING_INDENT, painted, severity_verdict, wrapped,
-};
+use super::check_table::{ADVICE_INDENT, FINDING_INDENT, painted, severity_verdict};
 use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, size_of};
+use super::paragraph::wrapped;
 use super::words::box_words;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
 
@@ -14,7 +13,6 @@ const NAME_COLUMNS: usize = 24;
 
 /// The frame in a few lines: go or what is wrong, every finding, every number, then what cannot be told.
 pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
-    let columns = columns.clamp(COLUMNS.0, COLUMNS.1);
     let [width, height] = document.output;
     let camera = &document.camera;
     let mut text = wrapped(&verdict_line(document), "      ", columns);

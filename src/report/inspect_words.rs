@@ -64,6 +64,7 @@ fn unanswered_words(why: Unanswered) -> &'static str {
     match why {
         Unanswered::TooSmall => "the frame is too small to judge",
         Unanswered::NoBackdrop => "no dark backdrop is seen, so nothing can be judged",
+        Unanswered::LitAllOver => "most of the picture is lit, so no presenter can be told",
         Unanswered::BackdropHidden => "too little of the backdrop is seen to judge it",
         Unanswered::NotCompared => "not compared with the last good setup",
     }

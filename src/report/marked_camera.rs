@@ -18,9 +18,21 @@ const INK_U8: [u8; 3] = [230; 3];
 /// Picture width over the height of a line of the list, and its least height, px. Source: chosen by eye.
 const LINE_SHARE: f32 = 64.0;
 const LINE_LEAST_PX: f32 = 14.0;
-/// What the lines around writing and presenter are.
-pub const OUTLINE_WORDS: &str =
-    "Long dashes run around what was taken for the presenter, short ones around writing.";
+/// What the lines around writing and presenter are; none where neither was found.
+pub fn outline_words(document: &InspectDocument) -> Option<&'static str> {
+    let camera = &document.camera;
+    match (
+        camera.presenter.boxes.is_empty(),
+        camera.writing.boxes.is_empty(),
+    ) {
+        (true, true) => None,
+        (false, true) => Some("Dashes run around what was taken for the presenter."),
+        (true, false) => Some("Dashes run around what was taken for writing."),
+        (false, false) => Some(
+            "Long dashes run around what was taken for the presenter, short ones around writing.",
+        ),
+    }
+}
 
 /// Draws boxes and lines on a picture of the output, scaled.
 pub fn mark_camera(picture: &mut Frame, document: &InspectDocument, parts: &CameraParts) {
@@ -87,7 +99,7 @@ fn list_lines(document: &InspectDocument, scale_px: f32, width_px: f32) -> Vec<W
     [head]
         .into_iter()
         .chain(findings)
-        .chain([OUTLINE_WORDS.to_owned()])
+        .chain(outline_words(document).map(str::to_owned))
         .flat_map(|paragraph| laid_out(&paragraph, scale_px, width_px))
         .collect()
 }

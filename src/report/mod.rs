@@ -17,6 +17,7 @@ pub mod marked_camera;
 pub mod outline;
 mod page;
 pub mod palette_sheet;
+pub mod paragraph;
 pub mod repeated;
 pub mod template_picture;
 pub mod words;

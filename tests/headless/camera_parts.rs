@@ -6,15 +6,22 @@ use std::process::Command;
 use nightglass::files::picture_file::read_picture;
 use nightglass::measure::backdrop::Backdrop;
 use nightglass::measure::byte_plane::BytePlane;
+use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::camera_masks::CameraMasks;
 use nightglass::measure::camera_note::CameraNote;
 use nightglass::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::finding::PixelBox;
+use nightglass::measure::camera_report::camera_findings;
+use nightglass::measure::camera_verdict::CameraVerdict;
+use nightglass::measure::double_image::DoubleImage;
+use nightglass::measure::finding::{PixelBox, Severity, Unit};
 use nightglass::measure::ink_glow::ink_glow;
 use nightglass::measure::runs::Runs;
 use nightglass::measure::still_pair::PairFault;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
+use nightglass::report::inspect_document::InspectDocument;
+use nightglass::report::inspect_words::measured_words;
 
 use crate::calibrate::save_png;
 use crate::frames::hash_at;
@@ -545,4 +552,71 @@ fn inspect_never_writes_over_what_it_reads_and_names_another_size() {
         "{text}"
     );
     assert!(text.contains("presenter"), "{text}");
+}
+
+#[test]
+fn a_figure_of_most_of_the_picture_is_no_presenter_anywhere() {
+    for (share, is_lit) in [(0.5, false), (0.56, false), (0.66, true), (0.68, true)] {
+        let frame = Frame::from_fn(size(640, 360), |x, y| {
+            let noise = 0.8 * normal(29, x, y);
+            // From the bottom up and in the middle, so wide that it takes this share.
+            let is_in = y > 36 && f64::from(x.abs_diff(320)) < 320.0 * share / 0.9;
+            let code = if is_in { 150.0 } else { 8.0 };
+            [(code + noise).round() as u8; 3]
+        });
+        let parts = found(&frame);
+        assert!(!parts.is_blind(), "{share}: {:?}", parts.notes);
+        assert_eq!(
+            parts.notes.contains(&CameraNote::LitAllOver),
+            is_lit,
+            "{share}"
+        );
+        assert_eq!(parts.presenter.area() == 0, is_lit, "{share}");
+        assert_eq!(parts.presenter_place.is_none(), is_lit, "{share}");
+        let masks = CameraMasks::of_parts(&parts);
+        assert_eq!(masks.presenter(), &parts.presenter);
+        let words = masks.missing_words("camera.png").unwrap();
+        assert_eq!(
+            words.contains("most of camera.png is lit"),
+            is_lit,
+            "{words}"
+        );
+        let report = camera_findings(&CameraRaster::new(&frame), &parts);
+        let document = InspectDocument::new("camera.png".to_owned(), [640, 360], &parts, &report);
+        assert_eq!(
+            document.verdict == CameraVerdict::Unclear,
+            is_lit,
+            "{share}"
+        );
+    }
+}
+
+#[test]
+fn numbers_of_the_document_are_neither_rounded_onto_a_limit_nor_less_than_nothing() {
+    let frame = Frame::from_fn(size(640, 360), |_, _| [8; 3]);
+    let parts = found(&frame);
+    let mut report = camera_findings(&CameraRaster::new(&frame), &parts);
+    report.findings = vec![CameraFinding {
+        kind: CameraKind::RaisedBlack,
+        severity: Severity::Warn,
+        bounds: None,
+        measured: 4.00071,
+        limit: 4.0,
+        unit: Unit::Percent,
+        advice: String::new(),
+    }];
+    report.double_image = Some(DoubleImage {
+        shift_px: [-0.001, 7.126],
+        strength_percent: 5.0,
+        thickness_mm_per_m: 2.0,
+        bounds: None,
+    });
+    let document = InspectDocument::new("camera.png".to_owned(), [640, 360], &parts, &report);
+    assert_eq!(
+        measured_words(&document.findings[0]),
+        "brighter or uneven by 4.001 %, limit 4 %"
+    );
+    let text = serde_json::to_string(&document).unwrap();
+    assert!(text.contains("\"measured\":4.001,\"limit\":4.0"), "{text}");
+    assert!(text.contains("\"shift_px\":[0.0,7.13]"), "{text}");
 }

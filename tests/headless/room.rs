@@ -281,9 +281,18 @@ fn template_tells_boxes_in_centimetres_on_the_glass() {
         .stdout,
     );
     assert!(
-        text.contains("  slides  on the glass 0,0  160,0  160,90  0,90 cm\n"),
+        text.contains("  the slides\n          on the glass: 0,0  160,0  160,90  0,90 cm\n"),
         "{text}"
     );
+    for boxes in ["1", "3", "12"] {
+        let boxes = ["template", "--camera", "nothing.png", "--boxes", boxes];
+        for more in [&["--out", "room.png"][..], &glass] {
+            let text = said(&run(folder.path(), &[&boxes[..], more].concat()).stdout);
+            assert!(text.contains("\n  free 1"), "{text}");
+            let is_wide = |line: &&str| line.chars().count() > 80;
+            assert_eq!(text.lines().find(is_wide), None);
+        }
+    }
 }
 
 #[test]
