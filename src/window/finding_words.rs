@@ -1,7 +1,10 @@
 //! Findings in plain words: what is wrong, how bad it is, how far beyond its limit.
 
-use crate::measure::finding::{Finding, Severity, Unit};
+use super::control::capitalised;
+use crate::measure::finding::{Finding, PixelBox, Severity, Unit};
 use crate::measure::told_apart::told_apart;
+use crate::pixel::settings::Size;
+use crate::report::words::place_words;
 
 /// How bad it is, in one word.
 pub fn severity_word(severity: Severity) -> &'static str {
@@ -23,6 +26,20 @@ pub fn measured_words(finding: &Finding) -> String {
             Unit::None => number,
         });
     format!("{measured}, limit {limit}")
+}
+
+/// Where a finding is: in words, and in pixels of the output that no line break takes apart.
+pub fn place_sentence(bounds: Option<PixelBox>, output: Size) -> String {
+    let place = capitalised(&place_words(bounds, output));
+    match bounds {
+        None => format!("{place}."),
+        Some(PixelBox {
+            x,
+            y,
+            width,
+            height,
+        }) => format!("{place}, {width}\u{a0}×\u{a0}{height}\u{a0}px at\u{a0}{x},\u{a0}{y}."),
+    }
 }
 
 /// `1 finding`, `3 findings`.

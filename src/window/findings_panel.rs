@@ -3,10 +3,10 @@
 use egui::{Align, Label, RichText, Ui, vec2};
 
 use super::action::Action;
-use super::control::{action_button_ui, name_control, quiet_ui};
+use super::control::{action_button_ui, capitalised, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
 use super::finding_line::{FindingLine, LINE_HEIGHT, finding_line_ui};
-use super::finding_words::{findings_words, measured_words, severity_word};
+use super::finding_words::{findings_words, measured_words, place_sentence, severity_word};
 use super::state::State;
 use super::verdict_mark::{MARKS_TOOLTIP, mark_ui};
 use crate::measure::finding::Finding;
@@ -14,7 +14,7 @@ use crate::report::words::kind_words;
 
 /// Height of the panel under the picture. Source: chosen, so that at 1200x700 points the picture stays
 /// as wide as beside a column.
-pub(super) const FINDINGS_HEIGHT: f32 = 138.0;
+pub(super) const FINDINGS_HEIGHT: f32 = 146.0;
 /// Part of the width that the list has beside what is told about one finding.
 const LIST_SHARE: f32 = 0.48;
 /// Seconds after which old results are called so. Source: chosen, so that nothing flickers while the
@@ -249,15 +249,13 @@ fn detail_ui(ui: &mut Ui, state: &mut State, index: usize) {
             ("Accept", "The finding stays quiet from now on; the setup keeps that. A, and A again takes it back.")
         };
         action_button_ui(ui, state, label, tooltip, Action::ToggleAccepted);
-        let mut words = if accepted {
+        let what = if accepted {
             "Accepted: it does not count.".to_owned()
         } else {
-            format!("{}: {}.", severity_word(finding.severity), measured_words(&finding))
+            let severity = capitalised(severity_word(finding.severity));
+            format!("{severity}: {}.", measured_words(&finding))
         };
-        match finding.bounds {
-            Some(b) => words.push_str(&format!(" At {}, {}, {} × {} px.", b.x, b.y, b.width, b.height)),
-            None => words.push_str(" The whole slide."),
-        }
+        let words = format!("{what} {}", place_sentence(finding.bounds, state.output_size));
         ui.add(Label::new(RichText::new(words).weak()).wrap());
     });
     egui::ScrollArea::vertical()

@@ -6,10 +6,11 @@ use super::action::Action;
 use super::camera_check::CameraKnown;
 use super::control::{action_button_ui, capitalised, quiet_ui};
 use super::finding_line::{FindingLine, finding_line_ui};
-use super::finding_words::{findings_words, severity_word};
+use super::finding_words::{findings_words, place_sentence, severity_word};
 use super::inspect_bars::bars_ui;
 use super::state::State;
 use crate::measure::camera_finding::CameraFinding;
+use crate::pixel::settings::Size;
 use crate::report::inspect_words::{kind_words, measured_words};
 
 /// The panel.
@@ -45,7 +46,7 @@ pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
                     state.apply(Action::SelectCameraFinding(chosen));
                 }
                 if selected == Some(place) {
-                    detail_ui(ui, finding);
+                    detail_ui(ui, finding, state.output_size);
                 }
             }
             for note in &seen.notes {
@@ -90,16 +91,10 @@ fn line(place: usize, finding: &CameraFinding) -> FindingLine {
 }
 
 /// What is told about the selected finding.
-fn detail_ui(ui: &mut Ui, finding: &CameraFinding) {
-    let severity = severity_word(finding.severity);
-    let mut words = format!("{severity}: {}.", measured_words(finding));
-    match finding.bounds {
-        Some(b) => words.push_str(&format!(
-            " At {}, {}, {} × {} px.",
-            b.x, b.y, b.width, b.height
-        )),
-        None => words.push_str(" The whole picture."),
-    }
+fn detail_ui(ui: &mut Ui, finding: &CameraFinding, output: Size) {
+    let severity = capitalised(severity_word(finding.severity));
+    let place = place_sentence(finding.bounds, output);
+    let words = format!("{severity}: {}. {place}", measured_words(finding));
     ui.indent("detail", |ui| {
         ui.add(Label::new(RichText::new(words).weak()).wrap());
         ui.add(Label::new(finding.advice.as_str()).wrap());

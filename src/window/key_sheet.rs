@@ -1,12 +1,15 @@
 //! The sheet of keys, made from the table of keys.
 
-use egui::{Grid, RichText, Ui};
+use egui::{Align, Label, Layout, RichText, Ui, vec2};
 
 use super::action::Action;
 use super::chord::Chord;
 use super::control::{action_button_ui, quiet_ui};
 use super::keys::{BINDINGS, Section};
 use super::state::State;
+
+/// Part of the width that the keys have beside what they do. Source: chosen by eye.
+const CHORDS_SHARE: f32 = 0.36;
 
 /// All keys with what they do.
 pub(super) fn key_sheet_ui(ui: &mut Ui, state: &mut State) {
@@ -28,6 +31,7 @@ pub(super) fn key_sheet_ui(ui: &mut Ui, state: &mut State) {
     egui::ScrollArea::vertical()
         .auto_shrink(false)
         .show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 0.0;
             for section in Section::ALL {
                 ui.add_space(8.0);
                 ui.label(RichText::new(section.heading()).strong());
@@ -38,28 +42,24 @@ pub(super) fn key_sheet_ui(ui: &mut Ui, state: &mut State) {
 
 /// One part of the sheet.
 fn section_ui(ui: &mut Ui, section: Section) {
-    Grid::new(("keys", section.heading()))
-        .num_columns(2)
-        .spacing([10.0, 3.0])
-        .show(ui, |ui| {
-            let lines = BINDINGS.chunk_by(|a, b| a.words == b.words);
-            for line in lines.filter(|line| line[0].section == section) {
-                let chords = line.iter().flat_map(|binding| binding.chords);
-                let chords = chords_words(&chords.copied().collect::<Vec<_>>());
-                ui.scope(|ui| {
-                    ui.set_width(100.0);
-                    ui.add(
-                        egui::Label::new(RichText::new(chords).color(ui.visuals().text_color()))
-                            .wrap(),
-                    );
-                });
-                ui.scope(|ui| {
-                    ui.set_width(ui.available_width().max(120.0));
-                    ui.add(egui::Label::new(RichText::new(line[0].words).weak()).wrap());
-                });
-                ui.end_row();
-            }
+    let chords_width = CHORDS_SHARE * ui.available_width();
+    let lines = BINDINGS.chunk_by(|a, b| a.words == b.words);
+    for line in lines.filter(|line| line[0].section == section) {
+        let chords = line.iter().flat_map(|binding| binding.chords);
+        let chords = chords_words(&chords.copied().collect::<Vec<_>>());
+        let chords = RichText::new(chords).color(ui.visuals().text_color());
+        ui.horizontal_top(|ui| {
+            let downwards = Layout::top_down(Align::Min);
+            let words_width = ui.available_width() - chords_width - ui.spacing().item_spacing.x;
+            ui.allocate_ui_with_layout(vec2(chords_width, 0.0), downwards, |ui| {
+                ui.set_width(chords_width);
+                ui.add(Label::new(chords).wrap());
+            });
+            ui.allocate_ui_with_layout(vec2(words_width, 0.0), downwards, |ui| {
+                ui.add(Label::new(RichText::new(line[0].words).weak()).wrap());
+            });
         });
+    }
 }
 
 /// The chords in a row; what is held with all of them is named once.

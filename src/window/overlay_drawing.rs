@@ -7,7 +7,7 @@ use egui::{Painter, Rect, vec2};
 use super::camera_drawing::CameraDrawing;
 use super::overlays::Overlay;
 use super::picture_area::PicturePlace;
-use super::picture_label::{lighter, over_picture};
+use super::picture_label::{PictureLabel, lighter, over_picture};
 use super::picture_pen::Pen;
 use super::state::State;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
@@ -61,7 +61,7 @@ fn color_of(overlay: Overlay) -> [f32; 3] {
 fn paint_writing(pen: &Pen<'_>, drawing: &CameraDrawing) {
     pen.loops(&drawing.writing);
     if let Some(place) = drawing.writing_place {
-        paint_name(pen, pen.rect(place), Overlay::Writing.label());
+        paint_name_at_right(pen, pen.rect(place), Overlay::Writing.label());
     }
 }
 
@@ -71,7 +71,7 @@ fn paint_presenter(pen: &Pen<'_>, drawing: &CameraDrawing) {
     pen.lines(slanted.map(|line| line.map(|corner| pen.point(corner))));
     pen.loops(&drawing.presenter);
     if let Some(place) = drawing.presenter_place {
-        paint_name(pen, pen.rect(place), Overlay::Presenter.label());
+        paint_name_at_right(pen, pen.rect(place), Overlay::Presenter.label());
     }
 }
 
@@ -108,6 +108,16 @@ fn paint_free_room(pen: &Pen<'_>, boxes: &[PixelBox]) {
 /// The name at the top left of a place, above it where there is room.
 fn paint_name(pen: &Pen<'_>, place: Rect, words: &str) {
     if place.intersects(pen.seen()) {
-        pen.label(place.left_top(), words);
+        pen.label(PictureLabel::new(words, place.left_top()));
+    }
+}
+
+/// The same at the top right, since the numbers of findings stand at the left.
+fn paint_name_at_right(pen: &Pen<'_>, place: Rect, words: &str) {
+    if place.intersects(pen.seen()) {
+        pen.label(PictureLabel {
+            ends_there: true,
+            ..PictureLabel::new(words, place.right_top())
+        });
     }
 }

@@ -25,8 +25,9 @@ const TALL_FROM: f32 = 600.0;
 const SETTINGS_WIDTH: f32 = 324.0;
 /// Least height of the read-out where there is room, so that fixing a point does not move the picture.
 const READ_OUT_HEIGHT: f32 = 50.0;
-/// Width of the sheet of keys.
-const KEY_SHEET_WIDTH: f32 = 280.0;
+/// Width of the sheet of keys as a share of the window's, and its least and most. Source: chosen by eye.
+const KEY_SHEET_SHARE: f32 = 0.25;
+const KEY_SHEET_WIDTHS: [f32; 2] = [280.0, 420.0];
 
 /// What the panels show and only the shell knows.
 #[derive(Clone, Copy, Debug, Default)]
@@ -141,10 +142,12 @@ fn side_panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>, bar: 
             .show(ui, |ui| controls_ui(ui, state, inputs.histogram));
     }
     if has_sheet {
+        let [least, most] = KEY_SHEET_WIDTHS;
+        let width = KEY_SHEET_SHARE * ui.ctx().content_rect().width();
         Panel::right("key sheet")
             .frame(bar)
             .resizable(false)
-            .exact_size(KEY_SHEET_WIDTH)
+            .exact_size(width.clamp(least, most))
             .show(ui, |ui| key_sheet_ui(ui, state));
     }
 }

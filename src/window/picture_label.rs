@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use egui::text::{LayoutJob, TextWrapping};
 use egui::{Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
 
 use crate::pixel::color::to_u8;
@@ -15,6 +16,8 @@ const DIMMED: f32 = 0.7;
 
 /// Room round a name on its plate, in points.
 const MARGIN: f32 = 2.0;
+/// Least room that a name is cut to, in points. Source: chosen, some letters.
+const LEAST_ROOM: f32 = 30.0;
 
 /// A colour of a line over the picture.
 pub(super) fn over_picture(rgb: [f32; 3], is_dimmed: bool) -> Color32 {
@@ -36,33 +39,62 @@ pub(super) fn lighter(rgb: [f32; 3]) -> [f32; 3] {
     rgb.map(|v| v + (1.0 - v) * 0.35)
 }
 
-/// A name above a point, moved so that all of it is in sight.
-pub(super) fn paint_label(painter: &Painter, at: Pos2, words: &str, color: Color32) {
-    let galley = galley_of(painter, words, color);
-    let plate = plate(painter, at, galley.size());
-    painter.rect_filled(plate, 2.0, PLATE);
-    painter.galley(plate.min + vec2(MARGIN, MARGIN), galley, color);
+/// A name over the picture.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PictureLabel<'a> {
+    /// What stands there.
+    pub(super) words: &'a str,
+    /// The lower corner of its plate, which is moved so that all of it is in sight.
+    pub(super) at: Pos2,
+    /// Whether that is the right corner, else the left one.
+    pub(super) ends_there: bool,
+    /// How wide it may be, in points; what is longer is cut, and says so.
+    pub(super) room: f32,
 }
 
-/// The plate of such a name.
-pub(super) fn label_plate(painter: &Painter, at: Pos2, words: &str) -> Rect {
-    plate(
-        painter,
-        at,
-        galley_of(painter, words, Color32::WHITE).size(),
-    )
-}
+impl<'a> PictureLabel<'a> {
+    /// A name that begins at a point, however long it is.
+    pub(super) fn new(words: &'a str, at: Pos2) -> Self {
+        Self {
+            words,
+            at,
+            ends_there: false,
+            room: f32::INFINITY,
+        }
+    }
 
-fn galley_of(painter: &Painter, words: &str, color: Color32) -> Arc<Galley> {
-    painter.layout_no_wrap(words.to_owned(), FontId::proportional(12.0), color)
-}
+    /// Paints it.
+    pub(super) fn paint(&self, painter: &Painter, color: Color32) {
+        let galley = self.galley(painter, color);
+        let plate = self.plate_of(painter, galley.size());
+        painter.rect_filled(plate, 2.0, PLATE);
+        painter.galley(plate.min + vec2(MARGIN, MARGIN), galley, color);
+    }
 
-fn plate(painter: &Painter, at: Pos2, text: Vec2) -> Rect {
-    let seen = painter.clip_rect();
-    let size = text + 2.0 * vec2(MARGIN, MARGIN);
-    let place = pos2(
-        at.x.min(seen.right() - size.x).max(seen.left()),
-        (at.y - size.y).min(seen.bottom() - size.y).max(seen.top()),
-    );
-    Rect::from_min_size(place, size)
+    /// Its plate.
+    pub(super) fn plate(&self, painter: &Painter) -> Rect {
+        self.plate_of(painter, self.galley(painter, Color32::WHITE).size())
+    }
+
+    fn galley(&self, painter: &Painter, color: Color32) -> Arc<Galley> {
+        let words = self.words.to_owned();
+        let mut job = LayoutJob::simple_singleline(words, FontId::proportional(12.0), color);
+        if self.room.is_finite() {
+            job.wrap = TextWrapping::truncate_at_width(self.room.max(LEAST_ROOM));
+        }
+        painter.layout_job(job)
+    }
+
+    fn plate_of(&self, painter: &Painter, text: Vec2) -> Rect {
+        let seen = painter.clip_rect();
+        let size = text + 2.0 * vec2(MARGIN, MARGIN);
+        let left = self.at.x - if self.ends_there { size.x } else { 0.0 };
+        let place = pos2(
+            left.min(seen.right() - size.x).max(seen.left()),
+            (self.at.y - size.y)
+                .min(seen.bottom() - size.y)
+                .max(seen.top()),
+        );
+        Rect::from_min_size(place, size)
+    }
 }

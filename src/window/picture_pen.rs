@@ -4,7 +4,7 @@
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke};
 
 use super::picture_area::PicturePlace;
-use super::picture_label::{OUTLINE, paint_label};
+use super::picture_label::{OUTLINE, PictureLabel};
 use super::seen_line::{seen_dashes, seen_part};
 use crate::measure::contours::Corner;
 use crate::measure::finding::PixelBox;
@@ -120,9 +120,9 @@ impl<'a> Pen<'a> {
             .extend(segments(&lines, Stroke::new(1.0, color)));
     }
 
-    /// The name above a point, moved so that all of it is in sight.
-    pub(super) fn label(&self, at: Pos2, words: &str) {
-        paint_label(&self.painter, at, words, self.color);
+    /// A name in the pen's colour.
+    pub(super) fn label(&self, label: PictureLabel<'_>) {
+        label.paint(&self.painter, self.color);
     }
 
     fn corners(&self, rect: Rect) -> [Pos2; 4] {

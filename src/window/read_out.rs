@@ -19,10 +19,17 @@ use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE};
 pub(super) const CELL_HEIGHT: f32 = 44.0;
 /// Width of three codes with a patch.
 const CODES_WIDTH: f32 = 106.0;
-/// Width of a matte, with and without the word for it.
-const MATTE_WIDTHS: [f32; 2] = [124.0, 44.0];
-/// Width of the window in points from which there is room for that word.
-const WORDS_FROM: f32 = 640.0;
+/// Widths of the place, of lumas and of a matte. Source: chosen by eye.
+const PLACE_WIDTH: f32 = 128.0;
+const LUMA_WIDTHS: [f32; 2] = [58.0, 78.0];
+const MATTE_WIDTH: f32 = 124.0;
+/// The same in a narrow window, where the matte has no word beside it. Source: with three digits a code, all is one line
+/// in the smallest window.
+const NARROW_PLACE_WIDTH: f32 = 84.0;
+const NARROW_LUMA_WIDTHS: [f32; 2] = [52.0, 52.0];
+const NARROW_MATTE_WIDTH: f32 = 34.0;
+/// Width of the window in points from which it is not narrow.
+const WIDE_FROM: f32 = 640.0;
 
 /// What is at an output pixel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,8 +85,20 @@ impl ReadOut {
 /// The line of values.
 pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
     ui.horizontal_wrapped(|ui| {
-        let has_words = ui.max_rect().width() >= WORDS_FROM;
-        place_ui(ui, state, read_out);
+        let is_wide = ui.max_rect().width() >= WIDE_FROM;
+        let (place_width, luma_widths, matte_width, camera_luma) = if is_wide {
+            (PLACE_WIDTH, LUMA_WIDTHS, MATTE_WIDTH, "Camera luma")
+        } else {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            let place = if state.probe_px.is_some() {
+                // Two fields stand there.
+                PLACE_WIDTH
+            } else {
+                NARROW_PLACE_WIDTH
+            };
+            (place, NARROW_LUMA_WIDTHS, NARROW_MATTE_WIDTH, "Camera")
+        };
+        place_ui(ui, state, read_out, place_width);
         let text = |value: Option<String>| value.unwrap_or_else(|| "–".to_owned());
         let percent = |luma: f32| format!("{} %", format_number(f64::from(luma), 1));
         let codes = |[r, g, b]: [u8; 3]| format!("{r} {g} {b}");
@@ -93,7 +112,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
-            58.0,
+            luma_widths[0],
             "Luma",
             "Brightness of the slide as the key sees it. At and below the threshold it is dropped.",
             &text(read_out.map(|r| percent(r.slide_luma_percent))),
@@ -101,16 +120,12 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
-            if has_words {
-                MATTE_WIDTHS[0]
-            } else {
-                MATTE_WIDTHS[1]
-            },
+            matte_width,
             "Matte",
             "How much of the slide is kept: 0 nothing, 1 all.",
             &text(read_out.map(|r| {
                 let matte = format_number(f64::from(r.matte), 2);
-                if has_words {
+                if is_wide {
                     format!("{matte} {}", r.fate())
                 } else {
                     matte
@@ -120,8 +135,8 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         );
         cell_ui(
             ui,
-            78.0,
-            "Camera luma",
+            luma_widths[1],
+            camera_luma,
             "Brightness of the camera picture.",
             &text(read_out.map(|r| percent(r.camera_luma_percent))),
             None,
@@ -139,11 +154,11 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
 }
 
 /// Where the values are from: the pointer, or a typed point.
-fn place_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
+fn place_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>, width: f32) {
     let fixed = state.probe_px;
     let layout = egui::Layout::top_down(egui::Align::Min);
-    ui.allocate_ui_with_layout(vec2(128.0, CELL_HEIGHT), layout, |ui| {
-        ui.set_width(128.0);
+    ui.allocate_ui_with_layout(vec2(width, CELL_HEIGHT), layout, |ui| {
+        ui.set_width(width);
         let toggle = toggle_ui(ui, "Fixed point", fixed.is_some()).on_hover_text(
             "Reads the values at a point that you type, instead of under the pointer.",
         );
@@ -156,6 +171,7 @@ fn place_ui(ui: &mut Ui, state: &mut State, read_out: Option<&ReadOut>) {
         } else {
             let words = match read_out {
                 Some(ReadOut { at_px: [x, y], .. }) => format!("at {x}, {y}"),
+                None if width < PLACE_WIDTH => "at –".to_owned(),
                 None => "point at the picture".to_owned(),
             };
             ui.add(egui::Label::new(RichText::new(words).weak()).truncate());

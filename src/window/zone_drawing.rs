@@ -4,7 +4,7 @@ use egui::{Color32, Painter, Pos2, Rect, Stroke, pos2, vec2};
 
 use super::look::Look;
 use super::picture_area::PicturePlace;
-use super::picture_label::{label_plate, lighter, over_picture};
+use super::picture_label::{PictureLabel, lighter, over_picture};
 use super::picture_pen::Pen;
 use super::state::State;
 use super::zone_grip::{HeldZone, handles};
@@ -37,9 +37,17 @@ fn words(zone: &Zone) -> String {
     format!("{}: {}{alone}", zone.name, kind_word(zone.kind))
 }
 
-/// Where the name of a zone ends: at its top left, inside.
-fn label_at(rect: Rect) -> Pos2 {
-    rect.left_top() + vec2(2.0, 22.0)
+/// The name of a zone, inside at its top left. It is no wider than the zone, but for that of the selected one.
+fn label(rect: Rect, words: &str, is_selected: bool) -> PictureLabel<'_> {
+    let at = rect.left_top() + vec2(2.0, 22.0);
+    PictureLabel {
+        room: if is_selected {
+            f32::INFINITY
+        } else {
+            rect.width() - 8.0
+        },
+        ..PictureLabel::new(words, at)
+    }
 }
 
 /// The zones where they are now, as far as something of them is in sight.
@@ -48,11 +56,12 @@ pub(super) fn held_zones(painter: &Painter, place: &PicturePlace, state: &State)
     let zones = state.zones_in_sight();
     let held = |(index, zone): &(usize, &Zone)| {
         let rect = rect_of(place, zone.box_percent());
+        let is_selected = selected == Some(*index);
         HeldZone {
             index: *index,
             rect,
-            label: label_plate(painter, label_at(rect), &words(zone)),
-            is_selected: selected == Some(*index),
+            label: label(rect, &words(zone), is_selected).plate(painter),
+            is_selected,
         }
     };
     let is_seen = |zone: &HeldZone| zone.rect.intersects(place.visible());
@@ -82,12 +91,12 @@ pub(super) fn paint_zones(
     let color = over_picture(lighter(REDDISH_PURPLE), state.dimmed);
     let pen = Pen::new(painter, place, color, 1.2);
     for (_, zone) in others {
-        paint_zone(&pen, place, zone, color);
+        paint_zone(&pen, place, zone, color, false);
     }
     let look = Look::new(state.dimmed);
     let pen = Pen::new(painter, place, look.text, 2.0);
     for (_, zone) in chosen {
-        paint_zone(&pen, place, zone, look.text);
+        paint_zone(&pen, place, zone, look.text, true);
         let rect = rect_of(place, zone.box_percent());
         let handles = handles(rect, place.visible());
         let is_seen = rect.intersects(place.visible());
@@ -103,7 +112,7 @@ pub(super) fn paint_zones(
 }
 
 /// Keep out is filled with falling lines, keep in has two outlines, write here is dashed and ruled.
-fn paint_zone(pen: &Pen<'_>, place: &PicturePlace, zone: &Zone, color: Color32) {
+fn paint_zone(pen: &Pen<'_>, place: &PicturePlace, zone: &Zone, color: Color32, is_selected: bool) {
     let rect = rect_of(place, zone.box_percent());
     if !rect.intersects(pen.seen()) {
         return;
@@ -123,7 +132,7 @@ fn paint_zone(pen: &Pen<'_>, place: &PicturePlace, zone: &Zone, color: Color32) 
             pen.dashed_outline(rect, DASHES);
         }
     }
-    pen.label(label_at(rect), &words(zone));
+    pen.label(label(rect, &words(zone), is_selected));
 }
 
 /// Lines that fall to the right all over a rectangle.

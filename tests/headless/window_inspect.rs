@@ -279,7 +279,7 @@ fn the_line_and_the_list_are_there_at_every_size() {
         harness.get_by_label("Exposure of the writing: too bright: up to 97 %, limit 92 %");
         harness.key_press_modifiers(Modifiers::CTRL, Press::I);
         harness.run();
-        harness.get_by_label_contains("fail: brighter by 12.5 %, limit 2 %. At 1700, 60");
+        harness.get_by_label_contains("Fail: brighter by 12.5 %, limit 2 %. Top right, 20\u{a0}×\u{a0}12\u{a0}px at\u{a0}1700,\u{a0}60.");
         let advice = harness
             .get_by_label("Do something about reflection.")
             .rect();

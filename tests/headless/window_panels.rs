@@ -446,3 +446,29 @@ fn a_question_has_the_keyboard_at_once() {
     harness.run();
     assert!(harness.get_by_label("Save and close").is_focused());
 }
+
+#[test]
+fn in_the_smallest_window_half_of_the_height_is_the_pictures() {
+    let mut state = State::default();
+    let names = (1..=4).map(|n| format!("slide number {n}.png"));
+    state.deck_loaded(Vec::new(), names.collect());
+    for toggled in [
+        None,
+        Some(Action::ToggleInspect),
+        Some(Action::ToggleFindings),
+    ] {
+        let mut state = state.clone();
+        let is_inspect = toggled == Some(Action::ToggleInspect);
+        if let Some(action) = toggled {
+            state.apply(action);
+        }
+        // 480x360, and 8 that the test's own frame takes on each side.
+        let harness = harness_at([496.0, 376.0], state);
+        let picture = harness.get_by_label_contains("Picture:").rect();
+        // The line about the camera takes 56 of it.
+        let least = if is_inspect { 120.0 } else { 180.0 };
+        assert!(picture.height() >= least, "{picture:?}");
+        let strip = harness.get_by_label("Back").rect();
+        assert!(picture.bottom() < strip.top(), "{picture:?} {strip:?}");
+    }
+}
