@@ -3,7 +3,6 @@
 use super::distance::Distances;
 use super::finding::PixelBox;
 use super::runs::{Run, Runs};
-use crate::pixel::settings::Size;
 
 /// The rectangle within an area that has no pixel of the mask and the highest score, and its score.
 ///
@@ -80,7 +79,7 @@ pub fn free_rectangles(
         && let Some((bounds, _)) = best_free(&blocked, within, area)
     {
         found.push(bounds);
-        blocked = blocked.union(&mask_of_boxes(blocked.size(), &[bounds]));
+        blocked = blocked.union(&Runs::of_boxes(blocked.size(), [bounds]));
     }
     found
 }
@@ -94,26 +93,13 @@ pub fn with_clearance(mask: &Runs, clearance_px: f64) -> Runs {
         return mask.clone();
     }
     let whole = PixelBox::of_size(size);
-    let free = mask_of_boxes(size, &[whole]).without(mask);
+    let free = Runs::of_boxes(size, [whole]).without(mask);
     let Some(distances) = Distances::within(whole, free.as_slice().iter().copied()) else {
         return mask.clone();
     };
     let limit = clearance_px * clearance_px;
     let near = |&squared: &u32| u8::from(f64::from(squared) < limit);
     let bytes: Vec<u8> = distances.squared_px().iter().map(near).collect();
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
-}
-
-/// The pixels in any of these boxes, which are cut to the raster.
-pub fn mask_of_boxes(size: Size, boxes: &[PixelBox]) -> Runs {
-    let whole = PixelBox::of_size(size);
-    let mut bytes = vec![0_u8; size.area()];
-    for bounds in boxes.iter().filter_map(|bounds| bounds.intersection(whole)) {
-        for y in bounds.y..bounds.bottom() {
-            let row = y as usize * size.width() as usize;
-            bytes[row + bounds.x as usize..row + bounds.right() as usize].fill(1);
-        }
-    }
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
 }
 

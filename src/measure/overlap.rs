@@ -4,7 +4,7 @@ use super::camera_masks::CameraMasks;
 use super::clear_shift::shortest_clear_shift;
 use super::distance::Distances;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
-use super::free_space::{mask_of_boxes, shared_px, with_clearance};
+use super::free_space::{shared_px, with_clearance};
 use super::limits::{Limit, Limits};
 use super::outside_safe::graphics_safe;
 use super::pieces::{Content, LEAST_PIECE_PX};
@@ -44,7 +44,7 @@ struct Slide<'a> {
 pub fn find_overlaps(over: &Overlapped<'_>) -> Vec<Finding> {
     let size = over.raster.size();
     let solid = over.raster.mask_of(Fate::Solid);
-    let write_here = mask_of_boxes(size, &boxes_of(over, ZoneKind::WriteHere));
+    let write_here = Runs::of_boxes(size, boxes_of(over, ZoneKind::WriteHere));
     let dropped = over.raster.mask_of(Fate::Dropped);
     let slide = Slide {
         over,
@@ -195,7 +195,7 @@ impl Slide<'_> {
             .filter(|zone| zone.kind == ZoneKind::KeepOut)
         {
             let area = zone.bounds(size);
-            let inside = self.seen.intersection(&mask_of_boxes(size, &[area]));
+            let inside = self.seen.intersection(&Runs::of_boxes(size, [area]));
             let share = percent(inside.area(), area.area());
             let advice = format!(
                 "Content lies in the zone `{}`, which is to be kept free, and fills {share:.1} % of it. ",
@@ -205,7 +205,9 @@ impl Slide<'_> {
         }
         let keep_in = boxes_of(self.over, ZoneKind::KeepIn);
         if !keep_in.is_empty() {
-            let outside = self.seen.without(&mask_of_boxes(size, &keep_in));
+            let outside = self
+                .seen
+                .without(&Runs::of_boxes(size, keep_in.iter().copied()));
             let share = percent(outside.area(), self.seen.area());
             let zones = self.over.zones.iter();
             let names: Vec<String> = zones
@@ -257,7 +259,7 @@ fn distances_to(covering: &Runs) -> Option<Distances> {
     if covering.as_slice().is_empty() {
         return None;
     }
-    let free = mask_of_boxes(covering.size(), &[whole]).without(covering);
+    let free = Runs::of_boxes(covering.size(), [whole]).without(covering);
     Distances::within(whole, free.as_slice().iter().copied())
 }
 

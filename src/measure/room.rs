@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use super::camera_masks::CameraMasks;
 use super::finding::PixelBox;
-use super::free_space::{best_free, free_rectangles, mask_of_boxes, with_clearance};
+use super::free_space::{best_free, free_rectangles, with_clearance};
 use super::outside_safe::graphics_safe;
 use super::runs::Runs;
 use super::zone::{Zone, closed_by_zones};
@@ -126,7 +126,7 @@ impl Room {
         });
         let least = share_px(LEAST_SIDE, output).max(1);
         let boxes = free_rectangles(&kept_clear, within, (least, least), wanted.boxes);
-        let free = mask_of_boxes(output, &[within]).without(&kept_clear);
+        let free = Runs::of_boxes(output, [within]).without(&kept_clear);
         Self {
             kept_clear,
             within,

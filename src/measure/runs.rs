@@ -67,10 +67,12 @@ impl Runs {
         mask
     }
 
-    /// The pixels of boxes that lie in the raster.
+    /// The pixels in any of these boxes, which are cut to the raster.
     pub fn of_boxes(size: Size, boxes: impl IntoIterator<Item = PixelBox>) -> Self {
         let mut bytes = vec![0_u8; size.area()];
-        for bounds in boxes {
+        let whole = PixelBox::of_size(size);
+        let cut = |bounds: PixelBox| bounds.intersection(whole);
+        for bounds in boxes.into_iter().filter_map(cut) {
             for row in bytes
                 .chunks_mut(size.width() as usize)
                 .skip(bounds.y as usize)

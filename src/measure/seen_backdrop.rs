@@ -6,6 +6,7 @@ use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
+use super::finding::PixelBox;
 use super::ink_colors::PALE;
 use super::ink_pieces::InkPieces;
 use super::piece_shape::InkPiece;
@@ -125,15 +126,13 @@ fn sure_writing(writing: &Runs, dot: u32, alone: u32) -> Runs {
 
 /// Every pixel that is at least so far from the left, top, right and bottom side.
 fn all(size: Size, [left, top, right, bottom]: [u32; 4]) -> Runs {
-    let (width, height) = (size.width() as usize, size.height());
-    let mut bytes = vec![0_u8; size.area()];
-    for (y, row) in (0..height).zip(bytes.chunks_mut(width)) {
-        let (start, end) = (left as usize, width.saturating_sub(right as usize));
-        if y >= top && y + bottom < height && start < end {
-            row[start..end].fill(1);
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+    let inside = PixelBox {
+        x: left,
+        y: top,
+        width: size.width().saturating_sub(left + right),
+        height: size.height().saturating_sub(top + bottom),
+    };
+    Runs::of_boxes(size, [inside])
 }
 
 /// How far the edge light of the glass reaches in from each side: as far as the median along the side is brighter

@@ -3,7 +3,6 @@
 use thiserror::Error;
 
 use super::finding::PixelBox;
-use super::free_space::mask_of_boxes;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
 
@@ -95,14 +94,14 @@ pub fn closed_by_zones(zones: &[Zone], output: Size) -> Runs {
     let boxes = |kind: ZoneKind| {
         let of_kind = zones.iter().filter(|zone| zone.kind == kind);
         let boxes: Vec<PixelBox> = of_kind.map(|zone| zone.bounds(output)).collect();
-        mask_of_boxes(output, &boxes)
+        Runs::of_boxes(output, boxes)
     };
     let closed = boxes(ZoneKind::KeepOut);
     let open = boxes(ZoneKind::KeepIn);
     if open.as_slice().is_empty() {
         closed
     } else {
-        let whole = mask_of_boxes(output, &[PixelBox::of_size(output)]);
+        let whole = Runs::of_boxes(output, [PixelBox::of_size(output)]);
         closed.union(&whole.without(&open))
     }
 }

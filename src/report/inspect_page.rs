@@ -8,7 +8,7 @@ use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, kind_words, size_of};
 use super::marked_camera::{mark_camera, outline_words};
 use super::page::{badge, file_name, page, picture, with_code, with_units};
-use super::words::place_words;
+use super::words::{place_words, sentence};
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::camera_verdict::Unanswered;
@@ -148,11 +148,4 @@ fn numbers(document: &InspectDocument) -> Markup {
             }
         }
     }
-}
-
-/// Words that begin a sentence.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

@@ -135,6 +135,13 @@ pub(super) fn with_unit(number: String, unit: Unit) -> String {
     }
 }
 
+/// Words that begin a sentence.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
 /// A number of things, such as `1 slide` or `3 slides`.
 pub fn count_words(count: usize, thing: &str) -> String {
     let ending = if count == 1 { "" } else { "s" };

@@ -14,7 +14,7 @@ const PLATE: Color32 = Color32::from_black_alpha(225);
 /// What the dim switch leaves of a line over the picture. Source: chosen by eye.
 const DIMMED: f32 = 0.7;
 
-/// Room round a name on its plate, in points.
+/// Room round a name on its plate, in points. Source: chosen by eye.
 const MARGIN: f32 = 2.0;
 /// Least room that a name is cut to, in points. Source: chosen, some letters.
 const LEAST_ROOM: f32 = 30.0;

@@ -1,9 +1,7 @@
 //! Free rectangles against trying every rectangle, and clearance against trying every pixel.
 
 use nightglass::measure::finding::PixelBox;
-use nightglass::measure::free_space::{
-    best_free, free_rectangles, mask_of_boxes, shared_px, with_clearance,
-};
+use nightglass::measure::free_space::{best_free, free_rectangles, shared_px, with_clearance};
 use nightglass::measure::runs::Runs;
 use nightglass::pixel::settings::Size;
 use proptest::prelude::*;
@@ -84,7 +82,7 @@ proptest! {
             prop_assert!(every_free(&left, within).contains(bounds), "{bounds:?} is free");
             let large = every_free(&left, within).into_iter().filter(|b| b.width >= 2 && b.height >= 3);
             prop_assert_eq!(large.map(PixelBox::area).max(), Some(bounds.area()));
-            left = left.union(&mask_of_boxes(size(), &[*bounds]));
+            left = left.union(&Runs::of_boxes(size(), [*bounds]));
         }
         if found.len() < 4 {
             prop_assert!(!every_free(&left, within).iter().any(|b| b.width >= 2 && b.height >= 3));
@@ -104,7 +102,7 @@ proptest! {
                 prop_assert_eq!(cleared.contains(x, y), near, "at {}, {}", x, y);
             }
         }
-        let boxed = mask_of_boxes(size(), &[within]);
+        let boxed = Runs::of_boxes(size(), [within]);
         prop_assert_eq!(shared_px(mask.as_slice(), &boxed), mask.intersection(&boxed).area());
     }
 }
@@ -114,7 +112,7 @@ fn a_full_picture_has_no_room_and_an_empty_one_is_all_room() {
     let whole = PixelBox::of_size(size());
     let area = |w: u32, h: u32| u64::from(w) * u64::from(h);
     assert_eq!(
-        best_free(&mask_of_boxes(size(), &[whole]), whole, area),
+        best_free(&Runs::of_boxes(size(), [whole]), whole, area),
         None
     );
     let none = Runs::none(size());

@@ -4,7 +4,6 @@ use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::measure::camera_masks::CameraMasks;
 use nightglass::measure::clear_shift::{Shift, shortest_clear_shift};
 use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
-use nightglass::measure::free_space::mask_of_boxes;
 use nightglass::measure::limits::{Limit, Limits};
 use nightglass::measure::overlap::{Overlapped, find_overlaps};
 use nightglass::measure::pieces::Content;
@@ -34,7 +33,7 @@ fn boxed([x, y, width, height]: [u32; 4]) -> PixelBox {
 
 fn mask(boxes: &[[u32; 4]]) -> Runs {
     let boxes: Vec<PixelBox> = boxes.iter().copied().map(boxed).collect();
-    mask_of_boxes(size(), &boxes)
+    Runs::of_boxes(size(), boxes)
 }
 
 /// A written line of ten strokes, each 6 x 40 px: 2400 px.

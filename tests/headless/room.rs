@@ -7,8 +7,8 @@ use nightglass::files::demonstration::CAMERA;
 use nightglass::files::setup_file::Setup;
 use nightglass::measure::camera_masks::CameraMasks;
 use nightglass::measure::finding::PixelBox;
-use nightglass::measure::free_space::mask_of_boxes;
 use nightglass::measure::room::{Room, RoomWanted, free_slide_place};
+use nightglass::measure::runs::Runs;
 use nightglass::measure::zone::{Zone, ZoneKind};
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::settings::Size;
@@ -23,9 +23,9 @@ fn size() -> Size {
 
 fn masks(writing: [u32; 4], presenter: [u32; 4]) -> CameraMasks {
     let mask = |[x, y, width, height]: [u32; 4]| {
-        mask_of_boxes(
+        Runs::of_boxes(
             size(),
-            &[PixelBox {
+            [PixelBox {
                 x,
                 y,
                 width,

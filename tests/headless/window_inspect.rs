@@ -12,7 +12,7 @@ use nightglass::measure::camera_verdict::CameraVerdict;
 use nightglass::measure::contours::{contours, slanted_lines};
 use nightglass::measure::edge_widths::EdgeWidths;
 use nightglass::measure::finding::{PixelBox, Severity, Unit};
-use nightglass::measure::free_space::mask_of_boxes;
+use nightglass::measure::runs::Runs;
 use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
 use nightglass::report::inspect_words::{VerdictWords, kind_words};
@@ -81,7 +81,7 @@ fn drawing() -> CameraDrawing {
             width,
             height,
         };
-        (mask_of_boxes(size, &[bounds]), Some(bounds))
+        (Runs::of_boxes(size, [bounds]), Some(bounds))
     };
     let (writing, writing_place) = mask([200, 100, 400, 60]);
     let (presenter, presenter_place) = mask([1100, 300, 500, 780]);
