@@ -58,6 +58,8 @@ pub struct InkPiece {
     pub darker: f64,
     /// Share of it that lies on itself when mirrored left to right in its box, 0 to 1.
     pub mirrored: f64,
+    /// Share of what is around it that is as dark as the backdrop and no candidate, 0 to 1.
+    pub dark_around: f64,
 }
 
 impl InkPiece {
@@ -130,6 +132,7 @@ impl InkPiece {
             beside_other: rim.beside_other,
             glow: rim.glow,
             darker: rim.darker,
+            dark_around: rim.dark_around,
             mirrored: mirrored(&runs, bounds, area),
             runs,
         })
@@ -160,9 +163,14 @@ impl InkPiece {
         }
     }
 
+    /// Whether it has the hue of skin or of hair, however saturated.
+    pub fn has_skin_hue(&self) -> bool {
+        (SKIN_HUES.0..SKIN_HUES.1).contains(&self.hue())
+    }
+
     /// Whether it has the colour of skin or of hair, over a backdrop of this level.
     pub fn has_skin_color(&self, backdrop: f64) -> bool {
-        (SKIN_HUES.0..SKIN_HUES.1).contains(&self.hue())
+        self.has_skin_hue()
             && (SKIN_SATURATION.0..SKIN_SATURATION.1).contains(&self.saturation(backdrop))
     }
 

@@ -236,19 +236,19 @@ fn an_empty_frame_of_the_same_rig_is_used() {
 #[test]
 fn what_was_there_before_is_no_writing() {
     let frame = RIG.frame();
-    let badge = |parts: &CameraParts| (470..550).any(|x| parts.writing.contains(x, 272));
-    assert!(
-        badge(&found(&frame)),
-        "a thin red bar alone looks like a stroke"
-    );
-    let before = Rig {
-        strokes: false,
-        ..RIG
+    let with_before = |strokes: bool| {
+        let before = Rig { strokes, ..RIG };
+        with(&frame, None, Some(&before.frame()))
     };
-    let parts = with(&frame, None, Some(&before.frame()));
+    let parts = with_before(false);
     assert_eq!(parts.notes, []);
-    assert!(!badge(&parts));
-    assert!(parts.writing.contains(160, 253));
+    assert!(parts.writing.contains(140, 133) && parts.writing.contains(160, 253));
+    let parts = with_before(true);
+    assert_eq!(parts.notes, [CameraNote::NothingWritten]);
+    assert!(
+        parts.writing.as_slice().is_empty(),
+        "strokes of an earlier lesson"
+    );
 }
 
 #[test]
