@@ -94,6 +94,15 @@ fn main() -> ExitCode {
         );
         return ExitCode::from(2);
     };
+    if let Some(folder) = &wish.write
+        && let Err(error) = std::fs::create_dir_all(folder)
+    {
+        eprintln!(
+            "error: cannot make the folder `{}`: {error}",
+            folder.display()
+        );
+        return ExitCode::from(2);
+    }
     let table = match &wish.frames {
         Some(folder) => match folder::judge_folder(folder, wish.write.as_deref()) {
             Ok(table) => table,

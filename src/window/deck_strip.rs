@@ -15,7 +15,7 @@ use crate::files::demonstration::SLIDES;
 /// Size of a thumbnail. Source: chosen by eye, 16:9.
 const THUMBNAIL: [f32; 2] = [80.0, 45.0];
 /// Width of what stands left of the slides, and where the buttons of findings and camera stand there too.
-/// Source: measured, their words in the window's font.
+/// Source: chosen by eye.
 const STEPS_WIDTH: f32 = 190.0;
 const WIDE_STEPS_WIDTH: f32 = 262.0;
 /// Width of what a slide of the demonstration teaches, and from how much room it is said. Source: chosen by eye.
