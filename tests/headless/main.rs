@@ -56,6 +56,7 @@ mod gpu_layout;
 mod gpu_probe;
 mod help;
 mod histogram;
+mod ink_evidence;
 mod inspect;
 mod inspect_like;
 mod inspect_page;

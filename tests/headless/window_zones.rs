@@ -315,11 +315,16 @@ impl Window {
         pos2(x as f32, y as f32)
     }
 
+    /// Presses at a point.
+    fn grip(&mut self, at: Pos2) {
+        self.harness.hover_at(at);
+        self.harness.run();
+        self.harness.drag_at(at);
+        self.harness.run();
+    }
+
     fn drag(&mut self, from: Pos2, to: Pos2) {
-        self.harness.hover_at(from);
-        self.harness.run();
-        self.harness.drag_at(from);
-        self.harness.run();
+        self.grip(from);
         for step in 1_u8..=5 {
             let way = (to - from) * (f32::from(step) / 5.0);
             self.harness.hover_at(from + way);
@@ -400,10 +405,7 @@ fn escape_puts_a_zone_back_that_is_dragged() {
         let mut window = Window::new(state);
         let middle = window.harness.state().centre_uv;
         let [from, to] = [from, to].map(|[x, y]| window.at(x, y));
-        window.harness.hover_at(from);
-        window.harness.run();
-        window.harness.drag_at(from);
-        window.harness.run();
+        window.grip(from);
         window.harness.hover_at(to);
         window.harness.run();
         assert_ne!(window.boxes(), [[20.0, 30.0, 40.0, 20.0]]);
@@ -444,10 +446,7 @@ fn escape_beside_a_drag_takes_no_step_back() {
     state.apply(Action::Zone(cornered));
     window.harness.run();
     let (from, to) = (window.at(20.0, 15.0), window.at(5.0, 2.0));
-    window.harness.hover_at(from);
-    window.harness.run();
-    window.harness.drag_at(from);
-    window.harness.run();
+    window.grip(from);
     window.harness.hover_at(to);
     window.harness.run();
     assert!(window.harness.state().zone_tool.held);

@@ -218,27 +218,38 @@ def steps(window: Window) -> None:
     window.check_view("the sheet is closed again", "composite")
 
 
+def time_change(desktop: Desktop, look: Callable[[], Frame], chords: list[list[str]], pause_s: float) -> float | None:
+    """Median milliseconds from keys to a change of what is looked at, with a pause after each.
+
+    None where one of them changes nothing within five seconds.
+    """
+    taken = []
+    for chord in chords:
+        before = look()
+        start = time.perf_counter()
+        desktop.press(*chord)
+        while largest(look(), before) == 0:
+            if time.perf_counter() - start > 5.0:
+                return None
+        taken.append(1000.0 * (time.perf_counter() - start))
+        time.sleep(pause_s)
+    return float(np.median(taken))
+
+
 def time_keys(window: Window) -> tuple[float, float]:
     """Median milliseconds from a key to a changed picture: another view; a step of the slider."""
 
-    def median_of(keys: list[str]) -> float:
-        taken = []
-        for key in keys:
-            before = window.shown()
-            start = time.perf_counter()
-            window.desktop.press(key)
-            while largest(window.shown(), before) == 0:
-                if time.perf_counter() - start > 5.0:
-                    raise RuntimeError(f"the key {key} changed nothing")
-            taken.append(1000.0 * (time.perf_counter() - start))
-            time.sleep(0.1)
-        return float(np.median(taken))
+    def median_of(chords: list[list[str]]) -> float:
+        taken = time_change(window.desktop, window.shown, chords, 0.1)
+        if taken is None:
+            raise RuntimeError("a key changed nothing")
+        return taken
 
-    views = median_of(["2", "1"] * 8)
+    views = median_of([["2"], ["1"]] * 8)
     # The slider stands before the field that T gives the keyboard to.
     window.desktop.keys("t", "shift+Tab")
     time.sleep(0.3)
-    return views, median_of(["minus"] * 8)
+    return views, median_of([["minus"]] * 8)
 
 
 def drive_window(program: str, folder: Path) -> tuple[int, list[str]]:
@@ -518,18 +529,11 @@ def time_demonstration(program: str, folder: Path) -> float:
             # The third slide's grey background changes with every step.
             desktop.keys("Right", "Right", "t", "shift+Tab")
             time.sleep(1.0)
-            times = []
             # Below 3.5 % all of it is solid, and nothing changes any more.
-            for _ in range(5):
-                before = desktop.look(*DEMONSTRATION_PART)
-                start = time.perf_counter()
-                desktop.press("minus")
-                while largest(desktop.look(*DEMONSTRATION_PART), before) == 0:
-                    if time.perf_counter() - start > 5.0:
-                        raise RuntimeError("a step of the threshold changed nothing")
-                times.append(1000.0 * (time.perf_counter() - start))
-                time.sleep(0.2)
-            return float(np.median(times))
+            step = time_change(desktop, lambda: desktop.look(*DEMONSTRATION_PART), [["minus"]] * 5, 0.2)
+            if step is None:
+                raise RuntimeError("a step of the threshold changed nothing")
+            return step
         finally:
             running.kill()
 
@@ -570,17 +574,11 @@ def time_close_up(program: str, folder: Path) -> float:
             # The list of findings is closed, so that the checks of a moved picture change nothing.
             desktop.keys("c", "7", "8", "9", "0", *["ctrl+plus"] * CLOSEST_STEPS)
             time.sleep(2.0)
-            times = []
-            for key in ["Right", "Left"] * 5:
-                before = desktop.look(*DEMONSTRATION_PART)
-                start = time.perf_counter()
-                desktop.press("Control_L", key)
-                while largest(desktop.look(*DEMONSTRATION_PART), before) == 0:
-                    if time.perf_counter() - start > 20.0:
-                        raise RuntimeError("the picture was not moved")
-                times.append(1000.0 * (time.perf_counter() - start))
-                time.sleep(0.3)
-            return float(np.median(times))
+            sideways = [["Control_L", "Right"], ["Control_L", "Left"]]
+            moved = time_change(desktop, lambda: desktop.look(*DEMONSTRATION_PART), sideways * 5, 0.3)
+            if moved is None:
+                raise RuntimeError("the picture was not moved")
+            return moved
         finally:
             running.kill()
 
@@ -598,17 +596,7 @@ def time_findings(program: str, folder: Path) -> float | None:
             # The haze of the third slide changes with every step.
             desktop.keys("Right", "Right", "t", "shift+Tab")
             time.sleep(2.0)
-            times = []
-            for _ in range(5):
-                before = desktop.look(*FINDINGS_PART)
-                start = time.perf_counter()
-                desktop.press("minus")
-                while largest(desktop.look(*FINDINGS_PART), before) == 0:
-                    if time.perf_counter() - start > 3.0:
-                        return None
-                times.append(1000.0 * (time.perf_counter() - start))
-                time.sleep(0.5)
-            return float(np.median(times))
+            return time_change(desktop, lambda: desktop.look(*FINDINGS_PART), [["minus"]] * 5, 0.5)
         finally:
             running.kill()
 
