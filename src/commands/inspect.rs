@@ -122,7 +122,7 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     let mut report = camera_findings(&raster, &parts);
     if let Some(way) = chart_way(&placed) {
         let is_said = match &mut like {
-            Some(Ok(like)) => like.is_confirmed_by_chart(way),
+            Some(Ok(like)) => like.confirm_by_chart(way),
             _ => false,
         };
         if !is_said {

@@ -88,9 +88,9 @@ pub fn compare_like(
 }
 
 impl LikeReport {
-    /// Names the chart beside the frame of the last good setup where both say that the picture lies this way. Whether
+    /// Names the chart beside the frame of the last good setup where both say that the picture lies this way. Returns whether
     /// they do.
-    pub fn is_confirmed_by_chart(&mut self, way: WayRound) -> bool {
+    pub fn confirm_by_chart(&mut self, way: WayRound) -> bool {
         let told = way_finding(&self.measure, true).filter(|_| self.measure.way == Some(way));
         let is_way = |finding: &&mut CameraFinding| finding.kind == CameraKind::WrongWayRound;
         let own = self.findings.iter_mut().find(is_way);
