@@ -16,8 +16,8 @@ use crate::files::picture_output::PictureOutput;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
-use crate::measure::camera_report::camera_findings;
-use crate::measure::chart_way::{chart_way, chart_way_finding};
+use crate::measure::camera_report::{camera_findings, findings_beside_chart};
+use crate::measure::chart_way::{ChartInPicture, chart_way_finding};
 use crate::measure::like_report::compare_like;
 use crate::measure::runs::Runs;
 use crate::measure::still_pair::PairFault;
@@ -119,8 +119,15 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     if let Some(Err(fault)) = like {
         parts.notes.push(CameraNote::LikeNotUsed(fault));
     }
-    let mut report = camera_findings(&raster, &parts);
-    if let Some(way) = chart_way(&placed) {
+    let chart = ChartInPicture::find(&placed);
+    let mut report = match &chart {
+        None => camera_findings(&raster, &parts),
+        Some(chart) => {
+            parts = chart.parts_beside(&parts);
+            findings_beside_chart(&raster, &parts, chart)
+        }
+    };
+    if let Some(way) = chart.and_then(|chart| chart.wrong_way()) {
         let is_said = match &mut like {
             Some(Ok(like)) => like.confirm_by_chart(way),
             _ => false,

@@ -24,6 +24,8 @@ pub enum CameraNote {
     NoColour,
     /// Black is raised, white lowered and colour little, as flat and log camera profiles have it.
     FlatProfile,
+    /// The test chart is in the frame, and what lies on it is not looked at.
+    ChartThere,
     /// The empty frame is not used.
     EmptyNotUsed(PairFault),
     /// The frame from before writing is not used.
@@ -65,6 +67,7 @@ impl CameraNote {
             Self::LitAllOver => "most of the picture is lit, so no presenter can be told from the backdrop; dim the light on the backdrop, or take a frame with more of it around the presenter".to_owned(),
             Self::NoColour => "the frame has no colour, so coloured ink cannot be told from anything else that is bright".to_owned(),
             Self::FlatProfile => "this looks like a flat or log camera profile: black is raised, white lowered and colour little; a luma key and the limits here want a profile for direct use, so switch it, or take the frame behind the look of camera or mixer".to_owned(),
+            Self::ChartThere => "the test chart is in this frame; it tells which way round the picture is, and nothing else on it is looked at, so take a frame without it for the rest".to_owned(),
             Self::EmptyNotUsed(fault) => format!("the empty frame {} and is not used", fault.words()),
             Self::BeforeNotUsed(fault) => format!("the frame from before writing {} and is not used", fault.words()),
             Self::LikeNotUsed(fault) => format!("the frame of the last good setup {} and is not used", fault.words()),

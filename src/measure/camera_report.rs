@@ -10,13 +10,14 @@ use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::cell_means::CellMeans;
+use super::chart_way::ChartInPicture;
 use super::dark_clothes::{MeltedOutline, dark_clothes_finding, measure_melted_outline};
 use super::double_image::{DoubleImage, double_image_finding, measure_double_image};
 use super::edge_widths::{EdgeWidths, focus_findings, measure_edge_widths};
 use super::finding::{Severity, Unit};
 use super::reflections::{SMEAR_PERCENT, spot_findings};
 use super::runs::Runs;
-use super::seen_backdrop::find_seen_backdrop;
+use super::seen_backdrop::{SeenBackdrop, find_seen_backdrop};
 use super::spots::find_spots;
 
 /// Noise from which it is worth knowing, codes. Source: chosen; 5.7 deviations of it are the brightest speck of a
@@ -48,7 +49,21 @@ pub struct CameraReport {
 
 /// Looks for everything that is wrong with a frame in which writing and presenter were found.
 pub fn camera_findings(camera: &CameraRaster, parts: &CameraParts) -> CameraReport {
-    let seen = find_seen_backdrop(camera, parts);
+    findings_in(camera, parts, &find_seen_backdrop(camera, parts))
+}
+
+/// The same of a frame with the test chart in it, whose parts are those beside the chart.
+pub fn findings_beside_chart(
+    camera: &CameraRaster,
+    parts: &CameraParts,
+    chart: &ChartInPicture,
+) -> CameraReport {
+    let mut seen = find_seen_backdrop(camera, parts);
+    seen.mask = seen.mask.without(&chart.mask(camera.size()));
+    findings_in(camera, parts, &seen)
+}
+
+fn findings_in(camera: &CameraRaster, parts: &CameraParts, seen: &SeenBackdrop) -> CameraReport {
     let mut findings = Vec::new();
     // Without a dark backdrop every part of a picture is a spot, and none of it is to be black.
     let is_blind = parts.is_blind();

@@ -225,6 +225,13 @@ impl ChartReading {
         self.is_mirrored || self.turn != Turn::None
     }
 
+    /// The chart's corners, capture px.
+    pub(super) fn corners(&self) -> [[f64; 2]; 4] {
+        let size = self.chart.size();
+        let (x, y) = (f64::from(size.width()), f64::from(size.height()));
+        [[0.0, 0.0], [x, 0.0], [x, y], [0.0, y]].map(|place| self.map.capture_from_chart(place))
+    }
+
     /// How far the chart's sides are from upright and level, degrees; the larger of the two.
     pub fn tilt_degrees(&self) -> f64 {
         let of = |x: f64, y: f64| x.abs().min(y.abs()).atan2(x.abs().max(y.abs()));

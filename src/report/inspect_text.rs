@@ -7,17 +7,27 @@ use super::inspect_words::{VerdictWords, facts_words, size_of};
 use super::paragraph::wrapped;
 use super::words::box_words;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
+use crate::measure::finding::Severity;
 
 /// Columns that names of numbers take. Source: chosen, those of the longest and two.
 const NAME_COLUMNS: usize = 24;
+/// Findings of one kind that stand in a terminal; the others are counted. Source: chosen, lamps of a room are fewer.
+const MOST_OF_A_KIND: usize = 6;
 
-/// The frame in a few lines: go or what is wrong, every finding, every number, then what cannot be told.
+/// The frame in a few lines: go or what is wrong, the findings, every number, then what cannot be told.
 pub fn inspect_text(document: &InspectDocument, columns: usize) -> String {
     let [width, height] = document.output;
     let camera = &document.camera;
     let mut text = wrapped(&verdict_line(document), "      ", columns);
-    for finding in &document.findings {
-        text.push_str(&finding_lines(finding, document, columns));
+    for alike in document.findings.chunk_by(|a, b| a.kind == b.kind) {
+        let (shown, others) = alike.split_at(alike.len().min(MOST_OF_A_KIND));
+        for (place, finding) in shown.iter().enumerate() {
+            let is_told = shown[..place]
+                .iter()
+                .any(|one| one.advice == finding.advice);
+            text.push_str(&finding_lines(finding, is_told, document, columns));
+        }
+        text.push_str(&others_line(others, columns));
     }
     text.push('\n');
     text.push_str(&wrapped(
@@ -41,8 +51,34 @@ fn verdict_line(document: &InspectDocument) -> String {
     format!("{verdict}  {}", words.line())
 }
 
-/// A finding: severity, kind, place and numbers, then the advice below.
-fn finding_lines(finding: &CameraFinding, document: &InspectDocument, columns: usize) -> String {
+/// How many more of a kind there are, and how bad.
+fn others_line(others: &[CameraFinding], columns: usize) -> String {
+    let Some(kind) = others.first().map(|finding| finding.kind) else {
+        return String::new();
+    };
+    let counts: Vec<String> = [Severity::Fail, Severity::Warn, Severity::Info]
+        .into_iter()
+        .filter_map(|severity| {
+            let count = others.iter().filter(|one| one.severity == severity).count();
+            (count > 0).then(|| format!("{count} {}", severity.name()))
+        })
+        .collect();
+    let words = format!(
+        "{FINDING_INDENT}and {} more of {}: {}; `--report` and `--json` have them all",
+        others.len(),
+        kind.name(),
+        counts.join(", "),
+    );
+    wrapped(&words, ADVICE_INDENT, columns)
+}
+
+/// A finding: severity, kind, place and numbers, then the advice below where it was not told already.
+fn finding_lines(
+    finding: &CameraFinding,
+    is_told: bool,
+    document: &InspectDocument,
+    columns: usize,
+) -> String {
     let kind_columns = CameraKind::ALL
         .map(|kind| kind.name().len())
         .into_iter()
@@ -55,11 +91,10 @@ fn finding_lines(finding: &CameraFinding, document: &InspectDocument, columns: u
         facts_words(finding, size_of(document)),
     );
     let mut text = wrapped(&head, ADVICE_INDENT, columns);
-    text.push_str(&wrapped(
-        &format!("{ADVICE_INDENT}{}", finding.advice),
-        ADVICE_INDENT,
-        columns,
-    ));
+    if !is_told {
+        let advice = format!("{ADVICE_INDENT}{}", finding.advice);
+        text.push_str(&wrapped(&advice, ADVICE_INDENT, columns));
+    }
     text
 }
 

@@ -9,8 +9,8 @@ use super::loader::guarded;
 use crate::measure::camera_exposure::BrightestParts;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_raster::CameraRaster;
-use crate::measure::camera_report::camera_findings;
-use crate::measure::chart_way::{chart_way, chart_way_finding};
+use crate::measure::camera_report::{camera_findings, findings_beside_chart};
+use crate::measure::chart_way::{ChartInPicture, chart_way_finding};
 use crate::measure::edge_widths::EdgeWidths;
 use crate::measure::slide_check::CheckedCamera;
 use crate::report::inspect_document::InspectDocument;
@@ -55,10 +55,17 @@ pub(super) fn look_at_camera(conditions: &CheckConditions) -> Option<LookedAt> {
 }
 
 fn look(camera: CheckedCamera<'_>) -> SeenCamera {
-    let parts = camera.placed.parts();
     let placed = camera.placed.frame();
-    let mut report = camera_findings(&CameraRaster::new(placed), parts);
-    let by_chart = chart_way(placed).map(chart_way_finding);
+    let raster = CameraRaster::new(placed);
+    let chart = ChartInPicture::find(placed);
+    let beside = (chart.as_ref()).map(|chart| chart.parts_beside(camera.placed.parts()));
+    let parts = beside.as_ref().unwrap_or(camera.placed.parts());
+    let mut report = match &chart {
+        None => camera_findings(&raster, parts),
+        Some(chart) => findings_beside_chart(&raster, parts, chart),
+    };
+    let wrong_way = chart.and_then(|chart| chart.wrong_way());
+    let by_chart = wrong_way.map(chart_way_finding);
     report.findings.splice(0..0, by_chart);
     let size = camera.frame.size();
     let size = [size.width(), size.height()];

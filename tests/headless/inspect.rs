@@ -77,6 +77,35 @@ wrote masks/presenter.png
 }
 
 #[test]
+#[test]
+fn many_findings_of_a_kind_are_counted_and_advice_is_given_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let frame = Frame::from_fn(Size::new(1280, 720).unwrap(), |x, y| {
+        let is_lamp = x % 140 < 60 && x > 100 && (300..340).contains(&y);
+        let is_stroke = (100..400).contains(&x) && (600..610).contains(&y);
+        match (is_stroke, is_lamp) {
+            (true, _) => [80, 235, 110],
+            (false, true) => [40; 3],
+            (false, false) => [6; 3],
+        }
+    });
+    save_png(&folder.path().join("lamps.png"), &frame);
+    let output = inspect(folder.path(), &["lamps.png"]);
+    let text = said(&output.stdout);
+    assert!(text.starts_with("fail  a reflection in the glass, left, and 8 findings more\n"));
+    assert_eq!(text.matches("reflection       ").count(), 6, "{text}");
+    assert_eq!(text.matches("A glow, likely").count(), 1, "{text}");
+    assert!(
+        text.contains(
+            "  and 3 more of reflection: 3 fail; `--report` and `--json` have them all\n"
+        ),
+        "{text}"
+    );
+    let output = inspect(folder.path(), &["lamps.png", "--json"]);
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["findings"].as_array().unwrap().len(), 9);
+}
+
 fn the_exit_status_follows_the_verdict_and_the_flag() {
     let folder = tempfile::tempdir().unwrap();
     save_frame(folder.path(), "warn.png", 12);

@@ -302,6 +302,56 @@ fn a_chart_in_the_picture_tells_which_way_round_it_is() {
 }
 
 #[test]
+fn what_lies_on_the_chart_is_no_fault_of_the_rig() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = draw_chart(Chart::new(Size::new(1280, 720).unwrap()).unwrap());
+    save_png(&folder.path().join("chart.png"), &chart);
+    save_png(&folder.path().join("mirrored.png"), &mirrored(&chart));
+    let (status, right) = document(folder.path(), &["chart.png"]);
+    assert_eq!(right["findings"], serde_json::json!([]));
+    assert_eq!(
+        (status, &right["verdict"]),
+        (Some(2), &"unclear".into()),
+        "nothing but its way round was looked at"
+    );
+    let told = right["notes"][0].as_str().unwrap();
+    assert!(
+        told.starts_with("the test chart is in this frame"),
+        "{told}"
+    );
+    assert_eq!(right["camera"]["writing"]["percent"], 0.0);
+    assert_eq!(right["camera"]["presenter"]["percent"], 0.0);
+    let (status, wrong) = document(folder.path(), &["mirrored.png"]);
+    let kinds: Vec<_> = wrong["findings"].as_array().unwrap().iter().collect();
+    assert_eq!(kinds.len(), 1, "{kinds:?}");
+    assert_eq!(kinds[0]["kind"], "wrong-way-round");
+    assert_eq!((status, &wrong["verdict"]), (Some(2), &"fail".into()));
+}
+
+#[test]
+fn a_lamp_beside_the_chart_is_found_all_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = chart_in_a_frame();
+    let size = chart.size();
+    let frame = Frame::from_fn(size, |x, y| {
+        let is_lamp = (40..70).contains(&x) && (50..80).contains(&y);
+        let index = (y * size.width() + x) as usize;
+        let [r, g, b, _] = chart.rgba_frac(index);
+        if is_lamp {
+            [120; 3]
+        } else {
+            [r, g, b].map(|v| (v * 255.0).round() as u8)
+        }
+    });
+    save_png(&folder.path().join("lamp.png"), &frame);
+    let (_, document) = document(folder.path(), &["lamp.png"]);
+    let found = document["findings"].as_array().unwrap();
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0]["kind"], "reflection");
+    assert_eq!(found[0]["box"], serde_json::json!([40, 50, 30, 30]));
+}
+
+#[test]
 fn chart_and_good_frame_that_say_the_same_are_one_finding() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
