@@ -1,6 +1,6 @@
 //! What every slide of a deck is checked over and under, and checking one.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
@@ -24,6 +24,10 @@ use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
 use crate::report::check_document::{CheckDocument, CheckedSlide, UnreadableSlide};
 use crate::report::check_page::SlidePictures;
+/// Smallest sides of a camera frame, px, the longer one first. Source: chosen, the least height in which writing and a
+/// presenter are looked for, and its width in a picture of 16 to 9.
+const LEAST_CAMERA_PX: [u32; 2] = [160, 90];
+
 
 /// A camera frame and the name it is shown under.
 #[derive(Debug)]
@@ -56,6 +60,22 @@ pub(super) struct SlideResult {
     /// What is worth saying about its file.
     pub warnings: Vec<String>,
 }
+/// A failure where a camera frame is too small to look for anything in it: no answer would pass for a good one.
+fn refuse_tiny(size: Size, path: &Path) -> Result<(), Failure> {
+    let (width, height) = (size.width(), size.height());
+    let [long, short] = LEAST_CAMERA_PX;
+    if width.max(height) >= long && width.min(height) >= short {
+        return Ok(());
+    }
+    Err(Failure::with_hint(
+        anyhow::anyhow!(
+            "expected a camera frame of {long}x{short} pixels or more, got {width}x{height}: `{}`",
+            path.display()
+        ),
+        Some("take a frame as it is recorded, in its own size".to_owned()),
+    ))
+}
+
 
 impl CheckJob {
     /// Reads the cameras, and passes their warnings on.
@@ -72,6 +92,7 @@ impl CheckJob {
                 .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
             for warning in warnings {
                 note(&format!("warning: {warning}"));
+            refuse_tiny(frame.size(), path)?;
             }
             let name = path.to_string_lossy().into_owned();
             Ok((name, frame))

@@ -25,14 +25,20 @@ pub struct CameraMasks {
     presenter: Runs,
     lines: Vec<WrittenLine>,
     head: Vec<Run>,
-    is_lit_all_over: bool,
+    hidden: Option<CameraNote>,
 }
 
 impl CameraMasks {
     /// The masks of what was found in a camera frame that lies on the output.
     pub fn of_parts(parts: &CameraParts) -> Self {
+        let is_reason = |note: &&CameraNote| {
+            matches!(
+                note,
+                CameraNote::TooSmall | CameraNote::NoBackdrop | CameraNote::LitAllOver
+            )
+        };
         Self {
-            is_lit_all_over: parts.notes.contains(&CameraNote::LitAllOver),
+            hidden: parts.notes.iter().find(is_reason).copied(),
             ..Self::new(parts.writing.clone(), parts.presenter.clone())
         }
     }
@@ -46,17 +52,28 @@ impl CameraMasks {
             presenter,
             lines,
             head,
-            is_lit_all_over: false,
+            hidden: None,
         }
     }
 
     /// What cannot be told of this frame because it was not found there, as a sentence without a period; none where
     /// both writing and presenter were found. `frame` is what it is called.
     pub fn missing_words(&self, frame: &str) -> Option<String> {
-        if self.is_lit_all_over {
-            return Some(format!(
+        let hidden = match self.hidden {
+            Some(CameraNote::LitAllOver) => Some(format!(
                 "most of {frame} is lit, so no presenter can be told from the backdrop, and slides may cover one unsaid"
-            ));
+            )),
+            Some(CameraNote::NoBackdrop) => Some(format!(
+                "no dark backdrop is recognised in {frame}, so neither writing nor a presenter can be told from it, and \
+                 slides may cover them unsaid"
+            )),
+            Some(_) => Some(format!(
+                "{frame} is too small to look for writing and a presenter, so slides may cover them unsaid"
+            )),
+            None => None,
+        };
+        if hidden.is_some() {
+            return hidden;
         }
         let what = match (self.lines.is_empty(), self.presenter.as_slice().is_empty()) {
             (true, true) => "neither writing nor a presenter",

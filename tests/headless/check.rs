@@ -267,7 +267,67 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
         said(&output.stdout),
         "pass: nothing found on 1 slide at threshold 6 %, softness 4 %; 1 finding\naccepted in `nightglass.toml`\n"
     );
-    assert_eq!(desk.document(&["2 white.png"])["slides"][0]["accepted"], 1);
+    let slide = &desk.document(&["2 white.png"])["slides"][0];
+    assert_eq!(
+        (&slide["accepted"], &slide["verdict"]),
+        (&json!(1), &json!("accepted"))
+    );
+    desk.paint("3 grey.png", [40; 3]);
+    let text = said(&desk.check(&["."]).stdout);
+    assert!(
+        text.starts_with(
+            "3 slides: 1 pass, 1 accepted, 0 warn, 1 fail; 1 finding accepted in\n`nightglass.toml`\n"
+        ),
+        "{text}"
+    );
+    assert!(
+        text.contains("\naccepted  ./2 white.png (1 accepted)\n"),
+        "{text}"
+    );
+    let output = desk.check(&["2 white.png", "--report", "page.html"]);
+    assert_eq!(output.status.code(), Some(0));
+    let page = std::fs::read_to_string(desk.path("page.html")).unwrap();
+    assert!(page.contains("Slides under the key: 1 slide: 1 accepted"));
+    assert!(page.contains(r#"<span class="verdict accepted">accepted</span>"#));
+    assert!(page.contains("Nothing found beside what was accepted."));
+}
+
+#[test]
+fn a_camera_frame_too_small_to_look_at_is_no_pass() {
+    let desk = Desk::new();
+    let dot = image::RgbImage::from_pixel(16, 9, image::Rgb([0; 3]));
+    dot.save(desk.path("dot.png")).unwrap();
+    let output = desk.check(&["1 black.png", "--camera", "dot.png"]);
+    assert_eq!(output.status.code(), Some(2));
+    let error = said(&output.stderr);
+    assert!(
+        error.contains("expected a camera frame of 160x90 pixels or more, got 16x9: `dot.png`"),
+        "{error}"
+    );
+    // Portrait is large enough, and a bright frame is named for what it is.
+    let tall = image::RgbImage::from_pixel(90, 160, image::Rgb([200; 3]));
+    tall.save(desk.path("tall.png")).unwrap();
+    let output = desk.check(&["1 black.png", "--camera", "tall.png"]);
+    assert_eq!(
+        said(&output.stderr),
+        "no dark backdrop is recognised in `tall.png`, so neither writing nor a presenter can be told from it, and \
+         slides may cover them unsaid\n"
+    );
+}
+
+#[test]
+fn a_pdf_beside_the_pictures_of_a_folder_is_said_to_be_left_out() {
+    let desk = Desk::new();
+    desk.write("web.pdf", b"%PDF-1.4\n");
+    let output = desk.check(&["."]);
+    assert_eq!(
+        said(&output.stderr),
+        "`./web.pdf` is left out: a folder stands for its pictures; name the file too to have its pages\n"
+    );
+    assert_eq!(said(&output.stdout), TABLE);
+    // One that is named is not left out, whatever comes of it.
+    let error = said(&desk.check(&[".", "./web.pdf"]).stderr);
+    assert!(!error.contains("left out"), "{error}");
 }
 
 #[test]
@@ -280,9 +340,11 @@ fn cameras_come_from_flags_or_the_setup() {
         b"camera = \"camera.jpg\"\nslides = [\"slide.png\"]\n",
     );
     assert_eq!(desk.document(&[])["cameras"], json!(["camera.jpg"]));
-    desk.paint("other.png", [9; 3]);
+    image::RgbImage::from_pixel(320, 180, image::Rgb([9; 3]))
+        .save(desk.path("other.png"))
+        .unwrap();
     let two = ["--camera", "other.png", "--camera", "camera.jpg"];
     let document = desk.document(&two);
     assert_eq!(document["cameras"], json!(["other.png", "camera.jpg"]));
-    assert_eq!(document["output"], json!([64, 36]));
+    assert_eq!(document["output"], json!([320, 180]));
 }
