@@ -6,8 +6,9 @@ use clap::Args;
 use rayon::prelude::*;
 
 use super::failure::{Failure, report};
+use super::output::note;
 use super::progress::Progress;
-use crate::files::deck::{Deck, DeckError};
+use crate::files::deck::{Deck, DeckError, documents_left_out};
 use crate::files::documents::Documents;
 use crate::files::pages::Pages;
 use crate::files::picture_file::Picture;
@@ -77,6 +78,18 @@ impl DeckArgs {
                 report(&problem.into());
             }
             return Err(last.into());
+        }
+        // Of a folder without pictures that is an error of its own.
+        let is_told = |path: &&PathBuf| {
+            !deck.problems.iter().any(|problem| {
+                matches!(problem, DeckError::EmptyFolder { path: folder, .. } if path.starts_with(folder))
+            })
+        };
+        for document in documents_left_out(paths).iter().filter(is_told) {
+            note(&format!(
+                "`{}` is left out: a folder stands for its pictures; name the file too to have its pages",
+                document.display()
+            ));
         }
         let mut problems = Vec::new();
         for problem in deck.problems {

@@ -160,6 +160,29 @@ impl Deck {
     }
 }
 
+/// Files with many slides that lie in folders of pictures among these paths, and are not named themselves: no slide of
+/// theirs is in a deck of these paths.
+pub fn documents_left_out(paths: &[PathBuf]) -> Vec<PathBuf> {
+    let folders = paths.iter().filter(|path| path.is_dir());
+    let found = folders.filter_map(|folder| documents_in(folder).ok());
+    let mut left_out: Vec<PathBuf> = found.flatten().collect();
+    left_out.retain(|document| !paths.contains(document));
+    left_out
+}
+
+/// The files with many slides of a folder, by name.
+fn documents_in(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let mut documents = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        if !path.is_dir() && is_document(&path) {
+            documents.push(path);
+        }
+    }
+    documents.sort();
+    Ok(documents)
+}
+
 /// The pictures of a folder in natural order.
 fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
     let refused = |source| DeckError::System {
@@ -167,22 +190,16 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
         source,
     };
     let mut slides = Vec::new();
-    let mut document: Option<PathBuf> = None;
     for entry in std::fs::read_dir(folder).map_err(refused)? {
         let path = entry.map_err(refused)?.path();
         if is_picture_name(&path) && path.is_file() {
             slides.push(path);
-        } else if !path.is_dir()
-            && is_document(&path)
-            && document.as_ref().is_none_or(|first| path < *first)
-        {
-            document = Some(path);
         }
     }
     if slides.is_empty() {
         return Err(DeckError::EmptyFolder {
             path: folder.to_owned(),
-            document,
+            document: documents_in(folder).map_err(refused)?.into_iter().next(),
         });
     }
     slides.sort_by(|a, b| natural_order(&a.to_string_lossy(), &b.to_string_lossy()));
