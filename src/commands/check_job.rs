@@ -12,7 +12,6 @@ use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::camera_masks::CameraMasks;
-use crate::measure::finding::Verdict;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
 use crate::measure::zone::zones_for;
@@ -22,7 +21,7 @@ use crate::pixel::placement::output_size;
 use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
-use crate::report::check_document::{CheckDocument, CheckedSlide, UnreadableSlide};
+use crate::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict, UnreadableSlide};
 use crate::report::check_page::SlidePictures;
 /// Smallest sides of a camera frame, px, the longer one first. Source: chosen, the least height in which writing and a
 /// presenter are looked for, and its width in a picture of 16 to 9.
@@ -189,7 +188,7 @@ impl CheckJob {
         let slide = CheckedSlide {
             slide: source.path.to_string_lossy().into_owned(),
             page: source.page,
-            verdict: Verdict::of(&findings),
+            verdict: SlideVerdict::of(&findings, found - findings.len()),
             accepted: found - findings.len(),
             findings,
         };

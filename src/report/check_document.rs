@@ -64,6 +64,52 @@ impl From<Chain> for ChainJson {
     }
 }
 
+/// How a slide did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum SlideVerdict {
+    /// Nothing, or only what is worth knowing.
+    Pass,
+    /// Nothing beside what was accepted, which stays quiet and is still there.
+    Accepted,
+    /// Something that viewers will notice.
+    Warn,
+    /// Something that spoils the take.
+    Fail,
+}
+
+impl SlideVerdict {
+    /// All of them, the best first.
+    pub const ALL: [Self; 4] = [Self::Pass, Self::Accepted, Self::Warn, Self::Fail];
+
+    /// The verdict on these findings, where so many others were accepted.
+    pub fn of(findings: &[Finding], accepted: usize) -> Self {
+        match Verdict::of(findings) {
+            Verdict::Pass if accepted > 0 => Self::Accepted,
+            Verdict::Pass => Self::Pass,
+            Verdict::Warn => Self::Warn,
+            Verdict::Fail => Self::Fail,
+        }
+    }
+
+    /// The word for it: `pass`, `accepted`, `warn` or `fail`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Accepted => "accepted",
+            Self::Pass | Self::Warn | Self::Fail => self.care().name(),
+        }
+    }
+
+    /// How much care it asks for: what was accepted asks for none.
+    pub fn care(self) -> Verdict {
+        match self {
+            Self::Pass | Self::Accepted => Verdict::Pass,
+            Self::Warn => Verdict::Warn,
+            Self::Fail => Verdict::Fail,
+        }
+    }
+}
+
 /// A slide and what was found on it.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -72,8 +118,8 @@ pub struct CheckedSlide {
     pub slide: String,
     /// The page, from 1; null where the file is one slide.
     pub page: Option<u32>,
-    /// The worst that was found.
-    pub verdict: Verdict,
+    /// The worst that was found; `accepted` where nothing is left beside what was accepted.
+    pub verdict: SlideVerdict,
     /// How many findings stay quiet because they were accepted.
     pub accepted: usize,
     /// What was found, by kind, then from top to bottom.
@@ -137,12 +183,12 @@ impl CheckDocument {
 
     /// The worst verdict; `pass` where there is no slide.
     pub fn verdict(&self) -> Verdict {
-        let verdicts = self.slides.iter().map(|slide| slide.verdict);
+        let verdicts = self.slides.iter().map(|slide| slide.verdict.care());
         verdicts.max().unwrap_or(Verdict::Pass)
     }
 
     /// How many slides have this verdict.
-    pub fn count(&self, verdict: Verdict) -> usize {
+    pub fn count(&self, verdict: SlideVerdict) -> usize {
         let is_it = |slide: &&CheckedSlide| slide.verdict == verdict;
         self.slides.iter().filter(is_it).count()
     }

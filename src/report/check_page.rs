@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::check_document::{CheckDocument, CheckedSlide};
+use super::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
 use super::page::{badge, file_name, page, picture, rated_heading, with_code, with_units};
@@ -11,7 +11,7 @@ use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, kind_words, measured_words,
     place_words,
 };
-use crate::measure::finding::{Finding, Verdict};
+use crate::measure::finding::Finding;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;
 
@@ -97,8 +97,9 @@ fn head(document: &CheckDocument) -> Markup {
 
 /// `4 slides: 2 pass, 1 warn, 1 fail`, without what there is none of.
 fn verdict_counts(document: &CheckDocument) -> String {
-    let counts: Vec<String> = [Verdict::Fail, Verdict::Warn, Verdict::Pass]
+    let counts: Vec<String> = SlideVerdict::ALL
         .into_iter()
+        .rev()
         .map(|verdict| (document.count(verdict), verdict.name()))
         .filter(|(count, _)| *count > 0)
         .map(|(count, name)| format!("{count} {name}"))
@@ -247,7 +248,7 @@ fn slide_article(
                     }
                 }
             } @else {
-                p { "Nothing found." }
+                p { @if slide.accepted > 0 { "Nothing found beside what was accepted." } @else { "Nothing found." } }
             }
             @if slide.accepted > 0 {
                 p.facts { (count_words(slide.accepted, "finding")) " accepted earlier and not shown." }

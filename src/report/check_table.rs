@@ -2,7 +2,7 @@
 
 use anstyle::{AnsiColor, Style};
 
-use super::check_document::{CheckDocument, CheckedSlide};
+use super::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use super::paragraph::wrapped;
 use super::repeated::{Repeated, alike_findings, on_slides_words, repeated_findings};
 use super::words::{
@@ -71,25 +71,34 @@ pub(super) const REPEATED_HEAD: &str = "First, what repeats on many slides. Wher
 /// A deck on which nothing was found.
 fn clean_sentence(document: &CheckDocument) -> String {
     let CheckDocument { key, .. } = document;
-    let accepted = document.accepted_words().map(|words| format!("; {words}"));
-    let accepted = accepted.unwrap_or_default();
-    format!(
-        "{}: nothing found on {} at threshold {} %, softness {} %{accepted}",
-        painted(Verdict::Pass.name(), Verdict::Pass),
+    let under = format!(
+        "on {} at threshold {} %, softness {} %",
         count_words(document.slides.len(), "slide"),
         key.threshold,
-        key.softness,
-    )
+        key.softness
+    );
+    let painted = |verdict: SlideVerdict| painted(verdict.name(), verdict.care());
+    match document.accepted_words() {
+        None => format!("{}: nothing found {under}", painted(SlideVerdict::Pass)),
+        Some(words) => format!(
+            "{}: nothing new found {under}; {} pass, {} accepted; {words}",
+            painted(SlideVerdict::Accepted),
+            document.count(SlideVerdict::Pass),
+            document.count(SlideVerdict::Accepted),
+        ),
+    }
 }
 
 /// How many slides have which verdict, in one line.
 pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
     let mut counts = count_words(document.slides.len(), "slide");
-    let verdicts = [Verdict::Pass, Verdict::Warn, Verdict::Fail];
-    for (index, verdict) in verdicts.into_iter().enumerate() {
+    let is_told =
+        |verdict: &SlideVerdict| *verdict != SlideVerdict::Accepted || document.count(*verdict) > 0;
+    for (index, verdict) in SlideVerdict::ALL.into_iter().filter(is_told).enumerate() {
         counts.push_str(if index == 0 { ": " } else { ", " });
         let count = document.count(verdict);
-        counts.push_str(&format!("{count} {}", painted(verdict.name(), verdict)));
+        let word = painted(verdict.name(), verdict.care());
+        counts.push_str(&format!("{count} {word}"));
     }
     if let Some(accepted) = document.accepted_words() {
         counts.push_str(&format!("; {accepted}"));
@@ -128,7 +137,7 @@ pub fn slide_lines(
     told: &[Repeated],
     columns: usize,
 ) -> String {
-    let verdict = painted(slide.verdict.name(), slide.verdict);
+    let verdict = painted(slide.verdict.name(), slide.verdict.care());
     let mut head = format!("{verdict}  {}", slide.title());
     if slide.accepted > 0 {
         head.push_str(&format!(" ({} accepted)", slide.accepted));

@@ -265,7 +265,8 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     let output = desk.check(&["2 white.png"]);
     assert_eq!(
         said(&output.stdout),
-        "pass: nothing found on 1 slide at threshold 6 %, softness 4 %; 1 finding\naccepted in `nightglass.toml`\n"
+        "accepted: nothing new found on 1 slide at threshold 6 %, softness 4 %; 0 pass, 1\n\
+         accepted; 1 finding accepted in `nightglass.toml`\n"
     );
     let slide = &desk.document(&["2 white.png"])["slides"][0];
     assert_eq!(

@@ -1,8 +1,8 @@
 //! What repeats on many slides is told once, before the slides: in the table and on the page.
 
-use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity, Unit, Verdict};
+use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use nightglass::pixel::settings::Key;
-use nightglass::report::check_document::{CheckDocument, CheckedSlide};
+use nightglass::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use nightglass::report::check_page::check_page;
 use nightglass::report::check_table::check_table;
 use nightglass::report::repeated::{alike_findings, repeated_findings};
@@ -41,7 +41,7 @@ fn deck(pages: Vec<Vec<Finding>>) -> CheckDocument {
             .map(|(findings, page)| CheckedSlide {
                 slide: "course/sky.pdf".to_owned(),
                 page: Some(page),
-                verdict: Verdict::of(&findings),
+                verdict: SlideVerdict::of(&findings, 0),
                 accepted: 0,
                 findings,
             })
