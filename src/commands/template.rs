@@ -17,6 +17,7 @@ use crate::files::setup_file::Setup;
 use crate::measure::finding::PixelBox;
 use crate::measure::glass::Glass;
 use crate::measure::room::{CLEARANCE_PERCENT, REACH_PERCENT, Room, RoomError, RoomWanted};
+use crate::measure::runs::Runs;
 use crate::measure::slide_check::check_overlap;
 use crate::measure::zone::{Zone, ZoneError, ZoneKind, zones_of_deck};
 use crate::pixel::settings::{Size, SlidePlace};
@@ -51,7 +52,8 @@ pub(super) struct TemplateArgs {
     /// Tell boxes in centimetres on the glass: its corners in output pixels and its size in centimetres
     ///
     /// The corners are eight numbers with commas between, clockwise from the top left one. Centimetres count from the
-    /// glass's top left, as the picture shows it.
+    /// glass's top left in the picture; where that is flipped so that writing reads, this is how the presenter sees the
+    /// glass. Boxes stay on the glass.
     #[arg(long, num_args = 2, value_names = ["CORNERS", "WIDTHxHEIGHT"], allow_hyphen_values = true)]
     glass: Option<Vec<String>>,
     /// Print the result as one JSON document
@@ -130,7 +132,8 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
         note(&words);
     }
     let size = job.output();
-    let room = Room::find(size, &job.masks(), &zones, &wanted);
+    let beside_glass = glass.map_or_else(|| Runs::none(size), |glass| glass.beside(size));
+    let room = Room::find_beside(&beside_glass, &job.masks(), &zones, &wanted);
     match output {
         Some(Output::Picture(picture)) => picture.write_with_alpha(&template_picture(&room))?,
         Some(Output::Drawing(drawing)) => drawing.write(&template_svg(&room))?,
@@ -345,8 +348,9 @@ fn summary(document: &TemplateJson, args: &TemplateArgs, columns: usize) -> Stri
         text.push_str("  the slides\n");
         text.push_str(&on_glass(document.slide_glass_cm));
         text.push_str(&wrapped(
-            "corners go clockwise from the top left one; cm to the right and down from the glass's top left, as the \
-             picture shows it",
+            "corners go clockwise from the top left one; cm to the right and down from the glass's top left in the \
+             picture; where that is flipped so that writing reads, this is how the presenter sees the glass, so stick \
+             ticks on from behind",
             "",
             columns,
         ));

@@ -3,6 +3,8 @@
 use thiserror::Error;
 
 use super::finding::PixelBox;
+use super::runs::Runs;
+use crate::pixel::settings::Size;
 
 /// Corners in the picture that no sheet of glass has, or a size that none has.
 #[derive(Clone, Copy, Debug, Error, PartialEq)]
@@ -68,11 +70,35 @@ impl Glass {
 
     /// Where a place of the output lies on the plane of the glass: cm from its top left corner, to the right and
     /// down, as the picture shows it. None beyond its vanishing line and near it, where it is over ten sheets away.
-    pub fn cm_from_px(&self, [x, y]: [f64; 2]) -> Option<[f64; 2]> {
+    pub fn cm_from_px(&self, place: [f64; 2]) -> Option<[f64; 2]> {
+        let [across, down] = self.share_of(place)?;
+        Some([across * self.size_cm[0], down * self.size_cm[1]])
+    }
+
+    /// The same in shares of its sides.
+    fn share_of(&self, [x, y]: [f64; 2]) -> Option<[f64; 2]> {
         let [u, v, w] = self.share_from_px.map(|[a, b, c]| a * x + b * y + c);
         let share = [u / w, v / w];
         let is_near = w > 0.0 && share.iter().all(|share| share.abs() <= MOST_SHEETS);
-        is_near.then(|| [share[0] * self.size_cm[0], share[1] * self.size_cm[1]])
+        is_near.then_some(share)
+    }
+
+    /// The pixels of an output that are not wholly on the glass.
+    pub fn beside(&self, output: Size) -> Runs {
+        let (width, height) = (output.width() as usize, output.height() as usize);
+        let is_on = |x: usize, y: usize| {
+            let share = self.share_of([x as f64, y as f64]);
+            share.is_some_and(|share| share.iter().all(|share| (0.0..=1.0).contains(share)))
+        };
+        let mut above: Vec<bool> = (0..=width).map(|x| is_on(x, 0)).collect();
+        let mut bytes = Vec::with_capacity(width * height);
+        for y in 1..=height {
+            let below: Vec<bool> = (0..=width).map(|x| is_on(x, y)).collect();
+            let corners = above.windows(2).zip(below.windows(2));
+            bytes.extend(corners.map(|(a, b)| u8::from(a == [true; 2] && b == [true; 2])));
+            above = below;
+        }
+        Runs::of_bytes(output, &bytes, |byte| byte == 0)
     }
 
     /// The corners of a box of the output on the glass, cm, from the top left one clockwise; none where one of them

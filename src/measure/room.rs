@@ -91,7 +91,7 @@ impl RoomWanted {
 /// The room of an output.
 #[derive(Clone, Debug)]
 pub struct Room {
-    /// Presenter and writing of all frames, with clearance, and what zones close.
+    /// Presenter and writing of all frames, with clearance, what zones close, and what is not to be used otherwise.
     pub kept_clear: Runs,
     /// What is within reach and inside graphics safe.
     pub within: PixelBox,
@@ -109,7 +109,18 @@ impl Room {
         zones: &[Zone],
         wanted: &RoomWanted,
     ) -> Self {
-        let kept_clear = kept_clear(output, cameras, zones, wanted.clearance_percent);
+        Self::find_beside(&Runs::none(output), cameras, zones, wanted)
+    }
+
+    /// The same, where these pixels of the output are not to be used either.
+    pub fn find_beside(
+        closed: &Runs,
+        cameras: &[&CameraMasks],
+        zones: &[Zone],
+        wanted: &RoomWanted,
+    ) -> Self {
+        let output = closed.size();
+        let kept_clear = kept_clear(output, cameras, zones, wanted.clearance_percent).union(closed);
         let row = |percent: f64| share_px(percent / 100.0, output);
         let [top, bottom] = wanted.reach_percent;
         let band = PixelBox {

@@ -284,6 +284,31 @@ fn template_tells_boxes_in_centimetres_on_the_glass() {
         text.contains("  the slides\n          on the glass: 0,0  160,0  160,90  0,90 cm\n"),
         "{text}"
     );
+    // A glass that does not fill the picture: no box leaves it.
+    let small = ["--glass", "150,70,500,90,520,300,130,320", "160x90"];
+    let args = [
+        &["template", "--camera", "nothing.png", "--json"],
+        &small[..],
+    ]
+    .concat();
+    let document: Value = serde_json::from_slice(&run(folder.path(), &args).stdout).unwrap();
+    let boxes = document["boxes"].as_array().unwrap();
+    assert!(!boxes.is_empty());
+    for corner in boxes
+        .iter()
+        .flat_map(|free| free["glass_cm"].as_array().unwrap())
+    {
+        let (x, y) = (corner[0].as_f64().unwrap(), corner[1].as_f64().unwrap());
+        assert!(
+            (0.0..=160.0).contains(&x) && (0.0..=90.0).contains(&y),
+            "{corner}"
+        );
+    }
+    let first = &boxes[0]["glass_cm"];
+    assert!(
+        first[0][0].as_f64().unwrap() < 16.0 && first[1][0].as_f64().unwrap() > 144.0,
+        "the room on the glass is used: {first}"
+    );
     for boxes in ["1", "3", "12"] {
         let boxes = ["template", "--camera", "nothing.png", "--boxes", boxes];
         for more in [&["--out", "room.png"][..], &glass] {
