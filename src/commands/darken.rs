@@ -289,16 +289,16 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs, output: Size) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, what)| format!("{count} {what}"))
         .collect();
-    text.push_str(&format!(
-        "\n{} written into {}: {}\n",
-        count_words(written.len(), "slide"),
-        args.out.display(),
-        if done.is_empty() {
-            "nothing could be read".to_owned()
-        } else {
-            done.join(", ")
-        },
-    ));
+    let folder = args.out.display();
+    text.push_str(&match written.len() {
+        0 => {
+            format!("\nno slide written into {folder}: what was in the way of each is said above\n")
+        }
+        count => {
+            let (slides, done) = (count_words(count, "slide"), done.join(", "));
+            format!("\n{slides} written into {folder}: {done}\n")
+        }
+    });
     let replaced = written.iter().filter(|slide| slide.replaced).count();
     if replaced > 0 {
         text.push_str(&format!(

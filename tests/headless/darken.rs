@@ -290,6 +290,13 @@ fn the_summary_counts_in_words_and_says_what_it_replaced_and_where_to_look() {
         said.contains("dark: 1 turned dark\nreplaced 1 picture that had the same name\n"),
         "{said}"
     );
+    std::fs::create_dir_all(folder.path().join("taken/night.png")).unwrap();
+    let none = run(folder.path(), &["night.png", "--out", "taken"]);
+    assert_eq!(none.status.code(), Some(2));
+    assert_eq!(
+        String::from_utf8_lossy(&none.stdout),
+        "\nno slide written into taken: what was in the way of each is said above\n"
+    );
     let json = run(folder.path(), &["night.png", "--out", "dark", "--json"]);
     let document: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
     assert_eq!(document["output"], serde_json::json!([1920, 1080]));
