@@ -143,8 +143,41 @@ pub(super) struct KeyedResult {
     pub(super) report: KeyedReport,
     /// The scale, where knob positions were given.
     pub(super) knobs: Option<Knobs>,
-    /// Whether a fit is too loose to be relied upon.
+    /// Whether a fit is too loose to be relied upon, or knob positions tell no scale.
     pub(super) is_uncertain: bool,
+}
+
+impl KeyedResult {
+    /// These scales for a setup: one that was not measured, because its knob stood still, is no reason to lose the
+    /// setup's.
+    pub(super) fn knobs_beside(&self, knobs: Knobs, setup: Option<Knobs>) -> Knobs {
+        let (Some(told), Some(setup)) = (&self.report.knobs, setup) else {
+            return knobs;
+        };
+        let keep = |name: &str, is_through_zero: bool, measured, kept| {
+            if !is_through_zero || measured == kept {
+                return measured;
+            }
+            note(&format!(
+                "the {name} knob stood at one position only, so the setup's scale of it stays"
+            ));
+            kept
+        };
+        Knobs {
+            threshold: keep(
+                "threshold",
+                told.threshold_through_zero,
+                knobs.threshold,
+                setup.threshold,
+            ),
+            softness: keep(
+                "softness",
+                told.softness_through_zero,
+                knobs.softness,
+                setup.softness,
+            ),
+        }
+    }
 }
 
 /// Measures the key in every capture.
@@ -184,6 +217,12 @@ pub(super) fn measure(
             KeyFit::find(&points, over_percent).map_err(|error| named(Failure::from(error)))?;
         fits.push((path, points, fit));
     }
+    let moved = |knob: fn(&KnobPair) -> f64| {
+        let mut positions = positions.iter().map(knob);
+        let first = positions.next();
+        positions.any(|position| Some(position) != first)
+    };
+    let is_moved = moved(|p| p.0) || moved(|p| p.1);
     let scale = if positions.len() >= 2 {
         let points = |knob: fn(&KnobPair) -> f64, percent: fn(&KeyFit) -> f64| -> Vec<(f64, f64)> {
             positions
@@ -225,7 +264,8 @@ pub(super) fn measure(
             }),
             None => None,
         },
-        is_uncertain: fits.iter().any(|(_, _, fit)| fit.is_uncertain())
+        is_uncertain: (positions.len() >= 2 && !is_moved)
+            || fits.iter().any(|(_, _, fit)| fit.is_uncertain())
             || scale.is_some_and(|(threshold, softness)| {
                 threshold.miss_percent.max(softness.miss_percent) > KNOBS_MISS_PERCENT
             }),
@@ -316,49 +356,7 @@ impl KeyedReport {
             }
         }
         match &self.knobs {
-            Some(knobs) => {
-                text.push_str(&format!(
-                    "\nthreshold knob: 0 is {:.2} %, each step {:+.3} % of white\n\
-                     softness knob: 0 is {:.2} %, each step {:+.3} % of white\n",
-                    knobs.threshold_zero,
-                    knobs.threshold_step,
-                    knobs.softness_zero,
-                    knobs.softness_step
-                ));
-                for (knob, is_through_zero) in [
-                    ("threshold", knobs.threshold_through_zero),
-                    ("softness", knobs.softness_through_zero),
-                ] {
-                    if is_through_zero {
-                        text.push_str(&wrapped(
-                            &format!(
-                                "the {knob} knob stood at one position only, so its 0 is taken for 0 % {knob}"
-                            ),
-                            0,
-                            0,
-                        ));
-                    }
-                }
-                text.push_str(&if knobs.miss > KNOBS_MISS_PERCENT {
-                    wrapped(
-                        &format!(
-                            "uncertain: a capture is {:.2} % of white beside these scales, over the limit of \
-                             {KNOBS_MISS_PERCENT} %; check that `--knobs` has one pair, threshold/softness, for \
-                             each capture in its order",
-                            knobs.miss
-                        ),
-                        0,
-                        0,
-                    )
-                } else if self.captures.len() == 2 && !knobs.threshold_through_zero {
-                    "a third capture at other positions would check these scales\n".to_owned()
-                } else {
-                    format!(
-                        "the captures are up to {:.2} % of white beside these scales\n",
-                        knobs.miss
-                    )
-                });
-            }
+            Some(knobs) => text.push_str(&knobs.text(self.captures.len())),
             None => text.push_str(&wrapped(
                 "no knob scale: two or more captures at different positions, and `--knobs` with what \
                  the knobs said, give one",
@@ -370,6 +368,59 @@ impl KeyedReport {
             Some(path) => format!("\nwrote [knobs] into {path}\n"),
             None => "\nnothing was written\n".to_owned(),
         });
+        text
+    }
+}
+
+impl KnobsJson {
+    /// The scales, and how far they are to be trusted after so many captures.
+    fn text(&self, captures: usize) -> String {
+        let mut text = format!(
+            "\nthreshold knob: 0 is {:.2} %, each step {:+.3} % of white\n\
+                     softness knob: 0 is {:.2} %, each step {:+.3} % of white\n",
+            self.threshold_zero, self.threshold_step, self.softness_zero, self.softness_step
+        );
+        for (knob, is_through_zero) in [
+            ("threshold", self.threshold_through_zero),
+            ("softness", self.softness_through_zero),
+        ] {
+            if is_through_zero {
+                text.push_str(&wrapped(
+                            &format!(
+                                "the {knob} knob stood at one position only, so its 0 is taken for 0 % {knob}"
+                            ),
+                            0,
+                            0,
+                        ));
+            }
+        }
+        let is_still = self.threshold_through_zero && self.softness_through_zero;
+        text.push_str(&if is_still && self.miss <= KNOBS_MISS_PERCENT {
+                    wrapped(
+                        "uncertain: neither knob moved between the captures, which tells no scale; capture again \
+                         with the knobs elsewhere",
+                        0,
+                        0,
+                    )
+                } else if self.miss > KNOBS_MISS_PERCENT {
+                    wrapped(
+                        &format!(
+                            "uncertain: a capture is {:.2} % of white beside these scales, over the limit of \
+                             {KNOBS_MISS_PERCENT} %; check that `--knobs` has one pair, threshold/softness, for \
+                             each capture in its order",
+                            self.miss
+                        ),
+                        0,
+                        0,
+                    )
+                } else if captures == 2 && !self.threshold_through_zero {
+                    "a third capture at other positions would check these scales\n".to_owned()
+                } else {
+                    format!(
+                        "the captures are up to {:.2} % of white beside these scales\n",
+                        self.miss
+                    )
+                });
         text
     }
 }

@@ -349,6 +349,46 @@ fn keyed_captures_give_key_and_knobs() {
     );
     assert!(!desk.path("torn.toml").exists());
 
+    // The same capture twice tells no scale, and never takes the place of one.
+    let same = ["calibrate", "--keyed", "a.png", "a.png", "--over", "50"];
+    let still = desk.says(
+        1,
+        &[
+            &same[..],
+            &["--knobs", "100/50,100/50", "--write", "desk.toml"],
+        ]
+        .concat(),
+    );
+    for part in ["uncertain: neither knob moved", "\nnothing was written\n"] {
+        assert!(still.contains(part), "{part}: {still}");
+    }
+    assert_eq!(
+        std::fs::read_to_string(desk.path("desk.toml")).unwrap(),
+        written
+    );
+    // A knob that stood still keeps the scale that the setup has.
+    desk.save_keyed("c.png", &small(), 20.0, 15.0);
+    let more = ["calibrate", "--keyed", "a.png", "c.png", "--over", "50"];
+    let output = desk.run(
+        &[
+            &more[..],
+            &["--knobs", "100/50,200/50", "--write", "desk.toml"],
+        ]
+        .concat(),
+    );
+    assert_eq!(
+        String::from_utf8(output.stderr).unwrap(),
+        "the softness knob stood at one position only, so the setup's scale of it stays\n"
+    );
+    assert_eq!(
+        Setup::read(&desk.path("desk.toml"))
+            .unwrap()
+            .knobs
+            .unwrap()
+            .softness,
+        knobs.softness
+    );
+
     let few = desk.refuses(&[&both[..], &["--knobs", "100/50"]].concat());
     assert!(
         few.contains("expected one pair of `--knobs` for each capture"),
