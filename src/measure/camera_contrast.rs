@@ -248,8 +248,7 @@ fn finding(over: &OverCamera<'_>, weak: &[Weak], what: &str, limit: f64) -> Opti
         ),
         None => plate_cure(over, worst, limit),
     };
-    // Never rounded up to what it does not reach.
-    let [told_ratio, told_limit] = told_apart((10.0 * worst.ratio).floor() / 10.0, limit, 1);
+    let [told_ratio, told_limit] = told_apart(worst.ratio, limit, 2);
     Some(Finding {
         kind: Kind::Contrast,
         severity: Severity::Warn,
