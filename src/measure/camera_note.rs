@@ -61,7 +61,7 @@ impl CameraNote {
             Self::TooSmall => "the frame is too small to look for writing and a presenter; take one of 320x180 pixels or more".to_owned(),
             Self::NoBackdrop => "there is no dark backdrop in this frame, so neither writing nor a presenter can be told from it; take one of the glass before its backdrop, in the light of the take".to_owned(),
             Self::BackdropHidden => "too little of the backdrop is seen to tell how black and even it is, and whether it has reflections; take a frame that shows more of it".to_owned(),
-            Self::NoiseHidden => "this frame shows no noise to measure, as after compression or enlarging; take a PNG frame at the camera's own size".to_owned(),
+            Self::NoiseHidden => "this frame shows no noise to measure, as after compression, noise reduction or enlarging; grab one at the camera's own size before any of them, and keep it as PNG".to_owned(),
             Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
             Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),
             Self::LitAllOver => "most of the picture is lit, so no presenter can be told from the backdrop; dim the light on the backdrop, or take a frame with more of it around the presenter".to_owned(),

@@ -59,8 +59,9 @@ edges of the writing    0 px (good: under 3 px)
 brightest writing       75.69 % of white (good: under 92 % of white)
 double image            none found (good: under 4 %)
 note: nobody stands behind the glass, as far as this frame shows
-note: this frame shows no noise to measure, as after compression or enlarging;
-      take a PNG frame at the camera's own size
+note: this frame shows no noise to measure, as after compression, noise
+      reduction or enlarging; grab one at the camera's own size before any of
+      them, and keep it as PNG
 wrote masks/writing.png
 wrote masks/presenter.png
 "
@@ -76,7 +77,6 @@ wrote masks/presenter.png
     assert_eq!(output.status.code(), Some(0));
 }
 
-#[test]
 #[test]
 fn many_findings_of_a_kind_are_counted_and_advice_is_given_once() {
     let folder = tempfile::tempdir().unwrap();
@@ -106,6 +106,7 @@ fn many_findings_of_a_kind_are_counted_and_advice_is_given_once() {
     assert_eq!(document["findings"].as_array().unwrap().len(), 9);
 }
 
+#[test]
 fn the_exit_status_follows_the_verdict_and_the_flag() {
     let folder = tempfile::tempdir().unwrap();
     save_frame(folder.path(), "warn.png", 12);
