@@ -23,10 +23,10 @@ use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
 use crate::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict, UnreadableSlide};
 use crate::report::check_page::SlidePictures;
+
 /// Smallest sides of a camera frame, px, the longer one first. Source: chosen, the least height in which writing and a
 /// presenter are looked for, and its width in a picture of 16 to 9.
 const LEAST_CAMERA_PX: [u32; 2] = [160, 90];
-
 
 /// A camera frame and the name it is shown under.
 #[derive(Debug)]
@@ -59,6 +59,7 @@ pub(super) struct SlideResult {
     /// What is worth saying about its file.
     pub warnings: Vec<String>,
 }
+
 /// A failure where a camera frame is too small to look for anything in it: no answer would pass for a good one.
 fn refuse_tiny(size: Size, path: &Path) -> Result<(), Failure> {
     let (width, height) = (size.width(), size.height());
@@ -75,7 +76,6 @@ fn refuse_tiny(size: Size, path: &Path) -> Result<(), Failure> {
     ))
 }
 
-
 impl CheckJob {
     /// Reads the cameras, and passes their warnings on.
     pub(super) fn open(
@@ -91,8 +91,8 @@ impl CheckJob {
                 .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
             for warning in warnings {
                 note(&format!("warning: {warning}"));
-            refuse_tiny(frame.size(), path)?;
             }
+            refuse_tiny(frame.size(), path)?;
             let name = path.to_string_lossy().into_owned();
             Ok((name, frame))
         };

@@ -183,7 +183,20 @@ fn slide_source(
     let is_picked = args.pages.is_some();
     match deck.problems.into_iter().next() {
         Some(problem) if is_picked || deck.slides.is_empty() => Err(problem.into()),
-        _ => Ok(deck.slides.into_iter().next()),
+        _ => {
+            let count = deck.slides.len();
+            let first = deck.slides.into_iter().next();
+            if let Some(path) = &args.slide
+                && let Some(page) = first.as_ref().and_then(|slide| slide.page)
+                && count > 1
+            {
+                let path = path.display();
+                note(&format!(
+                    "page {page} of {count} in `{path}` is used; `--pages` picks another"
+                ));
+            }
+            Ok(first)
+        }
     }
 }
 

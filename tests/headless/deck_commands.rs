@@ -70,6 +70,9 @@ fn compose_takes_a_page_and_places_it_as_a_slide() {
         let [r, g, b] = color;
         assert_eq!(at(239), [0, 0, 0, 255]);
         assert_eq!([at(240), at(1679)], [[r, g, b, 255]; 2]);
+        let told = String::from_utf8_lossy(&output.stderr)
+            .contains("page 1 of 2 in `deck.pdf` is used; `--pages` picks another\n");
+        assert_eq!(told, more.is_empty(), "a page that was picked is known");
     }
 }
 
