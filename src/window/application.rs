@@ -158,9 +158,9 @@ impl Application {
         event_loop.exit();
     }
 
-    fn request_redraw(&self) {
-        if let Some(stage) = &self.stage {
-            stage.main().window().request_redraw();
+    fn request_redraw(&mut self) {
+        if let Some(stage) = &mut self.stage {
+            stage.main_mut().ask_redraw();
         }
     }
 
@@ -292,9 +292,19 @@ impl Application {
     ///
     /// The clean output comes first and never waits for the window, which may be covered by it.
     fn update(&mut self, event_loop: &ActiveEventLoop, draw_main: bool) {
-        let Some(turn) = self.think(event_loop) else {
+        let Some(mut turn) = self.think(event_loop) else {
             return;
         };
+        if draw_main && turn.next_turn_in.is_zero() {
+            // What is laid out before the control that a key changed shows it one turn later; a frame between would be wasted.
+            if let Some(stage) = &mut self.stage {
+                stage.skip_main(turn);
+            }
+            turn = match self.think(event_loop) {
+                Some(turn) => turn,
+                None => return,
+            };
+        }
         let size_before = self.state.output_size;
         let made = match &mut self.stage {
             Some(stage) => stage.make_views(&mut self.pictures, &mut self.state),
@@ -361,14 +371,24 @@ impl Application {
         match event {
             // A new size is drawn at once, so that no old frame is stretched to it. After a redraw
             // egui asks for another turn; honouring that would never end.
-            WindowEvent::RedrawRequested | WindowEvent::Resized(_) => {
+            WindowEvent::RedrawRequested => {
+                stage.main_mut().take_redraw();
                 self.update(event_loop, true);
+            }
+            WindowEvent::Resized(_) => {
+                stage.main_mut().damage();
+                self.update(event_loop, true);
+            }
+            WindowEvent::Occluded(false) => {
+                stage.main_mut().damage();
+                self.request_redraw();
             }
             WindowEvent::CloseRequested => {
                 self.state.apply(Action::Close);
                 self.request_redraw();
             }
             WindowEvent::Focused(true) => {
+                stage.main_mut().damage();
                 // A monitor may have come or gone; the window system does not tell.
                 self.monitors.list(event_loop, &mut self.state);
                 self.request_redraw();

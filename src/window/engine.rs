@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use super::sight::MadeView;
 use crate::gpu::compositor::{Compositor, OutputBuffer};
 use crate::gpu::device::{Gpu, GpuError};
 use crate::pixel::cpu_engine;
@@ -195,6 +196,13 @@ impl WindowEngine {
     pub fn output(&self, view: View) -> Option<&OutputBuffer> {
         let made = self.made.iter().find(|made| made.view == view)?;
         Some(&made.output)
+    }
+
+    /// Which making of a view is there.
+    pub fn made_view(&self, view: View) -> Option<MadeView> {
+        let made = self.made.iter().find(|made| made.view == view)?;
+        let revision = made.revision;
+        Some(MadeView { view, revision })
     }
 
     /// Size of the pictures that the ingredients make.

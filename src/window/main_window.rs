@@ -11,8 +11,10 @@ use winit::window::{Window, WindowId};
 
 use super::event::Event;
 use super::graphics::Graphics;
-use super::painter::{KnownTextures, Painter, Painting};
+use super::known_textures::KnownTextures;
+use super::painter::{Painter, Painting};
 use super::present::{Presentation, Presenter};
+use super::sight::{MadeView, Sight};
 use super::surface::{NextFrame, Pace, SurfaceError, WindowSurface};
 use crate::gpu::compositor::OutputBuffer;
 
@@ -34,6 +36,8 @@ struct Drawing {
 pub struct ShownPicture<'a> {
     /// Left and right of the dividing line.
     pub views: [&'a OutputBuffer; 2],
+    /// Which these are.
+    pub made: [MadeView; 2],
     /// Where and how.
     pub presentation: Presentation,
 }
@@ -72,6 +76,8 @@ pub struct MainWindow {
     input: egui_winit::State,
     textures: KnownTextures,
     drawing: Option<Drawing>,
+    on_screen: Option<Sight>,
+    is_redraw_asked: bool,
     title: String,
     visible: bool,
 }
@@ -127,6 +133,8 @@ impl MainWindow {
             input,
             textures,
             drawing: Some(drawing),
+            on_screen: None,
+            is_redraw_asked: false,
             title: String::new(),
             visible: false,
         })
@@ -143,6 +151,7 @@ impl MainWindow {
         surface: wgpu::Surface<'static>,
         graphics: &Graphics,
     ) -> Result<(), SurfaceError> {
+        self.damage();
         let window = Arc::clone(&self.window);
         self.drawing = Some(Drawing::new(window, surface, graphics, &self.textures)?);
         Ok(())
@@ -151,6 +160,24 @@ impl MainWindow {
     /// The window.
     pub fn window(&self) -> &Arc<Window> {
         &self.window
+    }
+
+    /// Asks for a turn, and for a frame where that changes what is seen.
+    pub fn ask_redraw(&mut self) {
+        self.is_redraw_asked = true;
+        self.window.request_redraw();
+    }
+
+    /// A redraw has come. One that nobody here asked for is the window system's, which may have lost what was drawn.
+    pub fn take_redraw(&mut self) {
+        if !std::mem::take(&mut self.is_redraw_asked) {
+            self.damage();
+        }
+    }
+
+    /// What was drawn may be gone: the next frame is drawn even if it is the same.
+    pub fn damage(&mut self) {
+        self.on_screen = None;
     }
 
     /// Whether it was ever drawn and shown.
@@ -217,7 +244,7 @@ impl MainWindow {
         }
     }
 
-    /// Draws the picture and the panels above it.
+    /// Draws the picture and the panels above it, where they are not on the screen already.
     pub fn draw(
         &mut self,
         graphics: &Graphics,
@@ -234,9 +261,23 @@ impl MainWindow {
             next_turn_in: _,
         } = turn;
         let freed = self.upload(graphics, textures);
+        let sight = Sight {
+            primitives: egui.tessellate(shapes, pixels_per_point),
+            pixels_per_point,
+            surround,
+            picture: picture.map(|picture| (picture.made, picture.presentation)),
+        };
+        let before = self.on_screen.take();
         let Some(drawing) = &mut self.drawing else {
             return Ok(Shown::Later);
         };
+        if before.is_some_and(|before| before.is_same(&sight)) {
+            for id in freed {
+                drawing.painter.free(id);
+            }
+            self.on_screen = Some(sight);
+            return Ok(Shown::Done);
+        }
         let frame = match drawing.surface.next_frame(graphics)? {
             NextFrame::Ready(frame) => frame,
             NextFrame::Later => return Ok(Shown::Later),
@@ -245,7 +286,7 @@ impl MainWindow {
         };
         let size_px = [frame.texture.width(), frame.texture.height()];
         let painting = Painting {
-            primitives: egui.tessellate(shapes, pixels_per_point),
+            primitives: &sight.primitives,
             size_px,
             pixels_per_point,
         };
@@ -253,25 +294,23 @@ impl MainWindow {
         let Drawing {
             painter, presenter, ..
         } = drawing;
-        painter.prepare(device, queue, &mut encoder, &painting);
+        painter.prepare(device, queue, &painting);
         let view = frame
             .texture
             .create_view(&wgpu::TextureViewDescriptor::default());
-        let mut pass = encoder
-            .begin_render_pass(&wgpu::RenderPassDescriptor {
-                label: Some("window"),
-                color_attachments: &[Some(wgpu::RenderPassColorAttachment {
-                    view: &view,
-                    depth_slice: None,
-                    resolve_target: None,
-                    ops: wgpu::Operations {
-                        load: wgpu::LoadOp::Clear(surround),
-                        store: wgpu::StoreOp::Store,
-                    },
-                })],
-                ..wgpu::RenderPassDescriptor::default()
-            })
-            .forget_lifetime();
+        let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+            label: Some("window"),
+            color_attachments: &[Some(wgpu::RenderPassColorAttachment {
+                view: &view,
+                depth_slice: None,
+                resolve_target: None,
+                ops: wgpu::Operations {
+                    load: wgpu::LoadOp::Clear(surround),
+                    store: wgpu::StoreOp::Store,
+                },
+            })],
+            ..wgpu::RenderPassDescriptor::default()
+        });
         if let Some(picture) = picture {
             let views = picture.views.map(OutputBuffer::buffer);
             presenter.draw(
@@ -291,11 +330,13 @@ impl MainWindow {
         for id in freed {
             painter.free(id);
         }
-        if !self.visible {
+        if self.visible {
+            self.on_screen = Some(sight);
+        } else {
             self.visible = true;
             self.window.set_visible(true);
             // What was drawn while hidden may be gone once the window is there.
-            self.window.request_redraw();
+            self.ask_redraw();
         }
         Ok(Shown::Done)
     }
@@ -317,6 +358,9 @@ impl MainWindow {
     )]
     fn upload(&mut self, graphics: &Graphics, mut changed: TexturesDelta) -> Vec<egui::TextureId> {
         let (device, queue) = (&graphics.gpu.device, &graphics.gpu.queue);
+        if !changed.set.is_empty() {
+            self.damage();
+        }
         for (id, deltas) in changed.set.drain() {
             for delta in deltas {
                 if let Some(drawing) = &mut self.drawing {

@@ -29,7 +29,7 @@ pub struct PresentParams {
 }
 
 /// How a picture goes onto a surface.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Presentation {
     /// Where it lies.
     pub layout: PictureLayout,

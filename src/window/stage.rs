@@ -137,6 +137,7 @@ impl Stage {
         if self.asked_engine != state.setup().engine {
             self.asked_engine = state.setup().engine;
             self.engine = open_engine(&self.graphics.gpu, state)?;
+            self.main.damage();
         }
         pictures.want_pages(&state.settings().placement);
         pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
@@ -262,8 +263,13 @@ fn shown_picture<'a>(
         Some(view) => (engine.output(view)?, place.divider_px(state.divider)),
         None => (left, f64::MAX),
     };
+    let right_view = state.right_view.unwrap_or(state.left_view());
     Some(ShownPicture {
         views: [left, right],
+        made: [
+            engine.made_view(state.left_view())?,
+            engine.made_view(right_view)?,
+        ],
         presentation: Presentation {
             layout: place.layout,
             area: place.area,

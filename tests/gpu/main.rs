@@ -27,9 +27,11 @@ mod gpu_frames;
 mod gpu_probe;
 mod harness;
 mod negative;
+mod painter;
 mod parity;
 mod present;
 mod scenes;
+mod surface;
 mod twins;
 mod window_engine;
 
@@ -42,6 +44,7 @@ fn main() -> ExitCode {
         parity::checks(),
         negative::checks(),
         present::checks(),
+        painter::checks(),
         window_engine::checks(),
     ]
     .into_iter()

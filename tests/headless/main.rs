@@ -96,6 +96,7 @@ mod window_panels;
 mod window_picture;
 mod window_pictures;
 mod window_rescue;
+mod window_sight;
 mod window_state;
 mod window_zones;
 mod zones;

@@ -77,6 +77,13 @@ class Desktop:
         self.x11.XStringToKeysym.restype = ctypes.c_ulong
         self.x11.XKeysymToKeycode.argtypes = [ctypes.c_void_p, ctypes.c_ulong]
         self.x11.XFlush.argtypes = [ctypes.c_void_p]
+        self.x11.XCreateSimpleWindow.restype = ctypes.c_ulong
+        self.x11.XCreateSimpleWindow.argtypes = [
+            ctypes.c_void_p, ctypes.c_ulong, ctypes.c_int, ctypes.c_int,
+            ctypes.c_uint, ctypes.c_uint, ctypes.c_uint, ctypes.c_ulong, ctypes.c_ulong,
+        ]  # fmt: skip
+        for name in ["XMapRaised", "XDestroyWindow"]:
+            getattr(self.x11, name).argtypes = [ctypes.c_void_p, ctypes.c_ulong]
         self.xtest = ctypes.CDLL(ctypes.util.find_library("Xtst") or "libXtst.so.6")
         self.xtest.XTestFakeKeyEvent.argtypes = [
             ctypes.c_void_p, ctypes.c_uint, ctypes.c_int, ctypes.c_ulong,
@@ -149,6 +156,18 @@ class Desktop:
             self.point(x + (to_x - x) * step // 8, y + (to_y - y) * step // 8)
             time.sleep(0.03)
         self.xdotool("mouseup", "1")
+
+    def wipe(self, x: int, y: int, width: int, height: int) -> None:
+        """Lay another window over a part of the screen and take it away again."""
+        window = self.x11.XCreateSimpleWindow(
+            self.display, self.root, x, y, width, height, 0, 0, 0xFFFFFF
+        )
+        self.x11.XMapRaised(self.display, window)
+        self.x11.XFlush(self.display)
+        time.sleep(0.5)
+        self.x11.XDestroyWindow(self.display, window)
+        self.x11.XFlush(self.display)
+        time.sleep(0.5)
 
     def look(self, x: int = 0, y: int = 0, width: int = 0, height: int = 0) -> Frame:
         """What a part of the screen shows, R'G'B'; the whole screen by default."""

@@ -40,6 +40,9 @@ WIDE_SCREEN = (1720, 960)
 """Room for that picture at one to one beside the settings."""
 DEMONSTRATION_PART = (100, 100, 400, 300)
 """Left, top, width and height of a part of the screen that the demonstration fills."""
+DEAD_KEYS = 20
+DEAD_KEY_LIMIT_MS = 20.0
+"""A frame of this window takes more on the two cores that also draw, and a turn of the panels far less."""
 FINDINGS_GOAL_MS = 100.0
 FINDINGS_LIMIT_MS = 1000.0
 """From here on a user loses the thread; the driver draws on the two cores that also check."""
@@ -216,6 +219,14 @@ def steps(window: Window) -> None:
     time.sleep(0.5)
     window.origin = window.find(window.expected("composite"))
     window.check_view("the sheet is closed again", "composite")
+    # What another window has wiped is drawn again, though it is the same.
+    expected = window.expected("composite")
+    x, y = window.origin
+    # Left by the pointer, the picture would change the read-out.
+    window.desktop.point(window.desktop.width - 3, 3)
+    time.sleep(0.5)
+    window.desktop.wipe(x, y, width, height)
+    window.check("wiped by another window, drawn again", lambda shown: largest(shown, expected))
 
 
 def time_change(desktop: Desktop, look: Callable[[], Frame], chords: list[list[str]], pause_s: float) -> float | None:
@@ -273,6 +284,15 @@ def drive_window(program: str, folder: Path) -> tuple[int, list[str]]:
             print(f"from a key to another view on the screen: {view_ms:.0f} ms, median of 16")
             print(f"from a step of the threshold to the screen: {step_ms:.0f} ms, median of 8")
             print(f"processor time while idle for 3 s: {idle_ms} ms")
+            # Keys that mean nothing change nothing that is seen, and what is the same is not drawn again.
+            dead_ms = cpu_ms(running.pid)
+            for _ in range(DEAD_KEYS):
+                desktop.press("F9")
+                time.sleep(0.05)
+            dead_ms = (cpu_ms(running.pid) - dead_ms) / DEAD_KEYS
+            print(f"processor time for a key that means nothing: {dead_ms:.0f} ms")
+            if dead_ms > DEAD_KEY_LIMIT_MS:
+                window.failures.append("a key that means nothing has the window drawn")
             # Under 2 % of one core. A clock tick is 10 ms, and the clock of the followed files ticks too.
             if idle_ms > 60:
                 window.failures.append("idle costs processor time")

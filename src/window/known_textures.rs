@@ -1,0 +1,54 @@
+//! The textures that egui believes the device has, so that a new device can be given them again.
+
+use egui::epaint::{ImageData, ImageDelta, TextureId};
+
+/// The textures that egui believes the device has.
+#[derive(Default)]
+pub struct KnownTextures {
+    whole: Vec<(TextureId, ImageDelta)>,
+}
+
+impl std::fmt::Debug for KnownTextures {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("KnownTextures")
+            .field("count", &self.whole.len())
+            .finish()
+    }
+}
+
+impl KnownTextures {
+    /// Takes over a change: a whole texture, or a patch of one that is known.
+    pub fn apply(&mut self, id: TextureId, delta: &ImageDelta) {
+        let known = self.whole.iter_mut().find(|(known, _)| *known == id);
+        match (known, delta.pos) {
+            (Some((_, whole)), Some(corner)) => patch(whole, delta, corner),
+            (Some((_, whole)), None) => *whole = delta.clone(),
+            (None, _) => self.whole.push((id, delta.clone())),
+        }
+    }
+
+    /// The textures, each whole.
+    pub fn iter(&self) -> impl Iterator<Item = (TextureId, &ImageDelta)> {
+        self.whole.iter().map(|(id, whole)| (*id, whole))
+    }
+
+    /// Forgets a texture.
+    pub fn free(&mut self, id: TextureId) {
+        self.whole.retain(|(known, _)| *known != id);
+    }
+}
+
+/// Copies a patch into a whole texture at a corner.
+fn patch(whole: &mut ImageDelta, delta: &ImageDelta, corner: [usize; 2]) {
+    let ImageData::Color(from) = &delta.image;
+    let ImageData::Color(shared) = &mut whole.image;
+    let into = std::sync::Arc::make_mut(shared);
+    let [width, _] = into.size;
+    for (row, line) in from.pixels.chunks_exact(from.size[0].max(1)).enumerate() {
+        let start = (corner[1] + row) * width + corner[0];
+        if let Some(target) = into.pixels.get_mut(start..start + line.len()) {
+            target.copy_from_slice(line);
+        }
+    }
+    whole.options = delta.options;
+}
