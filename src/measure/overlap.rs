@@ -8,11 +8,16 @@ use super::free_space::{shared_px, with_clearance};
 use super::limits::{Limit, Limits};
 use super::outside_safe::graphics_safe;
 use super::pieces::{Content, LEAST_PIECE_PX};
+use super::room::CLEARANCE_PERCENT;
 use super::runs::{Run, Runs};
 use super::slide_raster::{Fate, SlideRaster};
 use super::told_apart::told_apart;
 use super::zone::{Zone, ZoneKind, closed_by_zones};
 use crate::pixel::settings::Size;
+
+/// Share of a line, percent, from which it is told although it is under the limit. Source: chosen, what is not 0 when
+/// it is told without decimals.
+const LEAST_TOLD_PERCENT: f64 = 0.5;
 
 /// What is where.
 #[derive(Clone, Debug)]
@@ -86,16 +91,19 @@ impl Slide<'_> {
         let mut apart = Vec::new();
         for line in masks.lines() {
             let share = percent(shared_px(&line.runs, &covering), line.area);
-            if share <= 0.0 || share < warn.min(fail) {
+            let is_quiet = share < warn.min(fail);
+            if share <= 0.0 || is_quiet && share < LEAST_TOLD_PERCENT {
                 apart.push(line);
                 continue;
             }
             let (severity, limit) = if share >= fail {
                 (Severity::Fail, fail)
+            } else if is_quiet {
+                (Severity::Info, warn.min(fail))
             } else {
                 (Severity::Warn, warn)
             };
-            let [covered, most] = told_apart(share, limit, 0);
+            let [covered, most] = told_apart(share, limit, usize::from(is_quiet));
             findings.push(Finding {
                 kind: Kind::CoversWriting,
                 severity,
@@ -108,6 +116,9 @@ impl Slide<'_> {
                 ),
                 camera: None,
             });
+            if is_quiet {
+                apart.push(line);
+            }
         }
         let clearance = limit(Limit::WritingClearance);
         if clearance > 0.0
@@ -226,19 +237,26 @@ impl Slide<'_> {
     /// What to do, in a sentence: the shortest shift that clears everything at once.
     fn shift_words(&self) -> String {
         let size = self.over.raster.size();
-        let clearance_px = share_px(self.over.limits.get(Limit::WritingClearance), size);
-        let mut obstacles = closed_by_zones(self.over.zones, size);
-        for (_, masks) in &self.over.cameras {
+        let wanted = self.over.limits.get(Limit::WritingClearance);
+        let zones = closed_by_zones(self.over.zones, size);
+        let none = Runs::none(size);
+        let cameras = self.over.cameras.iter();
+        let taken = cameras.fold(none, |taken, (_, masks)| {
             let writing = masks.writing().without(&self.write_here);
-            obstacles = obstacles
-                .union(&with_clearance(&writing, clearance_px))
-                .union(masks.presenter());
-        }
-        let safe = graphics_safe(size);
-        let shift = safe.and_then(|safe| shortest_clear_shift(&self.seen, &obstacles, safe));
-        match shift {
-            Some(shift) => format!(
-                "Move everything on the slide {}: there it covers nothing and stays inside graphics safe.",
+            taken.union(&writing).union(masks.presenter())
+        });
+        let shift_beside = |clearance_percent: f64| {
+            let room = share_px(clearance_percent, size);
+            let obstacles = zones.union(&with_clearance(&taken, room));
+            shortest_clear_shift(&self.seen, &obstacles, graphics_safe(size)?)
+        };
+        // What touches reads as one, so a move that leaves room comes first.
+        let apart = wanted.max(CLEARANCE_PERCENT);
+        let shift = shift_beside(apart).map(|shift| (shift, ""));
+        let near = || Some((shift_beside(wanted)?, ", though it comes near it,"));
+        match shift.or_else(near) {
+            Some((shift, how)) => format!(
+                "Move everything on the slide {}: there it covers nothing{how} and stays inside graphics safe.",
                 shift.words(size)
             ),
             None => "No move of the whole slide inside graphics safe keeps clear of everything: make its content \

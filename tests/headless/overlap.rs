@@ -132,9 +132,10 @@ fn letters_dashes_dots_and_underlines_are_one_line_and_the_next_line_another() {
 #[test]
 fn a_covered_line_is_measured_in_its_own_pixels() {
     let masks = camera(&LINE, &[]);
-    // 3 of 40 rows, 4 of 40 and 10 of 40: 7.5, 10 and 25 percent; one row is 2.5.
-    assert_eq!(over([90, 80, 220, 21], &masks), []);
+    // 3 of 40 rows, 4 of 40 and 10 of 40: 7.5, 10 and 25 percent; one row is 2.5, under the limit.
+    assert_eq!(over([90, 80, 220, 20], &masks), []);
     for (rows, share, severity) in [
+        (1, 2.5, Severity::Info),
         (3, 7.5, Severity::Warn),
         (4, 10.0, Severity::Warn),
         (10, 25.0, Severity::Fail),
@@ -151,10 +152,12 @@ fn a_covered_line_is_measured_in_its_own_pixels() {
             (share, Some(boxed([100, 100, 186, 40])))
         );
         assert_eq!(finding.camera.as_deref(), Some("board.png"));
-        // The shortest way off the line is up, by the rows that are covered.
+        // The shortest way off the line is up, by the rows that are covered, and 3 % of 360 rows beside them: 11 px from
+        // middle to middle.
+        let shift = rows + 10;
         let words = format!(
-            "Move everything on the slide {rows} px ({:.1} %) up: ",
-            100.0 * f64::from(rows) / 360.0
+            "Move everything on the slide {shift} px ({:.1} %) up: there it covers nothing and stays",
+            100.0 * f64::from(shift) / 360.0
         );
         assert!(finding.advice.contains(&words), "{}", finding.advice);
     }
@@ -314,7 +317,7 @@ fn each_camera_is_judged_and_one_shift_clears_all() {
     assert_eq!(told, [("a.png", 25.0), ("b.png", 100.0)]);
     for finding in &findings {
         assert!(
-            finding.advice.contains("90 px (25.0 %) down"),
+            finding.advice.contains("100 px (27.8 %) down"),
             "{}",
             finding.advice
         );
@@ -325,6 +328,62 @@ fn each_camera_is_judged_and_one_shift_clears_all() {
         stuck[0].advice.contains("No move of the whole slide"),
         "{}",
         stuck[0].advice
+    );
+}
+
+#[test]
+fn a_share_under_the_limit_is_told_and_is_no_warning() {
+    // 4 of 40 rows of strokes are under the bar, a tenth of them; the limit is made a fifth.
+    let masks = camera(&LINE, &[]);
+    let mut limits = Limits::default();
+    limits.set(Limit::WritingWarn, 20.0).unwrap();
+    limits.set(Limit::WritingFail, 30.0).unwrap();
+    let told = found(
+        &[([90, 50, 220, 54], [255; 3])],
+        &[("a.png", &masks)],
+        &[],
+        &limits,
+    );
+    let [finding] = &told[..] else {
+        panic!("{told:?}");
+    };
+    assert_eq!(
+        (finding.kind, finding.severity, finding.measured),
+        (Kind::CoversWriting, Severity::Info, 10.0)
+    );
+    assert!(
+        finding
+            .advice
+            .starts_with("The slide covers 10 % of this written line; 20 % is the limit. "),
+        "{}",
+        finding.advice
+    );
+}
+
+#[test]
+fn a_move_without_room_beside_it_says_that_it_comes_near() {
+    // 140 rows lie free between two lines as wide as the picture is: 130 of content fit, with 5 px above and below.
+    let masks = camera(&LINE, &[]);
+    let far: Vec<[u32; 4]> = (0..10).map(|i| [100 + 20 * i, 280, 6, 62]).collect();
+    let below = camera(&far, &[]);
+    let both = [("a.png", &masks), ("b.png", &below)];
+    let told = |rows: u32| {
+        let bar = ([40, 40, 560, rows], [255; 3]);
+        found(&[bar], &both, &[], &Limits::default())[0]
+            .advice
+            .clone()
+    };
+    assert!(
+        told(130).contains(
+            "there it covers nothing, though it comes near it, and stays inside graphics safe"
+        ),
+        "{}",
+        told(130)
+    );
+    assert!(
+        told(110).contains("there it covers nothing and stays inside graphics safe"),
+        "{}",
+        told(110)
     );
 }
 
