@@ -107,7 +107,7 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
         &mut setup.settings,
         &zones_for(&setup.zones, &slide_source.file_name(), slide_source.page),
         &camera,
-        Some(slide.size()),
+        Some(&slide),
     )?;
     if is_moved && slide_source.page.is_some() {
         // A page is drawn for the place where it lies.

@@ -3,22 +3,31 @@
 use super::args::{PictureArgs, WantedPlace};
 use super::failure::Failure;
 use super::output::note;
+use crate::measure::finding::PixelBox;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::room::free_slide_place;
+use crate::measure::runs::Runs;
+use crate::measure::slide_raster::{Fate, SlideRaster};
 use crate::measure::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
-use crate::pixel::settings::{Settings, Size};
+use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::settings::{Settings, Size, SlidePlace};
+use crate::pixel::views::Background;
+
+/// Size of a slide, percent of what it was, under which its text may well be too small. Source: chosen; text of twice the
+/// least height is common.
+const SMALL_PERCENT: f64 = 50.0;
 
 /// Moves the slide where it is free, if that is asked for, and says where. Whether it was moved.
 ///
-/// The place is for a slide of this size under these zones, without a size for a slide of the output's shape.
+/// The place is for what the key keeps of this slide under these zones; without a slide for one that is content all over.
 pub(super) fn move_where_free(
     args: &PictureArgs,
     settings: &mut Settings,
     zones: &[Zone],
     camera: &Frame,
-    slide: Option<Size>,
+    slide: Option<&Frame>,
 ) -> Result<bool, Failure> {
     if args.slide_place != Some(WantedPlace::Free) {
         return Ok(false);
@@ -28,7 +37,10 @@ pub(super) fn move_where_free(
     if let Some(words) = placed.masks().missing_words("the camera frame") {
         note(&words);
     }
-    let place = free_slide_place(output, &[placed.masks()], zones, slide.unwrap_or(output));
+    let content = slide
+        .and_then(|slide| kept_box(slide, settings, output))
+        .unwrap_or(PixelBox::of_size(output));
+    let place = free_slide_place(output, &[placed.masks()], zones, content);
     let place = place.ok_or_else(|| {
         Failure::with_hint(
             anyhow::anyhow!("expected room for the slide beside presenter, writing and zones, found none"),
@@ -42,8 +54,32 @@ pub(super) fn move_where_free(
     let [x, y, width, height] = place
         .percent()
         .map(|percent| (100.0 * percent).round() / 100.0);
+    match width {
+        100.0.. => {}
+        SMALL_PERCENT.. => note(&format!("the slide is {width} % of its size")),
+        _ => note(&format!(
+            "the slide is {width} % of its size; `nightglass check` with this place says whether its text is too small"
+        )),
+    }
     note(&format!(
         "the slide lies where it is free: --slide-place {x},{y},{width},{height}"
     ));
     Ok(true)
+}
+
+/// The box of what the key keeps of a slide that fills the output; none where it keeps nothing.
+fn kept_box(slide: &Frame, settings: &Settings, output: Size) -> Option<PixelBox> {
+    let mut settings = *settings;
+    settings.placement.size = Some(output);
+    settings.placement.slide_place = SlidePlace::default();
+    let raster = SlideRaster::new(&Plan::new(&Scene {
+        camera: None,
+        slide: Some(slide),
+        background: Background::BLACK,
+        settings: &settings,
+    }));
+    let is_kept = |fate: u8| fate != Fate::Dropped as u8;
+    let kept = Runs::of_bytes(output, raster.fates(), is_kept);
+    let boxes = kept.as_slice().iter().map(|run| run.bounds());
+    boxes.reduce(PixelBox::union)
 }

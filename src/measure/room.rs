@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use super::camera_masks::CameraMasks;
+use super::clear_shift::shortest_clear_shift;
 use super::finding::PixelBox;
 use super::free_space::{best_free, free_rectangles, with_clearance};
 use super::outside_safe::graphics_safe;
@@ -147,32 +148,56 @@ impl Room {
     }
 }
 
-/// Where a slide of this shape becomes largest without covering presenter or writing, inside graphics safe and where
-/// zones let it lie; none where it would get narrower or lower than a tenth of the output's height.
+/// Where a slide becomes largest without its content covering presenter or writing, with the content inside graphics
+/// safe and where zones let it lie; none where the slide would be smaller than a tenth of the output.
+///
+/// `content` is the box of what the key keeps of the slide where it fills the output. What is black around it may lie
+/// over anything, and beyond the output. The slide is never larger than the output; where it need not be smaller, it is
+/// moved as little as can be.
 pub fn free_slide_place(
     output: Size,
     cameras: &[&CameraMasks],
     zones: &[Zone],
-    slide: Size,
+    content: PixelBox,
 ) -> Option<Result<SlidePlace, SettingsError>> {
     let kept_clear = kept_clear(output, cameras, zones, CLEARANCE_PERCENT);
-    let (across, down) = (u64::from(slide.width()), u64::from(slide.height()));
-    let least = u64::from(share_px(LEAST_SIDE, output).max(1));
-    // The slide's scale in the rectangle, times its area.
-    let scale = |width: u32, height: u32| (u64::from(width) * down).min(u64::from(height) * across);
-    let score = |width: u32, height: u32| {
-        let scale = scale(width, height);
-        let lower = scale / across.max(down);
-        if lower >= least { scale } else { 0 }
+    let safe = safe(output);
+    let (width, height) = (f64::from(output.width()), f64::from(output.height()));
+    let of_output = |x: f64, y: f64, scale: f64| {
+        let side = 100.0 * scale;
+        SlidePlace::new([100.0 * x / width, 100.0 * y / height, side, side])
     };
-    let (place, _) = best_free(&kept_clear, safe(output), score)?;
-    let percent = |px: u32, side: u32| 100.0 * f64::from(px) / f64::from(side);
-    Some(SlidePlace::new([
-        percent(place.x, output.width()),
-        percent(place.y, output.height()),
-        percent(place.width, output.width()),
-        percent(place.height, output.height()),
-    ]))
+    let whole = Runs::of_boxes(output, [content]);
+    if let Some(shift) = shortest_clear_shift(&whole, &kept_clear, safe) {
+        return Some(of_output(shift.right_px.into(), shift.down_px.into(), 1.0));
+    }
+    // Of the content's larger size in the rectangle, over that of the content: exact as a product.
+    let (across, down) = (u64::from(content.width), u64::from(content.height));
+    let scaled = |width: u32, height: u32| {
+        let fitted = (u64::from(width) * down).min(u64::from(height) * across);
+        fitted.min(across * down)
+    };
+    let scale_of = |scaled: u64| scaled as f64 / (across * down) as f64;
+    let score = |width: u32, height: u32| {
+        let scaled = scaled(width, height);
+        if scale_of(scaled) >= LEAST_SIDE {
+            scaled
+        } else {
+            0
+        }
+    };
+    let (room, scaled) = best_free(&kept_clear, safe, score)?;
+    let scale = scale_of(scaled);
+    // The content's middle in the room's middle.
+    let start = |room: u32, room_px: u32, content: u32, content_px: u32| {
+        let middle = f64::from(room) + f64::from(room_px) / 2.0;
+        middle - scale * (f64::from(content) + f64::from(content_px) / 2.0)
+    };
+    Some(of_output(
+        start(room.x, room.width, content.x, content.width),
+        start(room.y, room.height, content.y, content.height),
+        scale,
+    ))
 }
 
 /// Presenter and writing of all frames, with clearance, and what zones close.

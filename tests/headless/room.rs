@@ -83,7 +83,8 @@ fn zones_close_room_without_clearance_and_keep_slides_in() {
     assert_eq!(find(std::slice::from_ref(&clock)), [32, 18, 448, 324]);
     let left = zone(ZoneKind::KeepIn, [0.0, 0.0, 50.0, 50.0]);
     assert_eq!(find(&[left.clone(), clock.clone()]), [32, 18, 288, 162]);
-    let place = free_slide_place(size(), &[], &[left, clock], size()).unwrap();
+    let whole = PixelBox::of_size(size());
+    let place = free_slide_place(size(), &[], &[left, clock], whole).unwrap();
     assert_eq!(place.unwrap().percent(), [5.0, 5.0, 45.0, 45.0]);
 }
 
@@ -114,22 +115,38 @@ fn room_that_cannot_be_is_refused_in_words() {
 
 #[test]
 fn a_slide_is_moved_where_it_becomes_largest() {
-    // With 10.8 px of clearance columns 32..290 are free left of the figure and 430..608 right of it. A slide
-    // of 16:9 that is 258 px wide is 145.1 px high, so the topmost 146 rows are enough.
+    // With 10.8 px of clearance columns 32..290 are free left of the figure and 430..608 right of it.
     let camera = masks([300, 60, 4, 4], [300, 18, 120, 342]);
-    let place = |slide| {
-        free_slide_place(size(), &[&camera], &[], slide)
-            .unwrap()
-            .unwrap()
-            .percent()
+    let place = |[x, y, width, height]: [u32; 4]| {
+        let content = PixelBox {
+            x,
+            y,
+            width,
+            height,
+        };
+        let place = free_slide_place(size(), &[&camera], &[], content);
+        place.unwrap().unwrap().percent()
     };
-    let wide = place(Size::new(1600, 900).unwrap());
+    // A slide that is content all over becomes 258 px wide, and 145.1 px high.
+    let [x, y, width, height] = place([0, 0, 640, 360]);
+    assert!((width - 100.0 * 258.0 / 640.0).abs() < 0.3, "{width}");
+    assert!((width - height).abs() < 1e-9);
+    assert!((x - 5.0).abs() < 0.3 && y >= 4.9, "{x}, {y}");
+    // Content that is free where it is stays there, whatever the black around it covers.
+    assert_eq!(place([50, 100, 200, 100]), [0.0, 0.0, 100.0, 100.0]);
+    // What covers the figure and fits beside it is moved as little as can be, and stays as large.
     assert_eq!(
-        wide,
-        [5.0, 5.0, 100.0 * 258.0 / 640.0, 100.0 * 146.0 / 360.0]
+        place([250, 100, 100, 100]),
+        [-100.0 * 60.0 / 640.0, 0.0, 100.0, 100.0]
     );
+    // 300 px fit nowhere: 258 of them do, wherever the slide around them then lies.
+    let [x, _, width, _] = place([200, 100, 300, 60]);
+    assert!((width - 86.0).abs() < 0.01, "{width}");
+    let left = x / 100.0 * 640.0 + 0.86 * 200.0;
+    assert!((left - 32.0).abs() < 0.5, "{left}");
     let everywhere = masks([0, 0, 640, 360], [0, 0, 1, 1]);
-    assert!(free_slide_place(size(), &[&everywhere], &[], size()).is_none());
+    let whole = PixelBox::of_size(size());
+    assert!(free_slide_place(size(), &[&everywhere], &[], whole).is_none());
 }
 
 #[test]
