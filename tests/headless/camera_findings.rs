@@ -14,7 +14,9 @@ use nightglass::measure::camera_report::{CameraReport, camera_findings};
 use nightglass::measure::cell_means::{CellMeans, rare_deviations};
 use nightglass::measure::edge_widths::edge_width;
 use nightglass::measure::finding::{PixelBox, Severity};
+use nightglass::measure::reflections::spot_findings;
 use nightglass::measure::runs::Runs;
+use nightglass::measure::spots::Spot;
 use nightglass::measure::spots::find_spots;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
@@ -87,6 +89,37 @@ fn glow(x: f64, y: f64, at: (f64, f64), reach: (f64, f64), peak: f64) -> f64 {
 /// The middle of the place is in the finding's box.
 fn covers(bounds: Option<PixelBox>, x: u32, y: u32) -> bool {
     bounds.is_some_and(|b| (b.x..b.right()).contains(&x) && (b.y..b.bottom()).contains(&y))
+}
+
+#[test]
+fn a_weak_speck_beside_the_presenter_is_the_lit_rim_and_no_lamp() {
+    let presenter = Runs::of_boxes(
+        size(),
+        [PixelBox {
+            x: 200,
+            y: 100,
+            width: 100,
+            height: 260,
+        }],
+    );
+    let found = |x: u32, percent: f64| {
+        let spot = Spot {
+            bounds: PixelBox {
+                x,
+                y: 200,
+                width: 3,
+                height: 2,
+            },
+            peak_codes: 2.55 * percent,
+            noise_limit_codes: 2.0,
+            elongation: 1.5,
+            ridges: 1,
+        };
+        spot_findings(&[spot], &presenter).len()
+    };
+    // 60 px in a frame 1080 high are 20 px and one here.
+    assert_eq!((found(315, 6.0), found(330, 6.0)), (0, 1));
+    assert_eq!(found(315, 9.0), 1, "what is as bright as a lamp is one");
 }
 
 #[test]
