@@ -292,6 +292,39 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     assert!(page.contains(r#"<span class="verdict accepted">accepted</span>"#));
     assert!(page.contains("Nothing found beside what was accepted."));
 }
+#[test]
+fn the_head_names_of_the_key_what_is_not_as_everywhere() {
+    let desk = Desk::new();
+    let text = said(
+        &desk
+            .check(&[".", "--ramp", "smooth", "--luma", "bt601"])
+            .stdout,
+    );
+    let second = text.lines().nth(1);
+    assert_eq!(
+        second,
+        Some("threshold 6 %, softness 4 %, ramp smooth, luma weights bt601")
+    );
+}
+
+#[test]
+fn a_threshold_under_what_the_chain_leaves_of_black_is_remarked_on() {
+    let desk = Desk::new();
+    let chain = |noise: &str| format!("[chain]\ngain = 0.9\noffset = 5\nnoise = {noise}\n");
+    desk.write("nightglass.toml", chain("0.3").as_bytes());
+    // 5 + 5.458 * 0.3 = 6.64; a pixel of 1920x1080 in 20 frames.
+    assert_eq!(
+        said(&desk.check(&["1 black.png"]).stderr).lines().last(),
+        Some(
+            "warning: the chain brings black to 5 % of white with noise of 0.3 %, which a threshold of 6 % does not \
+             drop for good; use 6.7 % or more"
+        )
+    );
+    desk.write("nightglass.toml", chain("0.1").as_bytes());
+    let quiet = said(&desk.check(&["1 black.png"]).stderr);
+    assert!(!quiet.contains("warning"), "{quiet}");
+}
+
 
 #[test]
 fn a_camera_frame_too_small_to_look_at_is_no_pass() {
