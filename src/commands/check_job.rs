@@ -202,9 +202,22 @@ impl CheckJob {
             !self.setup.accepted.iter().any(covers)
         });
         let pictures = if self.wants_pictures {
-            let composite = self.picture(&frame, View::Composite, checked.background);
-            let placed = self.picture(&frame, View::Slide, checked.background);
-            SlidePictures::new(&composite, &placed, &findings)
+            let picture = |view, camera| self.picture(&frame, view, checked.background, camera);
+            let first = self.cameras.first();
+            let is_shown = |camera: &&Camera| {
+                let name = Some(&camera.name);
+                findings.iter().any(|one| one.camera.as_ref() == name)
+            };
+            let others = self.cameras.iter().skip(1).filter(is_shown).map(Some);
+            let composites: Vec<(Option<&str>, Frame)> = [first]
+                .into_iter()
+                .chain(others)
+                .map(|camera| {
+                    let name = camera.map(|camera| camera.name.as_str());
+                    (name, picture(View::Composite, camera))
+                })
+                .collect();
+            SlidePictures::new(&composites, &picture(View::Slide, first), &findings)
         } else {
             None
         };
@@ -222,12 +235,18 @@ impl CheckJob {
         }
     }
 
-    /// A view of a slide over the first camera.
-    fn picture(&self, slide: &Frame, view: View, background: Background) -> Frame {
+    /// A view of a slide over a camera.
+    fn picture(
+        &self,
+        slide: &Frame,
+        view: View,
+        background: Background,
+        camera: Option<&Camera>,
+    ) -> Frame {
         let mut settings = self.setup.settings;
         settings.view = view;
         settings.placement.size = Some(self.output());
-        let camera = self.cameras.first().map(|camera| &camera.frame);
+        let camera = camera.map(|camera| &camera.frame);
         compose(&Plan::new(&Scene {
             camera,
             slide: Some(slide),

@@ -26,35 +26,65 @@ const TEXT_BYTES: (usize, usize) = (6_000, 900);
 /// The pictures of a slide in the page.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SlidePictures {
-    /// What is recorded.
-    pub composite: EmbeddedPicture,
+    /// What is recorded: over the first camera, then over each other that something was found over.
+    pub composites: Vec<Composite>,
     /// The slide with a numbered box for every finding; none where there is no finding.
     pub marked: Option<EmbeddedPicture>,
 }
 
+/// A slide over a camera frame, with a numbered box for every finding that is about this frame.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Composite {
+    /// The camera frame; none where it is black.
+    pub camera: Option<String>,
+    /// The picture.
+    pub picture: EmbeddedPicture,
+}
+
 impl SlidePictures {
-    /// Packs the composite and the slide as it lies on the output, within what a slide may take.
-    pub fn new(composite: &Frame, slide: &Frame, findings: &[Finding]) -> Option<Self> {
+    /// Packs composites over these cameras and the slide as it lies on the output, within what a slide may take.
+    pub fn new(
+        composites: &[(Option<&str>, Frame)],
+        slide: &Frame,
+        findings: &[Finding],
+    ) -> Option<Self> {
         let (base, per_finding) = TEXT_BYTES;
         let of_finding = |finding: &Finding| per_finding + 2 * finding.advice.len();
         let text = base + findings.iter().map(of_finding).sum::<usize>();
-        let most_bytes = SLIDE_BYTES.saturating_sub(text) / 2;
-        let marks: Vec<Mark> = findings
-            .iter()
-            .zip(1..)
-            .map(|(finding, number)| Mark {
-                label: number.to_string(),
-                bounds: finding.bounds,
+        let most_bytes = SLIDE_BYTES.saturating_sub(text) / (composites.len() + 1);
+        let marks_of = |is_shown: &dyn Fn(&Finding) -> bool| -> Vec<Mark> {
+            let numbered = findings.iter().zip(1..);
+            numbered
+                .filter(|(finding, _)| is_shown(finding))
+                .map(|(finding, number)| Mark {
+                    label: number.to_string(),
+                    bounds: finding.bounds,
+                })
+                .collect()
+        };
+        let embedded = |frame: &Frame, marks: &[Mark]| {
+            EmbeddedPicture::new(frame, PICTURE_PX, most_bytes, |picture| {
+                draw_marks(picture, slide.size(), marks);
             })
-            .collect();
-        let composite = EmbeddedPicture::new(composite, PICTURE_PX, most_bytes, |_| {})?;
+        };
+        let composite = |(camera, frame): &(Option<&str>, Frame)| {
+            let marks =
+                marks_of(&|finding| camera.is_some() && finding.camera.as_deref() == *camera);
+            Some(Composite {
+                camera: camera.map(str::to_owned),
+                picture: embedded(frame, &marks)?,
+            })
+        };
+        let marks = marks_of(&|_| true);
         let marked = if marks.is_empty() {
             None
         } else {
-            let draw = |picture: &mut Frame| draw_marks(picture, slide.size(), &marks);
-            Some(EmbeddedPicture::new(slide, PICTURE_PX, most_bytes, draw)?)
+            Some(embedded(slide, &marks)?)
         };
-        Some(Self { composite, marked })
+        Some(Self {
+            composites: composites.iter().map(composite).collect::<Option<_>>()?,
+            marked,
+        })
     }
 }
 
@@ -260,17 +290,26 @@ fn slide_article(
 
 /// The composite and the marked slide.
 fn figures(document: &CheckDocument, slide: &CheckedSlide, pictures: &SlidePictures) -> Markup {
-    let first_camera = document.cameras.first();
-    let over = first_camera.map_or_else(
-        || "over black, as there is no camera".to_owned(),
-        |camera| format!("over {}", file_name(camera)),
-    );
     let title = title(document, slide);
+    let over = |composite: &Composite| match &composite.camera {
+        None => "over black, as there is no camera".to_owned(),
+        Some(camera) => format!("over {}", file_name(camera)),
+    };
+    let is_found_over = |composite: &Composite| {
+        let camera = &composite.camera;
+        camera.is_some() && slide.findings.iter().any(|one| one.camera == *camera)
+    };
     html! {
         div.pictures.one[pictures.marked.is_none()] {
-            figure {
-                (picture(&pictures.composite, &format!("Composite of {title} {over}")))
-                figcaption { "What is recorded: the slide under the key, " (over) "." }
+            @for composite in &pictures.composites {
+                figure {
+                    (picture(&composite.picture, &format!("Composite of {title} {}", over(composite))))
+                    figcaption {
+                        "What is recorded: the slide under the key, " (over(composite))
+                        @if is_found_over(composite) { ", with numbers for what was found over it" }
+                        "."
+                    }
+                }
             }
             @if let Some(marked) = &pictures.marked {
                 figure {

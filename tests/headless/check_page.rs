@@ -7,6 +7,7 @@ use html5ever::tendril::StrTendril;
 use html5ever::tokenizer::{
     BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts,
 };
+use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::measure::contrast::contrast_of_codes;
 use nightglass::report::check_page::SLIDE_BYTES;
 
@@ -92,6 +93,38 @@ fn the_page_is_whole_and_needs_nothing_else() {
         assert!(attribute(image, "alt").unwrap().len() > 20);
         assert!(attribute(image, "width").is_some() && attribute(image, "height").is_some());
     }
+}
+
+#[test]
+fn each_camera_with_findings_has_its_own_composite() {
+    let desk = Desk::new();
+    desk.write("camera.jpg", CAMERA.bytes);
+    desk.write("4 lands.png", SLIDES[3].bytes);
+    let black = image::RgbImage::from_pixel(1920, 1080, image::Rgb([0; 3]));
+    black.save(desk.path("empty.png")).unwrap();
+    let over = |cameras: &[&str]| {
+        let output = desk.check(&[&["4 lands.png", "--report", "report.html"], cameras].concat());
+        assert_eq!(said(&output.stderr).matches("error").count(), 0);
+        let page = std::fs::read_to_string(desk.path("report.html")).unwrap();
+        let article = page.split("<article").last().unwrap().to_owned();
+        let captions = article.split("<figcaption>").skip(1);
+        let words = captions.map(|part| part.split('<').next().unwrap().to_owned());
+        words.collect::<Vec<String>>()
+    };
+    let recorded = "What is recorded: the slide under the key, over";
+    assert_eq!(
+        over(&["--camera", "empty.png", "--camera", "camera.jpg"]),
+        [
+            format!("{recorded} empty.png."),
+            format!("{recorded} camera.jpg, with numbers for what was found over it."),
+            "The slide. Numbers lead to the findings below.".to_owned(),
+        ]
+    );
+    // Nothing is found over the second, and it is not shown.
+    assert_eq!(
+        over(&["--camera", "camera.jpg", "--camera", "empty.png"]).len(),
+        2
+    );
 }
 
 #[test]
