@@ -33,6 +33,8 @@ const FAMILY_CODES: u8 = 48;
 const PLACE_GAP_PERCENT: u32 = 6;
 /// Findings of a kind on a slide at most; the largest places. Source: chosen, a reader wants a handful.
 const MOST_FINDINGS: usize = 6;
+/// The same where little is lost. Source: chosen; the darks of a photograph are many places.
+const MOST_LITTLE: usize = 1;
 
 /// Lost content of one colour at a place.
 struct Lost {
@@ -190,16 +192,27 @@ fn tell(checked: &Checked<'_>, kind: Kind, lost: Vec<Lost>, gap: u32) -> Vec<Fin
         .filter_map(joined)
         .collect();
     groups.sort_by_key(|lost| std::cmp::Reverse(lost.place.area()));
-    let left_out = groups.len().saturating_sub(MOST_FINDINGS);
-    groups.truncate(MOST_FINDINGS);
-    groups.sort_by_key(|lost| (lost.place.bounds().y, lost.place.bounds().x));
-    let mut findings: Vec<Finding> = groups
+    let (little, mut findings): (Vec<Finding>, Vec<Finding>) = groups
         .iter()
         .map(|lost| finding(checked, kind, lost))
-        .collect();
-    if let (Some(last), 1..) = (findings.last_mut(), left_out) {
-        last.advice += &format!(" {left_out} smaller places on this slide are like it.");
-    }
+        .partition(|finding| finding.severity == Severity::Info);
+    // The largest first, and of what is little lost that one alone.
+    let shown = |mut these: Vec<Finding>, most: usize| {
+        let left_out = these.len().saturating_sub(most);
+        these.truncate(most);
+        these.sort_by_key(|finding| finding.bounds.map(|bounds| (bounds.y, bounds.x)));
+        if let (Some(last), 1..) = (these.last_mut(), left_out) {
+            let (places, are) = match left_out {
+                1 => ("1 smaller place".to_owned(), "is"),
+                more => (format!("{more} smaller places"), "are"),
+            };
+            last.advice += &format!(" {places} on this slide {are} like it.");
+        }
+        these
+    };
+    findings = shown(findings, MOST_FINDINGS);
+    findings.extend(shown(little, MOST_LITTLE));
+    findings.sort_by_key(|finding| finding.bounds.map(|bounds| (bounds.y, bounds.x)));
     findings
 }
 

@@ -104,6 +104,7 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
         side.gap(inside, piece.bounds) <= TOUCHES_PX && !is_bar
     };
     let mut findings = Vec::new();
+    let mut cut_sides = 0;
     for side in Side::ALL {
         let Some(margin) = side.margin(output, safe) else {
             continue;
@@ -133,9 +134,18 @@ pub fn find_outside_safe(layout: &Layout<'_>) -> Vec<Finding> {
                 })
                 .chain(on_bars)
                 .reduce(PixelBox::union);
-            findings.extend(bounds.map(|bounds| margin_finding(side, out, output, safe, bounds)));
+            cut_sides += usize::from(out == Out::CutShape && bounds.is_some());
+            findings.extend(bounds.map(|bounds| {
+                let finding = margin_finding(side, out, output, safe, bounds);
+                (out, finding)
+            }));
         }
     }
+    if cut_sides == Side::ALL.len() {
+        findings.retain(|(out, _)| *out == Out::CutText);
+        findings.push((Out::CutShape, filling_finding(output, safe)));
+    }
+    let mut findings: Vec<Finding> = findings.into_iter().map(|(_, finding)| finding).collect();
     for &guide in layout.reserved {
         findings.extend(reserved_finding(layout, guide, &quiet, &bars));
     }
@@ -327,6 +337,24 @@ fn margin_finding(
         limit: percent(wanted),
         unit: Unit::Percent,
         advice,
+        camera: None,
+    }
+}
+
+/// The finding for shapes that all four edges cut: a picture that fills the slide, which is meant to.
+fn filling_finding(output: PixelBox, safe: PixelBox) -> Finding {
+    let [across, down] = [Side::Left, Side::Top].map(|side| side.gap(output, safe));
+    Finding {
+        kind: Kind::OutsideSafe,
+        severity: Severity::Info,
+        bounds: None,
+        measured: 0.0,
+        limit: 100.0 * f64::from(down) / f64::from(output.height),
+        unit: Unit::Percent,
+        advice: format!(
+            "Shapes run over all four edges, as in a picture that fills the slide. Screens that cut the edges may hide \
+             {across} px at the sides and {down} px at top and bottom: keep there nothing that must be seen."
+        ),
         camera: None,
     }
 }

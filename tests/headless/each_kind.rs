@@ -76,6 +76,71 @@ fn expect_alone(slide: &RgbImage, camera: Option<&RgbImage>, expected: &Expected
     assert_eq!(found["camera"].as_str(), camera);
 }
 
+#[test]
+fn a_picture_that_fills_the_slide_is_cut_by_all_edges_on_purpose() {
+    let mut slide = plain([0; 3]);
+    // A cross of stars: two on each edge, cut by it, and some near it.
+    for k in 0..2 {
+        let (x, y) = (600 + 500 * k, 300 + 300 * k);
+        for bounds in [
+            [x, 0, 30, 12],
+            [x, HEIGHT - 12, 30, 12],
+            [0, y, 12, 30],
+            [WIDTH - 12, y, 12, 30],
+        ] {
+            star(&mut slide, bounds);
+        }
+        fill(&mut slide, [x + 200, 20, 20, 20], [255; 3]);
+    }
+    let desk = Desk::new();
+    slide.save(desk.path("slide.png")).unwrap();
+    let document = desk.document(&["slide.png"]);
+    let findings = document["slides"][0]["findings"].as_array().unwrap();
+    let outside: Vec<&Value> = findings
+        .iter()
+        .filter(|finding| finding["kind"] == "outside-safe")
+        .collect();
+    assert_eq!(outside.len(), 1, "{outside:#?}");
+    assert_eq!(
+        (&outside[0]["severity"], &outside[0]["box"]),
+        (&json!("info"), &Value::Null)
+    );
+}
+
+/// A shape that is no bar: an ellipse in a box.
+fn star(picture: &mut RgbImage, [x, y, width, height]: [u32; 4]) {
+    let (a, b) = (f64::from(width) / 2.0, f64::from(height) / 2.0);
+    for (v, u) in (0..height).flat_map(|v| (0..width).map(move |u| (v, u))) {
+        let (p, q) = (
+            (f64::from(u) + 0.5) / a - 1.0,
+            (f64::from(v) + 0.5) / b - 1.0,
+        );
+        if p * p + q * q <= 1.0 {
+            picture.put_pixel(x + u, y + v, Rgb([255; 3]));
+        }
+    }
+}
+
+#[test]
+fn what_is_little_lost_is_one_finding_of_the_largest_place() {
+    let mut slide = plain([0; 3]);
+    for k in 0..5 {
+        fill(&mut slide, [200 + 300 * k, 300, 60 + 20 * k, 100], [10; 3]);
+    }
+    let desk = Desk::new();
+    slide.save(desk.path("slide.png")).unwrap();
+    let document = desk.document(&["slide.png"]);
+    let findings = document["slides"][0]["findings"].as_array().unwrap();
+    assert_eq!(findings.len(), 1, "{findings:#?}");
+    assert_eq!(findings[0]["severity"], "info");
+    assert_eq!(findings[0]["box"], json!([1400, 300, 140, 100]));
+    let advice = findings[0]["advice"].as_str().unwrap();
+    assert!(
+        advice.ends_with("4 smaller places on this slide are like it."),
+        "{advice}"
+    );
+}
+
 /// R'G'B' decoded. Source: IEC 61966-2-1, as WCAG 2.2 quotes it in its definition of relative luminance.
 fn decoded(code: u8) -> f64 {
     let v = f64::from(code) / 255.0;
