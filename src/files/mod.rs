@@ -17,6 +17,7 @@ pub mod picture_pdf;
 mod setup_accepted;
 pub mod setup_error;
 pub mod setup_file;
+mod setup_syntax;
 mod setup_table;
 pub mod setup_text;
 mod setup_zones;

@@ -41,11 +41,11 @@ pub enum SetupError {
         path: PathBuf,
     },
     /// It is no TOML.
-    #[error("expected TOML, {message}, {place}")]
+    #[error("{message}, {place}")]
     Syntax {
         /// Where.
         place: Place,
-        /// What the parser says.
+        /// What was expected, and what came.
         message: String,
     },
     /// A key that means nothing here.

@@ -10,6 +10,7 @@ use super::atomic;
 use super::pages::Pages;
 use super::setup_accepted::{ACCEPTED, accepted_of, accepted_tables};
 use super::setup_error::{Place, SetupError};
+use super::setup_syntax::syntax_words;
 use super::setup_text::{FieldError, HEAD, Section, fields};
 use super::setup_zones::{ZONES, put_zones, zones_of};
 use crate::measure::accepted::Accepted;
@@ -76,8 +77,12 @@ impl Setup {
     /// Reads the text of a setup file; `path` is its name in errors.
     pub fn parse(text: &str, path: &Path) -> Result<Self, SetupError> {
         let document = Document::parse(text).map_err(|error| SetupError::Syntax {
+            message: syntax_words(
+                text,
+                error.span().map_or(0, |span| span.start),
+                error.message(),
+            ),
             place: place_of(text, path, error.span().map_or(0, |span| span.start)),
-            message: error.message().replace('\n', ", "),
         })?;
         let mut setup = Self::default();
         read_section(&mut setup, Section::Top, document.as_table(), text, path)?;
@@ -141,7 +146,11 @@ impl Setup {
             .parse::<DocumentMut>()
             .map_err(|error| SetupError::Syntax {
                 place: place_of(text, path, error.span().map_or(0, |span| span.start)),
-                message: error.message().to_owned(),
+                message: syntax_words(
+                    text,
+                    error.span().map_or(0, |span| span.start),
+                    error.message(),
+                ),
             })?;
         for spec in fields() {
             let written = |setup: &Self| spec.field.value_in(setup).map(|value| value.to_string());

@@ -154,11 +154,52 @@ fn errors_name_what_was_expected_and_what_came() {
         error_of("key = 5\n"),
         "`key` must be a section, [key], line 1, column 1: `nightglass.toml`"
     );
-    let syntax = error_of("[key]\nthreshold = \n");
-    assert!(
-        syntax.starts_with("expected TOML, ") && syntax.contains("line 2, column"),
-        "{syntax}"
-    );
+}
+
+#[test]
+fn what_is_no_toml_is_told_in_words_of_the_file() {
+    for (text, words) in [
+        (
+            "[key]\nthreshold = \n",
+            "expected a value after `threshold =`, got none, line 2, column 13",
+        ),
+        (
+            "[key]\nthreshold = # later\n",
+            "expected a value after `threshold =`, got none, line 2, column 13",
+        ),
+        (
+            "[key]\nthreshold = six\n",
+            "expected a number, true, false or a text in quotes, got `six`, line 2, column 13",
+        ),
+        (
+            "[key\nthreshold = 6\n",
+            "expected a `]` after the section's name, line 1, column 5",
+        ),
+        (
+            "threshold\n",
+            "expected `key = value` or a [section], got `threshold`, line 1, column 10",
+        ),
+        (
+            "slides = [\"a\"\n",
+            "expected a `]` at the end of the list, line 1, column 14",
+        ),
+        (
+            "camera = \"a\n",
+            "expected a quote at the end of the text, line 1, column 12",
+        ),
+        (
+            "[key]\nthreshold = 6\nthreshold = 7\n",
+            "expected each key once, got `threshold` again, line 3, column 1",
+        ),
+        (
+            "threshold = 1 2\n",
+            "expected a number, true, false or a text in quotes, got `1 2`, line 1, column 13",
+        ),
+        ("= 1\n", "expected TOML, "),
+    ] {
+        let got = error_of(text);
+        assert!(got.starts_with(words), "{text}: {got}");
+    }
 }
 
 /// A setup file in a folder of its own, and what saving it unchanged makes of it.
