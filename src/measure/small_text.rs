@@ -83,7 +83,7 @@ fn advice(height_px: f64, limit: f64, lines: usize, output: Size) -> String {
     let factor = (100.0 * wanted / height_px).ceil();
     format!(
         "{what} capitals {px} px high, {percent} % of the picture's height; \
-         a viewer {far:.0} picture heights away needs {least} %, {wanted_px} px. \
+         a viewer who sits {far:.0} times the picture's height away needs {least} %, {wanted_px} px. \
          Set the type to {factor:.0} % of its size or more."
     )
 }

@@ -96,7 +96,7 @@ impl WayRound {
         match self {
             Self::Same => "Leave it so.",
             Self::Mirrored => {
-                "Flip it left to right in the camera or the mixer, once: a first-surface mirror and a flip undo each other."
+                "Flip it left to right in the camera or the mixer, once: a mirror before the lens and a flip undo each other."
             }
             Self::Flipped | Self::HalfTurn => {
                 "Switch the flip in the camera or the mixer off, or mount the camera upright; two flips are a half turn."

@@ -34,7 +34,7 @@ pub struct CameraNumber {
 /// All that could be measured.
 pub fn camera_numbers(document: &InspectDocument) -> Vec<CameraNumber> {
     let camera = &document.camera;
-    let channels = |[r, g, b]: [f64; 3]| format!("{r}, {g}, {b} codes in red, green, blue");
+    let channels = |[r, g, b]: [f64; 3]| format!("{r}, {g}, {b} of 255 codes in red, green, blue");
     let percent = |percent: f64| format!("{percent} % of white");
     let px = |px: f64| format!("{px} px");
     let under_clip = format!("under {}", percent(CLIP_PERCENT.round()));
@@ -69,7 +69,11 @@ pub fn camera_numbers(document: &InspectDocument) -> Vec<CameraNumber> {
         }),
         camera.melted_outline_percent.map(|share| {
             let good = format!("at most {MELTED_PERCENT} %");
-            number("melted outline", format!("{share} %"), good)
+            number(
+                "melted outline",
+                format!("{share} % is as dark as the backdrop"),
+                good,
+            )
         }),
         double_image(document),
     ];

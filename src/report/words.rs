@@ -3,7 +3,7 @@
 use super::check_document::{ChainJson, CheckDocument, KeyJson};
 use crate::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use crate::measure::told_apart::told_apart;
-use crate::pixel::settings::Size;
+use crate::pixel::settings::{Key, Size};
 
 /// Share of a side from which a box is more than a part of it. Source: chosen.
 const MOST_OF_A_SIDE: f64 = 0.75;
@@ -148,7 +148,7 @@ pub fn count_words(count: usize, thing: &str) -> String {
     format!("{count} {thing}{ending}")
 }
 
-/// The key, such as `threshold 6 %, softness 4 %, ramp linear, luma bt709, alpha straight, blend space encoded`.
+/// The key, such as `threshold 6 %, softness 4 %`; the rest of it where it is not as everywhere, such as `ramp smooth`.
 pub fn key_words(key: &KeyJson) -> String {
     let KeyJson {
         threshold,
@@ -158,13 +158,19 @@ pub fn key_words(key: &KeyJson) -> String {
         alpha,
         blend_space,
     } = key;
-    format!(
-        "threshold {threshold} %, softness {softness} %, ramp {}, luma {}, alpha {}, blend space {}",
-        word(ramp),
-        word(luma),
-        word(alpha),
-        word(blend_space),
-    )
+    let usual = KeyJson::from(Key::default());
+    let unusual = [
+        (*ramp != usual.ramp).then(|| format!("ramp {}", word(ramp))),
+        (*luma != usual.luma).then(|| format!("luma weights {}", word(luma))),
+        (*alpha != usual.alpha).then(|| format!("alpha {}", word(alpha))),
+        (*blend_space != usual.blend_space)
+            .then(|| format!("blended in {} values", word(blend_space))),
+    ];
+    let mut words = format!("threshold {threshold} %, softness {softness} %");
+    for part in unusual.into_iter().flatten() {
+        words.push_str(&format!(", {part}"));
+    }
+    words
 }
 
 /// The chain, such as `gain 0.86, offset 6.3 %, noise 0.2 %`.

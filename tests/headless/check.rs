@@ -72,8 +72,7 @@ fn a_clean_deck_is_one_line() {
 /// What `check .` prints of the two slides.
 const TABLE: &str = "\
 2 slides: 1 pass, 0 warn, 1 fail
-threshold 6 %, softness 4 %, ramp linear, luma bt709, alpha straight, blend
-space encoded
+threshold 6 %, softness 4 %
 output 1920x1080, over black, no camera
 
 pass  ./1 black.png
@@ -292,6 +291,7 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     assert!(page.contains(r#"<span class="verdict accepted">accepted</span>"#));
     assert!(page.contains("Nothing found beside what was accepted."));
 }
+
 #[test]
 fn the_head_names_of_the_key_what_is_not_as_everywhere() {
     let desk = Desk::new();
@@ -324,7 +324,6 @@ fn a_threshold_under_what_the_chain_leaves_of_black_is_remarked_on() {
     let quiet = said(&desk.check(&["1 black.png"]).stderr);
     assert!(!quiet.contains("warning"), "{quiet}");
 }
-
 
 #[test]
 fn a_camera_frame_too_small_to_look_at_is_no_pass() {
