@@ -70,6 +70,12 @@ fn expect_alone(slide: &RgbImage, camera: Option<&RgbImage>, expected: &Expected
         expected.measured
     );
     assert!((number("limit") - expected.limit).abs() <= TOLERANCE);
+    if expected.kind == Kind::Contrast {
+        // The sentence has the digits of the number beside it.
+        let words = format!("a contrast of {:.2} to what", expected.measured);
+        let advice = found["advice"].as_str().unwrap();
+        assert!(advice.contains(&words), "{advice}");
+    }
     // Only what shows over a camera names one.
     let names_camera = matches!(expected.kind, Kind::DarkEdge | Kind::Contrast);
     let camera = names_camera.then_some("camera.png");
