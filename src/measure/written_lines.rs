@@ -14,6 +14,9 @@ const BESIDE_SHARE: f64 = 0.5;
 /// Gap between words over the height of the higher stroke, at most. Source: chosen; common practice is a
 /// gap of one letter, and capitals are higher than wide.
 const WORD_GAP: f64 = 1.0;
+/// The same over the height of the lower stroke where that is no dash. Source: chosen; a drawing is higher than words are
+/// apart.
+const WORD_GAP_OF_LOWER: f64 = 1.5;
 /// Heights of strokes on one line over each other, at most. Source: chosen; a capital over a small letter is
 /// about 2, a drawing beside words is more.
 const HEIGHT_RATIO: f64 = 3.0;
@@ -84,9 +87,15 @@ fn on_one_line(a: PixelBox, b: PixelBox) -> bool {
     let apart = a.x.max(b.x).saturating_sub(a.right().min(b.right()));
     let (low, high) = if a.height < b.height { (a, b) } else { (b, a) };
     let is_dash = low.width >= DASH_RATIO * low.height;
-    f64::from(beside) >= BESIDE_SHARE * f64::from(low.height)
-        && f64::from(apart) <= WORD_GAP * f64::from(high.height)
-        && (is_dash || f64::from(high.height) <= HEIGHT_RATIO * f64::from(low.height))
+    let (lower, higher) = (f64::from(low.height), f64::from(high.height));
+    let most_apart = if is_dash {
+        WORD_GAP * higher
+    } else {
+        (WORD_GAP * higher).min(WORD_GAP_OF_LOWER * lower)
+    };
+    f64::from(beside) >= BESIDE_SHARE * lower
+        && f64::from(apart) <= most_apart
+        && (is_dash || higher <= HEIGHT_RATIO * lower)
 }
 
 /// Groups with dots, dashes and underlines put to the line that they are nearest to.

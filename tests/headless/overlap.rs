@@ -130,6 +130,26 @@ fn letters_dashes_dots_and_underlines_are_one_line_and_the_next_line_another() {
 }
 
 #[test]
+fn a_high_drawing_does_not_reach_farther_for_words_than_words_do() {
+    // Letters of 40 rows, and 66 px beside them a drawing of 72: within its height, and over one and a half of theirs.
+    let letters = [[100, 150, 30, 40], [140, 150, 30, 40]];
+    let drawing = [236, 130, 100, 72];
+    let boxes = |strokes: &[[u32; 4]]| -> Vec<PixelBox> {
+        let lines = camera(strokes, &[]);
+        lines.lines().iter().map(|line| line.bounds).collect()
+    };
+    let apart = [drawing, [100, 150, 70, 40]].map(boxed);
+    assert_eq!(boxes(&[letters[0], letters[1], drawing]), apart);
+    // A capital as far off as words are is of the line, and so is a dash.
+    let near = [220, 130, 30, 60];
+    let joined = [boxed([100, 130, 150, 60])];
+    assert_eq!(boxes(&[letters[0], letters[1], near]), joined);
+    let dash = [204, 168, 30, 6];
+    let joined = [boxed([100, 150, 134, 40])];
+    assert_eq!(boxes(&[letters[0], letters[1], dash]), joined);
+}
+
+#[test]
 fn a_covered_line_is_measured_in_its_own_pixels() {
     let masks = camera(&LINE, &[]);
     // 3 of 40 rows, 4 of 40 and 10 of 40: 7.5, 10 and 25 percent; one row is 2.5, under the limit.
