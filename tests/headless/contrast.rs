@@ -1,6 +1,8 @@
 //! Contrast against the figures that W3C prints.
 
 use nightglass::measure::contrast::{contrast_of_codes, relative_luminance};
+use nightglass::pixel::guide_drawing::BACKING_OPACITY;
+use nightglass::pixel::guides::Guide;
 
 /// Red, green and blue of a hexadecimal number.
 fn codes(hex: u32) -> [u8; 3] {
@@ -57,4 +59,14 @@ fn contrast_goes_from_1_to_21_whichever_comes_first() {
     assert_eq!(contrast_of_codes(white, white), 1.0);
     // IEC 61966-2-1: code 188 has 0.502886458 of white's light.
     assert!((relative_luminance([188; 3]) - 0.502_886_458).abs() < 1e-6);
+}
+
+#[test]
+fn labels_of_guides_are_readable_over_white() {
+    // What the backing leaves of white, the brightest that may be behind a label.
+    let behind = (255.0 * (1.0 - BACKING_OPACITY)).ceil() as u8;
+    for guide in Guide::ALL {
+        let ratio = contrast_of_codes(guide.color_u8(), [behind; 3]);
+        assert!(ratio >= 4.5, "{}: {ratio:.2}", guide.label());
+    }
 }
