@@ -13,18 +13,18 @@ use super::setup;
 use crate::files::page_output::PageOutput;
 use crate::files::picture_file::{Picture, read_picture};
 use crate::files::picture_output::PictureOutput;
+use crate::files::setup_file::Setup;
+use crate::measure::camera_look::CameraLook;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
-use crate::measure::camera_report::{camera_findings, findings_beside_chart};
-use crate::measure::chart_way::{ChartInPicture, chart_way_finding};
-use crate::measure::like_report::compare_like;
 use crate::measure::runs::Runs;
+use crate::measure::seen_like::SeenLike;
 use crate::measure::still_pair::PairFault;
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::Settings;
+use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::{Background, View};
 use crate::report::inspect_document::InspectDocument;
 use crate::report::inspect_page::{inspect_page, page_picture};
@@ -43,7 +43,7 @@ pub(super) struct InspectArgs {
     /// A frame from before anything was written: what is in it already is no writing
     #[arg(long, value_name = "FILE")]
     before: Option<PathBuf>,
-    /// A frame of the same rig from the last good setup: how far the picture has moved since, how light and colour
+    /// A frame of the same rig from the last good setup; else the setup's: how far the picture has moved since, how light and colour
     /// have changed, and whether it is the wrong way round
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
@@ -79,7 +79,7 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         return Ok(Exit::Clean);
     };
     let setup = setup::load_for_camera(&args.output, &args.camera_place)?.setup;
-    let outputs = Outputs::open(args)?;
+    let outputs = Outputs::open(args, &setup)?;
     let camera = read_camera(path, "camera")?;
     let placed = on_the_output(&camera, &setup.settings);
     let raster = CameraRaster::new(&placed);
@@ -107,7 +107,7 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         "frame from before writing",
         CameraNote::BeforeNotUsed(PairFault::Size),
     )?;
-    let like = args.read_like(&camera, &raster, &setup.settings)?;
+    let like = args.read_like(&setup, camera.size(), raster.size())?;
     let mut parts = find_camera_parts(&CameraStills {
         camera: &raster,
         empty: empty.as_ref(),
@@ -115,34 +115,14 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
     });
     notes.append(&mut parts.notes);
     parts.notes = notes;
-    let mut like = like.map(|like| like.and_then(|like| compare_like(&raster, &parts, &like)));
-    if let Some(Err(fault)) = like {
-        parts.notes.push(CameraNote::LikeNotUsed(fault));
-    }
-    let chart = ChartInPicture::find(&placed);
-    let mut report = match &chart {
-        None => camera_findings(&raster, &parts),
-        Some(chart) => {
-            parts = chart.parts_beside(&parts);
-            findings_beside_chart(&raster, &parts, chart)
-        }
-    };
-    if let Some(way) = chart.and_then(|chart| chart.wrong_way()) {
-        let is_said = match &mut like {
-            Some(Ok(like)) => like.confirm_by_chart(way),
-            _ => false,
-        };
-        if !is_said {
-            report.findings.insert(0, chart_way_finding(way));
-        }
-    }
+    let like = like
+        .as_ref()
+        .map(|like| like.as_ref().map_err(|&fault| fault));
+    let look = CameraLook::at(&placed, &raster, parts, like);
     let file = path.to_string_lossy().into_owned();
     let size = [camera.size().width(), camera.size().height()];
-    let mut document = InspectDocument::new(file, size, &parts, &report);
-    if let Some(Ok(like)) = &like {
-        document = document.beside(like);
-    }
-    outputs.write(&placed, &document, &parts)?;
+    let document = InspectDocument::of_look(file, size, &look);
+    outputs.write(&placed, &document, &look.parts)?;
     if args.json {
         print_json(&document)?;
     } else {
@@ -158,36 +138,29 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
 }
 
 impl InspectArgs {
-    /// The frame of the last good setup as it lies on the output, or on the output on its side where it is a turned frame.
+    /// The frame of the last good setup beside which the camera frame is looked at: the flag's, else the setup's.
     fn read_like(
         &self,
-        camera: &Frame,
-        raster: &CameraRaster,
-        settings: &Settings,
-    ) -> Result<Option<Result<CameraRaster, PairFault>>, Failure> {
-        let Some(path) = &self.like else {
+        setup: &Setup,
+        camera_size: Size,
+        output: Size,
+    ) -> Result<Option<Result<SeenLike, PairFault>>, Failure> {
+        let Some(path) = self.like.as_ref().or(setup.like.as_ref()) else {
             return Ok(None);
         };
         let frame = read_camera(path, "frame of the last good setup")?;
-        let mut settings = *settings;
-        if frame.size() != camera.size() {
-            if frame.size() != camera.size().transposed() {
-                return Ok(Some(Err(PairFault::Size)));
-            }
-            settings.placement.size = Some(raster.size().transposed());
-        }
-        Ok(Some(Ok(CameraRaster::new(&on_the_output(
-            &frame, &settings,
-        )))))
+        let settings = &setup.settings;
+        Ok(Some(SeenLike::place(&frame, camera_size, settings, output)))
     }
 
     /// Every file that is read, so that none is written over.
-    fn inputs(&self) -> Vec<&Path> {
+    fn inputs<'a>(&'a self, setup: &'a Setup) -> Vec<&'a Path> {
         let inputs = [
             &self.camera,
             &self.empty,
             &self.before,
             &self.like,
+            &setup.like,
             &self.output.setup,
         ];
         inputs.into_iter().flatten().map(PathBuf::as_path).collect()
@@ -217,8 +190,8 @@ struct Outputs {
 }
 
 impl Outputs {
-    fn open(args: &InspectArgs) -> Result<Self, Failure> {
-        let inputs = args.inputs();
+    fn open(args: &InspectArgs, setup: &Setup) -> Result<Self, Failure> {
+        let inputs = args.inputs(setup);
         let masks = args.masks.as_deref();
         let masks = masks.map(|folder| open_masks(folder, &inputs));
         let marked = args.marked.as_deref();

@@ -25,9 +25,12 @@ use crate::window::run::{WindowError, WindowStart};
 pub(super) struct PreviewArgs {
     #[command(flatten)]
     deck: DeckArgs,
-    /// Camera frame: PNG, JPEG, WebP, TIFF or BMP; else the setup's
+    /// Camera frame, a picture; else the setup's
     #[arg(long, value_name = "FILE")]
     camera: Option<PathBuf>,
+    /// Frame of the last good setup; else the setup's
+    #[arg(long, value_name = "FILE")]
+    like: Option<PathBuf>,
     /// Open the clean output at once, full screen on this monitor (1 is the first)
     #[arg(long, value_name = "MONITOR", value_parser = clap::value_parser!(u8).range(1..))]
     clean_output: Option<u8>,
@@ -52,6 +55,7 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     args.shown.apply(&mut loaded.setup);
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
     replace(&mut loaded.setup.camera, args.camera.map(Some));
+    replace(&mut loaded.setup.like, args.like.map(Some));
     if !args.deck.slides.is_empty() {
         // A folder stays a folder in the setup, so that slides added to it are found next time.
         let is_quick = |path: &&PathBuf| !is_office(path) || !path.exists();
@@ -69,16 +73,12 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
         loaded.setup.pages = None;
     }
     replace(&mut loaded.setup.pages, args.deck.pages.map(Some));
-    if let Some(camera) = loaded
-        .setup
-        .camera
-        .as_ref()
-        .filter(|camera| !camera.exists())
-    {
-        let missing = ReadError::Missing {
-            path: camera.clone(),
-        };
-        return Err(Failure::from(missing).context("cannot read the camera"));
+    let (camera, like) = (&loaded.setup.camera, &loaded.setup.like);
+    for (file, what) in [(camera, "camera"), (like, "frame of the last good setup")] {
+        if let Some(path) = file.clone().filter(|path| !path.exists()) {
+            let missing = Failure::from(ReadError::Missing { path });
+            return Err(missing.context(format!("cannot read the {what}")));
+        }
     }
     if args.picture.slide_place == Some(WantedPlace::Free) {
         let camera = match &loaded.setup.camera {

@@ -30,6 +30,8 @@ const MAX_SETUP_BYTES: u64 = 1 << 20;
 pub struct Setup {
     /// The camera frame.
     pub camera: Option<PathBuf>,
+    /// A camera frame of the last good setup, which the camera is compared with.
+    pub like: Option<PathBuf>,
     /// Slides and folders of slides, in order.
     pub slides: Vec<PathBuf>,
     /// Pages of those slides that have pages, where not all are wanted.
@@ -216,6 +218,7 @@ impl Setup {
         let folder = path.parent().unwrap_or(Path::new(""));
         Self {
             camera: self.camera.map(|camera| folder.join(camera)),
+            like: self.like.map(|like| folder.join(like)),
             slides: self.slides.iter().map(|slide| folder.join(slide)).collect(),
             ..self
         }
@@ -226,6 +229,7 @@ impl Setup {
         let folder = path.parent().unwrap_or(Path::new(""));
         Self {
             camera: self.camera.as_ref().map(|camera| path_from(folder, camera)),
+            like: self.like.as_ref().map(|like| path_from(folder, like)),
             slides: self
                 .slides
                 .iter()

@@ -122,6 +122,7 @@ impl FieldError {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Field {
     Camera,
+    Like,
     Slides,
     Pages,
     View,
@@ -191,8 +192,9 @@ pub(super) fn fields() -> impl Iterator<Item = FieldSpec> {
 
 /// The keys that are no limits.
 #[rustfmt::skip]
-const FIELDS: [FieldSpec; 30] = [
+const FIELDS: [FieldSpec; 31] = [
     spec(Field::Camera, Section::Top, "camera", "The camera frame.", "\"board.png\""),
+    spec(Field::Like, Section::Top, "like", "A camera frame of the last good setup, which the camera is compared with.", "\"last_good.png\""),
     spec(Field::Slides, Section::Top, "slides", "Slides and folders of slides, in order.", "[\"slides\"]"),
     spec(Field::Pages, Section::Top, "pages", "Pages of a PDF or a file of a slide program that are slides; all where it is not set.", "\"3-7,9\""),
     spec(Field::View, Section::Top, "view", "composite, matte, camera, slide, kept or exposure.", ""),
@@ -238,6 +240,7 @@ impl Field {
         let chain = setup.settings.chain;
         Some(match self {
             Self::Camera => text(setup.camera.as_ref()?.to_string_lossy()),
+            Self::Like => text(setup.like.as_ref()?.to_string_lossy()),
             Self::Slides if setup.slides.is_empty() => return None,
             Self::Slides => array(
                 setup
@@ -283,6 +286,7 @@ impl Field {
         let placement = &mut settings.placement;
         match self {
             Self::Camera => setup.camera = Some(PathBuf::from(self.read_text(item)?)),
+            Self::Like => setup.like = Some(PathBuf::from(self.read_text(item)?)),
             Self::Slides => {
                 setup.slides = self
                     .read_texts(item)?

@@ -2,13 +2,14 @@
 
 use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_note::CameraNote;
-use super::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::finding::{Severity, Unit};
 use super::ink_loss::{InkLoss, loss_findings, measure_ink_losses};
 use super::like_frame::{LikeMeasure, SURELY, StillView, measure_like};
 use super::like_light::LightChange;
 use super::seen_backdrop::find_seen_backdrop;
+use super::seen_like::SeenLike;
 use super::still_pair::PairFault;
 use super::way_round::WayRound;
 
@@ -37,35 +38,22 @@ pub struct LikeReport {
 pub fn compare_like(
     camera: &CameraRaster,
     parts: &CameraParts,
-    like: &CameraRaster,
+    like: &SeenLike,
 ) -> Result<LikeReport, PairFault> {
-    let other = find_camera_parts(&CameraStills {
-        camera: like,
-        empty: None,
-        before: None,
-    });
-    if parts.is_blind() || other.is_blind() {
+    if parts.is_blind() {
         return Err(PairFault::NoStill);
     }
-    let (seen, seen_in_like) = (
-        find_seen_backdrop(camera, parts),
-        find_seen_backdrop(like, &other),
-    );
-    let measure = measure_like(
-        StillView {
-            camera,
-            covered: &seen.covered,
-        },
-        StillView {
-            camera: like,
-            covered: &seen_in_like.covered,
-        },
-    )?;
+    let seen = find_seen_backdrop(camera, parts);
+    let view = StillView {
+        camera,
+        covered: &seen.covered,
+    };
+    let measure = measure_like(view, like.still())?;
     let mut findings = Vec::new();
     findings.extend(way_finding(&measure, false));
     findings.extend(moved_finding(&measure));
     findings.extend(measure.light.iter().flat_map(light_findings));
-    let inks = measure_ink_losses(parts, &other, measure.light.as_ref());
+    let inks = measure_ink_losses(parts, like.parts(), measure.light.as_ref());
     findings.extend(loss_findings(&inks, measure.light.is_some()));
     let mut notes = Vec::new();
     if measure.way.is_none() {

@@ -32,6 +32,8 @@ pub enum PairFault {
     NoStill,
     /// It fits only turned, mirrored or far away, by too little to be sure.
     Unsure,
+    /// Its file cannot be read.
+    Unreadable,
 }
 
 impl PairFault {
@@ -43,6 +45,7 @@ impl PairFault {
             Self::Moved => "does not lie on the camera frame: camera, glass or lamps have moved",
             Self::Scene => "shows another scene than the camera frame, or the same in other light",
             Self::NoStill => "shows nothing that stands still in both frames",
+            Self::Unreadable => "cannot be read",
             Self::Unsure => {
                 "fits only if it is moved far, turned or mirrored, and too little stands still in sight to be sure"
             }

@@ -139,7 +139,7 @@ fn double_image(document: &InspectDocument) -> Option<CameraNumber> {
 }
 
 /// What has changed since the last good setup.
-fn like_numbers(like: &LikeJson) -> Vec<CameraNumber> {
+pub fn like_numbers(like: &LikeJson) -> Vec<CameraNumber> {
     let way = like
         .way_round
         .map_or(UNKNOWN.to_owned(), |way| way.words().to_owned());

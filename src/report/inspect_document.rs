@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::like_json::LikeJson;
 use crate::measure::camera_finding::CameraFinding;
+use crate::measure::camera_look::CameraLook;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::camera_report::CameraReport;
@@ -148,6 +149,15 @@ impl InspectDocument {
 }
 
 impl InspectDocument {
+    /// The document of all that was found by looking at a file.
+    pub fn of_look(file: String, size: [u32; 2], look: &CameraLook) -> Self {
+        let document = Self::new(file, size, &look.parts, &look.report);
+        match &look.like {
+            Some(like) => document.beside(like),
+            None => document,
+        }
+    }
+
     /// The document with what changed against the frame of the last good setup.
     #[must_use]
     pub fn beside(mut self, like: &LikeReport) -> Self {

@@ -16,6 +16,8 @@ use crate::pixel::views::View;
 pub enum FileKind {
     /// The camera picture.
     Camera,
+    /// The frame of the last good setup.
+    Like,
     /// The slides.
     Slides,
     /// A setup file to read.
@@ -194,6 +196,8 @@ pub enum Action {
     ShowDemonstration,
     /// Saves to the file it came from, or asks for one.
     Save,
+    /// The camera is compared with no frame any more.
+    LeaveOutLike,
     /// The window should close; unsaved changes are asked about.
     Close,
     /// Answers the open question.
@@ -207,10 +211,14 @@ pub enum Request {
     Dialog(FileKind),
     /// Read a camera picture; answer with `State::camera_loaded` or a message.
     LoadCamera(PathBuf),
+    /// Read the frame of the last good setup; answer with `State::like_loaded` or a message.
+    LoadLike(PathBuf),
     /// Read slides; answer with `State::deck_loaded` or a message.
     LoadSlides(Vec<PathBuf>),
     /// Show no camera picture any more.
     ClearCamera,
+    /// Compare the camera with nothing any more.
+    ClearLike,
     /// Show no slides any more; answer with `State::deck_loaded`.
     ClearSlides,
     /// Take the built-in pictures; answer with `State::demonstration_loaded`.

@@ -24,10 +24,10 @@ use super::panels::{PanelInputs, install, panels_ui};
 use super::picture_area::{PicturePlace, hovered_px, picture_ui};
 use super::pictures::{Pictures, error_words, tell_error};
 use super::read_out::ReadOut;
+use super::requests::do_request;
 use super::run::{WindowError, WindowStart};
 use super::stage::Stage;
 use super::state::State;
-use crate::files::setup_file::Setup;
 use crate::gpu::device::GpuError;
 
 /// How long to wait before a frame is asked for again that did not come. Source: chosen.
@@ -78,7 +78,8 @@ impl Application {
             demonstration,
             clean_output_monitor,
         } = start;
-        let (camera, slides) = (setup.camera.clone(), setup.slides.clone());
+        let (camera, like) = (setup.camera.clone(), setup.like.clone());
+        let slides = setup.slides.clone();
         let mut state = State::new(setup, setup_path);
         // Followed before they are read, so that no change is missed.
         let mut followed = FollowedFiles::default();
@@ -89,6 +90,9 @@ impl Application {
         } else {
             if let Some(camera) = camera {
                 pictures.request_camera(PictureSource::File(camera));
+            }
+            if let Some(like) = like {
+                pictures.request_like(like);
             }
             if !slides.is_empty() {
                 pictures.request_deck(slides);
@@ -222,26 +226,8 @@ impl Application {
                     self.state.apply(Action::DialogGaveNothing(kind));
                 }
             }
-            Request::LoadCamera(path) => self.pictures.request_camera(PictureSource::File(path)),
-            Request::LoadSlides(paths) => self.pictures.request_deck(paths),
-            Request::ClearCamera => self.pictures.clear_camera(),
-            Request::ClearSlides => self.pictures.clear_deck(&mut self.state),
-            Request::LoadDemonstration => self.pictures.take_demonstration(&mut self.state),
-            Request::LoadSetup(path) => match Setup::read(&path) {
-                Ok(setup) => self.state.setup_loaded(path, setup),
-                Err(error) => {
-                    let hint = error.hint();
-                    tell_error(&mut self.state, &error, hint);
-                }
-            },
-            Request::SaveSetup(path, setup) => match setup.save(&path) {
-                Ok(()) => self.state.setup_saved(path, *setup),
-                Err(error) => {
-                    let words = error_words(&error, error.hint());
-                    self.state.save_failed(words);
-                }
-            },
             Request::Quit => event_loop.exit(),
+            request => do_request(request, &mut self.pictures, &mut self.state),
         }
     }
 

@@ -87,8 +87,13 @@ impl CameraCheck {
 
     /// Another frame is being looked at; what was seen stays in sight until that is done.
     pub fn outdate(&mut self) {
-        self.is_old = true;
         self.free_boxes.clear();
+        self.look_again();
+    }
+
+    /// The same frame is being looked at beside another one; what was seen stays in sight until that is done.
+    pub fn look_again(&mut self) {
+        self.is_old = true;
         if self.seen().is_none() {
             self.known = CameraKnown::Looking;
         }

@@ -3,16 +3,17 @@
 use std::sync::Arc;
 
 use super::camera_drawing::CameraDrawing;
-use super::check_job::{CameraToCheck, CheckConditions};
+use super::check_job::CheckConditions;
+use super::like_frame::LikeToCompare;
 use super::load_error::LoadError;
 use super::loader::guarded;
 use crate::measure::camera_exposure::BrightestParts;
 use crate::measure::camera_finding::CameraFinding;
+use crate::measure::camera_look::CameraLook;
 use crate::measure::camera_raster::CameraRaster;
-use crate::measure::camera_report::{camera_findings, findings_beside_chart};
-use crate::measure::chart_way::{ChartInPicture, chart_way_finding};
 use crate::measure::edge_widths::EdgeWidths;
 use crate::measure::slide_check::CheckedCamera;
+use crate::report::camera_numbers::{CameraNumber, like_numbers};
 use crate::report::inspect_document::InspectDocument;
 use crate::report::inspect_words::VerdictWords;
 
@@ -35,50 +36,83 @@ pub struct SeenCamera {
     pub edges: EdgeWidths,
     /// How bright writing and skin are.
     pub brightest: BrightestParts,
+    /// What has changed since the last good setup; empty where that was not compared.
+    pub since: Vec<CameraNumber>,
+}
+
+/// A camera frame to look at.
+#[derive(Clone, Debug)]
+pub struct CameraJob {
+    /// The camera and how it lies on the output.
+    pub conditions: Arc<CheckConditions>,
+    /// What it is compared with.
+    pub like: Option<Arc<LikeToCompare>>,
+}
+
+impl CameraJob {
+    /// Whether the same would be seen.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let is_same_like = match (&self.like, &other.like) {
+            (None, None) => true,
+            (Some(one), Some(other)) => Arc::ptr_eq(one, other),
+            _ => false,
+        };
+        self.has_camera_of(other) && is_same_like
+    }
+
+    /// Whether the same camera frame is laid on the output in the same way.
+    pub fn has_camera_of(&self, other: &Self) -> bool {
+        match (&self.conditions.camera, &other.conditions.camera) {
+            (None, None) => true,
+            (Some(one), Some(other)) => Arc::ptr_eq(one, other),
+            _ => false,
+        }
+    }
 }
 
 /// A camera frame that was looked at.
 #[derive(Debug)]
 pub struct LookedAt {
-    /// The frame, as it was asked about.
-    pub camera: Arc<CameraToCheck>,
+    /// What was asked.
+    pub job: CameraJob,
     /// What was seen, or why nothing was.
     pub seen: Result<Arc<SeenCamera>, LoadError>,
 }
 
 /// Looks at the camera of these conditions; none where they have none.
-pub(super) fn look_at_camera(conditions: &CheckConditions) -> Option<LookedAt> {
-    let camera = Arc::clone(conditions.camera.as_ref()?);
-    let seen = guarded(Vec::new(), || Ok(conditions.cameras().map(look)));
+pub(super) fn look_at_camera(job: CameraJob) -> Option<LookedAt> {
+    let seen = guarded(Vec::new(), || {
+        let conditions = &job.conditions;
+        let camera = conditions.cameras();
+        Ok(camera.map(|camera| look(camera, conditions, job.like.as_deref())))
+    });
     let seen = seen.transpose()?.map(Arc::new);
-    Some(LookedAt { camera, seen })
+    Some(LookedAt { job, seen })
 }
 
-fn look(camera: CheckedCamera<'_>) -> SeenCamera {
+fn look(
+    camera: CheckedCamera<'_>,
+    conditions: &CheckConditions,
+    like: Option<&LikeToCompare>,
+) -> SeenCamera {
     let placed = camera.placed.frame();
-    let raster = CameraRaster::new(placed);
-    let chart = ChartInPicture::find(placed);
-    let beside = (chart.as_ref()).map(|chart| chart.parts_beside(camera.placed.parts()));
-    let parts = beside.as_ref().unwrap_or(camera.placed.parts());
-    let mut report = match &chart {
-        None => camera_findings(&raster, parts),
-        Some(chart) => findings_beside_chart(&raster, parts, chart),
-    };
-    let wrong_way = chart.and_then(|chart| chart.wrong_way());
-    let by_chart = wrong_way.map(chart_way_finding);
-    report.findings.splice(0..0, by_chart);
+    let like = like.map(|like| like.seen(&conditions.settings, placed.size()));
+    let parts = camera.placed.parts().clone();
+    let look = CameraLook::at(placed, &CameraRaster::new(placed), parts, like);
     let size = camera.frame.size();
     let size = [size.width(), size.height()];
-    let document = InspectDocument::new(camera.name.to_owned(), size, parts, &report);
+    let document = InspectDocument::of_look(camera.name.to_owned(), size, &look);
     let verdict = VerdictWords::of(&document);
+    let CameraLook { parts, report, .. } = look;
     let InspectDocument {
         mut findings,
         notes,
+        camera,
         ..
     } = document;
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     SeenCamera {
-        drawing: CameraDrawing::of(parts),
+        drawing: CameraDrawing::of(&parts),
         is_written: !parts.writing_places.is_empty(),
         is_somebody_there: parts.presenter_place.is_some(),
         findings,
@@ -86,5 +120,6 @@ fn look(camera: CheckedCamera<'_>) -> SeenCamera {
         verdict,
         edges: report.edges,
         brightest: report.brightest,
+        since: camera.like.iter().flat_map(like_numbers).collect(),
     }
 }

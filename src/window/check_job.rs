@@ -37,6 +37,11 @@ impl CameraToCheck {
         }
     }
 
+    /// The frame's size.
+    pub(super) fn size(&self) -> Size {
+        self.frame.size()
+    }
+
     fn is_same(&self, other: &Self) -> bool {
         self.name == other.name && Arc::ptr_eq(&self.frame, &other.frame)
     }

@@ -4,12 +4,13 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use super::camera_job::LookedAt;
+use super::camera_job::{CameraJob, LookedAt};
 use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked};
 use super::deck_check::{Outcome, Ticket};
 use super::deck_search::DeckSearch;
 use super::files_group::file_name;
 use super::kept_slides::Slide;
+use super::like_frame::{KnownLike, LikeToCompare};
 use super::load_error::LoadError;
 use super::loader::{Job, Loaded, Loader, PictureSource};
 use super::overlays::Overlay;
@@ -30,7 +31,7 @@ pub struct Checks {
     changed_at: Option<Instant>,
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
-    asked_camera: Option<Arc<CameraToCheck>>,
+    asked_camera: Option<CameraJob>,
     asked_room: Option<RoomJob>,
     search: DeckSearch,
 }
@@ -56,7 +57,7 @@ impl Checks {
         let conditions = self.conditions_now(pictures, state);
         let shown = state.slide_index();
         self.want_shown(pictures.wanted_slide(), shown, &conditions, state);
-        self.want_camera(&conditions, state);
+        self.want_camera(pictures.like(), &conditions, state);
         self.want_room(&conditions, state);
         self.search
             .want(&self.for_rest, pictures.deck(), &conditions, state);
@@ -118,20 +119,51 @@ impl Checks {
         })));
     }
 
-    /// The camera, once for each frame and way to lay it on the output.
-    fn want_camera(&mut self, conditions: &Arc<CheckConditions>, state: &mut State) {
+    /// The camera, once for each frame, way to lay it on the output, and frame to compare it with.
+    fn want_camera(
+        &mut self,
+        like: &KnownLike,
+        conditions: &Arc<CheckConditions>,
+        state: &mut State,
+    ) {
         let Some(camera) = &conditions.camera else {
             if self.asked_camera.take().is_some() {
                 state.camera_check.clear();
             }
             return;
         };
-        if !is_same(self.asked_camera.as_ref(), camera) {
-            self.asked_camera = Some(Arc::clone(camera));
-            state.camera_check.outdate();
-            self.for_rest
-                .request(Job::LookAtCamera(Arc::clone(conditions)));
+        let like = match like {
+            KnownLike::None => None,
+            KnownLike::Read(frame) => Some(Some(frame)),
+            KnownLike::Unreadable => Some(None),
+            // Looked at without it, the frame might pass.
+            KnownLike::Reading => return state.camera_check.look_again(),
+        };
+        let placement = conditions.settings.placement;
+        let like = like.map(|frame| LikeToCompare::new(frame, placement, camera.size()));
+        let known = self
+            .asked_camera
+            .as_ref()
+            .and_then(|asked| asked.like.as_ref());
+        let like = like.map(|like| match known {
+            Some(known) if known.is_same(&like) => Arc::clone(known),
+            _ => Arc::new(like),
+        });
+        let job = CameraJob {
+            conditions: Arc::clone(conditions),
+            like,
+        };
+        let asked = self.asked_camera.as_ref();
+        if asked.is_some_and(|asked| asked.is_same(&job)) {
+            return;
         }
+        if asked.is_some_and(|asked| asked.has_camera_of(&job)) {
+            state.camera_check.look_again();
+        } else {
+            state.camera_check.outdate();
+        }
+        self.asked_camera = Some(job.clone());
+        self.for_rest.request(Job::LookAtCamera(job));
     }
 
     /// The room that it and the zones of the slide shown leave, while that is drawn.
@@ -195,8 +227,9 @@ impl Checks {
                     }
                 }
             }
-            Loaded::LookedAt(LookedAt { camera, seen }) => {
-                if is_same(self.asked_camera.as_ref(), &camera) {
+            Loaded::LookedAt(LookedAt { job, seen }) => {
+                let is_asked = |asked: &CameraJob| asked.is_same(&job);
+                if self.asked_camera.as_ref().is_some_and(is_asked) {
                     let why = |error: LoadError| error_words(&error, error.hint());
                     state.camera_check.put(seen.map_err(why));
                 }
@@ -209,11 +242,6 @@ impl Checks {
         }
         None
     }
-}
-
-/// Whether this is the camera that was asked about.
-fn is_same(asked: Option<&Arc<CameraToCheck>>, camera: &Arc<CameraToCheck>) -> bool {
-    asked.is_some_and(|asked| Arc::ptr_eq(asked, camera))
 }
 
 /// What was found on a slide.

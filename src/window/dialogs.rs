@@ -31,6 +31,10 @@ fn chosen(kind: FileKind) -> Vec<PathBuf> {
             .set_title("camera picture")
             .add_filter("pictures", &PICTURES)
             .pick_file(),
+        FileKind::Like => dialog
+            .set_title("a camera frame of the last good setup")
+            .add_filter("pictures", &PICTURES)
+            .pick_file(),
         FileKind::Slides => {
             let slides = [&PICTURES[..], &DOCUMENTS[..]].concat();
             let dialog = dialog.set_title("slides").add_filter("slides", &slides);

@@ -19,6 +19,8 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
         };
         let camera = state.setup().camera.as_deref();
         let camera = camera.map_or_else(|| missing.to_owned(), file_name);
+        let like = state.setup().like.as_deref();
+        let like = like.map_or_else(|| "none, nothing is compared".to_owned(), file_name);
         let count = state.slide_names().len();
         let slides = match count {
             0 => "none".to_owned(),
@@ -45,6 +47,7 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
                 ),
             ],
         );
+        like_row_ui(ui, state, &like);
         file_row_ui(
             ui,
             state,
@@ -92,6 +95,30 @@ pub(super) fn files_group_ui(ui: &mut Ui, state: &mut State) {
             );
         }
     });
+}
+
+/// The frame that the camera is compared with.
+fn like_row_ui(ui: &mut Ui, state: &mut State, open: &str) {
+    let mut buttons = vec![
+        (
+            "Open",
+            "Opens a camera frame of the last good setup: inspecting the camera (I) then tells what has changed since",
+            Action::Open(FileKind::Like),
+        ),
+        (
+            "Type path",
+            "Type the path of a camera frame of the last good setup",
+            Action::TypePath(FileKind::Like),
+        ),
+    ];
+    if state.setup().like.is_some() {
+        buttons.push((
+            "Leave out",
+            "Compares the camera with nothing any more",
+            Action::LeaveOutLike,
+        ));
+    }
+    file_row_ui(ui, state, "Last good", open, &buttons);
 }
 
 /// What is open, and what can be done about it.

@@ -1,4 +1,4 @@
-//! Which files are followed on disk: the camera, the slides with their folders, and the setup.
+//! Which files are followed on disk: the camera, the frame that it is compared with, the slides with their folders, and the setup.
 
 use std::path::{Path, PathBuf};
 
@@ -22,17 +22,16 @@ impl FollowedFiles {
     /// Follows what the state names from now on; nothing happens while that is the same.
     pub(super) fn follow(&mut self, state: &mut State, proxy: &EventLoopProxy<Event>) {
         let setup = state.setup();
-        let mut named = setup.camera.iter().chain(&setup.slides);
-        let is_same = named
-            .by_ref()
+        let pictures = || setup.camera.iter().chain(&setup.like).chain(&setup.slides);
+        let is_same = pictures()
             .map(PathBuf::as_path)
             .chain(state.setup_path())
             .eq(self.paths.iter().map(PathBuf::as_path));
         if is_same {
             return;
         }
-        let named = setup.camera.iter().chain(&setup.slides).cloned();
-        self.paths = named
+        self.paths = pictures()
+            .cloned()
             .chain(state.setup_path().map(Path::to_owned))
             .collect();
         self.watcher = None;

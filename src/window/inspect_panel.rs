@@ -4,6 +4,7 @@ use egui::{Label, RichText, Ui};
 
 use super::action::Action;
 use super::camera_check::CameraKnown;
+use super::camera_job::SeenCamera;
 use super::control::{action_button_ui, capitalised, quiet_ui};
 use super::finding_line::{FindingLine, finding_line_ui};
 use super::finding_words::{findings_words, place_sentence, severity_word};
@@ -49,6 +50,7 @@ pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
                     detail_ui(ui, finding, state.output_size);
                 }
             }
+            since_ui(ui, &seen);
             for note in &seen.notes {
                 ui.add_space(4.0);
                 quiet_ui(ui, &format!("Note: {note}."));
@@ -73,6 +75,23 @@ fn head_ui(ui: &mut Ui, state: &mut State) {
             action_button_ui(ui, state, "Next camera finding", tooltip, action);
         }
     });
+}
+
+/// What has changed since the last good setup, where the camera is compared with it.
+fn since_ui(ui: &mut Ui, seen: &SeenCamera) {
+    if seen.since.is_empty() {
+        return;
+    }
+    ui.separator();
+    ui.label(RichText::new("Beside the last good setup").strong());
+    for number in &seen.since {
+        let name = number.name.trim_end_matches(" since then");
+        let words = format!("{}: {}", capitalised(name), number.measured);
+        let response = ui.add(Label::new(RichText::new(words).weak()).wrap());
+        if let Some(good) = &number.good {
+            response.on_hover_text(format!("Good: {good}."));
+        }
+    }
 }
 
 /// A finding in the list.

@@ -21,8 +21,8 @@ use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::{CodeRange, Settings};
 use crate::pixel::views::Background;
 
-use super::camera_job::{LookedAt, look_at_camera};
-use super::check_job::{CheckConditions, CheckJob, Checked, check};
+use super::camera_job::{CameraJob, LookedAt, look_at_camera};
+use super::check_job::{CheckJob, Checked, check};
 use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob, measure_levels, suggest};
 use super::load_error::LoadError;
 use super::room_job::{FoundRoom, RoomJob, find_room};
@@ -95,6 +95,8 @@ impl Generation {
 pub enum Job {
     /// Read the camera picture.
     Camera(Generation, PictureSource),
+    /// Read the frame of the last good setup.
+    Like(Generation, PathBuf),
     /// Find the slides of these files and folders.
     Deck(Generation, Vec<PathBuf>),
     /// Read a slide; its background is measured in this range.
@@ -106,7 +108,7 @@ pub enum Job {
     /// Find the room that camera and zones leave.
     FindRoom(RoomJob),
     /// Look at the camera.
-    LookAtCamera(Arc<CheckConditions>),
+    LookAtCamera(CameraJob),
     /// Measure a slide for a key for the deck.
     Levels(Box<LevelsJob>),
     /// Choose a key for the deck.
@@ -122,6 +124,7 @@ impl Job {
     fn rank(&self) -> u32 {
         match self {
             Self::Camera(..)
+            | Self::Like(..)
             | Self::Deck(..)
             | Self::Slide(..)
             | Self::LookAtCamera(_)
@@ -154,6 +157,7 @@ impl Job {
     fn is_replaced_by(&self, newer: &Self) -> bool {
         match newer {
             Self::Camera(..) => matches!(self, Self::Camera(..)),
+            Self::Like(..) => matches!(self, Self::Like(..)),
             Self::Deck(..) => matches!(self, Self::Deck(..)),
             Self::Slide(..) => matches!(self, Self::Slide(..) | Self::NextSlide(..)),
             Self::Measure(_) => matches!(self, Self::Measure(_)),
@@ -186,6 +190,8 @@ pub struct LoadedSlide {
 pub enum Loaded {
     /// The camera picture.
     Camera(Generation, PictureSource, Result<Picture, LoadError>),
+    /// The frame of the last good setup.
+    Like(Generation, PathBuf, Result<Picture, LoadError>),
     /// The slides of what was asked for.
     Deck(Generation, Vec<PathBuf>, Result<Deck, LoadError>),
     /// A slide.
@@ -364,6 +370,11 @@ fn run(
             let picture = guarded(source.paths(), || Ok(read(&source)?));
             Some(Loaded::Camera(generation, source, picture))
         }
+        Job::Like(generation, path) => {
+            let source = PictureSource::File(path.clone());
+            let picture = guarded(source.paths(), || Ok(read(&source)?));
+            Some(Loaded::Like(generation, path, picture))
+        }
         Job::Deck(generation, paths) => {
             let deck = guarded(paths.clone(), || Ok(Deck::open_with(&paths, documents)));
             Some(Loaded::Deck(generation, paths, deck))
@@ -386,7 +397,7 @@ fn run(
         }
         Job::Check(job) => Some(Loaded::Checked(Box::new(check(*job, read)))),
         Job::FindRoom(job) => Some(Loaded::FoundRoom(find_room(job))),
-        Job::LookAtCamera(conditions) => look_at_camera(&conditions).map(Loaded::LookedAt),
+        Job::LookAtCamera(job) => look_at_camera(job).map(Loaded::LookedAt),
         Job::Levels(job) => Some(Loaded::Levels(Box::new(measure_levels(*job, read)))),
         Job::Suggest(job) => Some(Loaded::Suggested(job.search, suggest(&job))),
         Job::Thumbnail(source) => {

@@ -129,6 +129,7 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
     };
     let (words, verb) = match typed.kind {
         FileKind::Camera => ("Path of the camera picture", "Open"),
+        FileKind::Like => ("Path of a frame of the last good setup", "Open"),
         FileKind::Slides => ("Path of a slide, a folder of slides or a PDF", "Open"),
         FileKind::LoadSetup => ("Path of the setup", "Load"),
         FileKind::SaveSetup => ("Save the setup as", "Save"),

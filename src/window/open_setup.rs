@@ -100,6 +100,11 @@ impl OpenSetup {
         self.built_in_camera = false;
     }
 
+    /// The frame of the last good setup was read.
+    pub(super) fn like_loaded(&mut self, path: PathBuf) {
+        self.edited.setup.like = Some(path);
+    }
+
     /// The slides were found; whether they are others than before.
     pub(super) fn slides_loaded(&mut self, paths: Vec<PathBuf>) -> bool {
         let are_others = self.edited.setup.slides != paths;
@@ -114,6 +119,7 @@ impl OpenSetup {
     /// The built-in pictures were taken.
     pub(super) fn demonstration_loaded(&mut self) {
         self.edited.setup.camera = None;
+        self.edited.setup.like = None;
         self.built_in_camera = true;
         self.built_in_slides = true;
     }
@@ -127,6 +133,7 @@ impl OpenSetup {
                 Some(camera) => Request::LoadCamera(camera.clone()),
                 None => Request::ClearCamera,
             });
+            self.requests.push(like_request(&setup));
             self.requests.push(if setup.slides.is_empty() {
                 Request::ClearSlides
             } else {
@@ -168,6 +175,9 @@ impl OpenSetup {
                 Some(camera) => Request::LoadCamera(camera.clone()),
                 None => Request::ClearCamera,
             });
+        }
+        if old.like != setup.like {
+            self.requests.push(like_request(&setup));
         }
         if old.slides != setup.slides {
             self.requests.push(if setup.slides.is_empty() {
@@ -225,6 +235,10 @@ impl OpenSetup {
             Action::CancelPath => self.cancel_path(),
             Action::PathGiven(kind, path) => self.path_given(kind, path),
             Action::FilesDropped(paths) => self.files_dropped(paths),
+            Action::LeaveOutLike => {
+                self.edited.setup.like = None;
+                self.requests.push(Request::ClearLike);
+            }
             Action::ShowDemonstration => self.requests.push(Request::LoadDemonstration),
             Action::Save => {
                 self.forget_what_waits();
@@ -242,6 +256,7 @@ impl OpenSetup {
     fn type_path(&mut self, kind: FileKind) {
         let known = match kind {
             FileKind::Camera => self.edited.setup.camera.as_deref(),
+            FileKind::Like => self.edited.setup.like.as_deref(),
             FileKind::Slides => self.edited.setup.slides.first().map(PathBuf::as_path),
             FileKind::LoadSetup => self.path(),
             FileKind::SaveSetup => self.path().or(Some(Path::new(SETUP_FILE_NAME))),
@@ -263,6 +278,7 @@ impl OpenSetup {
         }
         self.requests.push(match kind {
             FileKind::Camera => Request::LoadCamera(path),
+            FileKind::Like => Request::LoadLike(path),
             FileKind::Slides => Request::LoadSlides(vec![path]),
             FileKind::LoadSetup => return self.load_setup(path),
             FileKind::SaveSetup => Request::SaveSetup(path, Box::new(self.edited.setup.clone())),
@@ -335,5 +351,13 @@ impl OpenSetup {
             }
             (question, _) => self.question = Some(question),
         }
+    }
+}
+
+/// What has the camera compared with the frame that a setup names.
+fn like_request(setup: &Setup) -> Request {
+    match &setup.like {
+        Some(like) => Request::LoadLike(like.clone()),
+        None => Request::ClearLike,
     }
 }

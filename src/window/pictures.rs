@@ -8,6 +8,7 @@ use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
 use super::action::{Action, MessageKind};
 use super::check_job::id_of;
 use super::kept_slides::{KeptSlides, Slide};
+use super::like_frame::KnownLike;
 use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
 use super::state::State;
 use crate::files::deck::Deck;
@@ -46,6 +47,8 @@ pub struct Pictures {
     loader: Loader,
     camera: Option<Arc<Frame>>,
     camera_asked: Generation,
+    like: KnownLike,
+    like_asked: Generation,
     deck_asked: Generation,
     deck: Vec<PictureSource>,
     known: KeptSlides,
@@ -72,6 +75,8 @@ impl Pictures {
             loader,
             camera: None,
             camera_asked: Generation::default(),
+            like: KnownLike::None,
+            like_asked: Generation::default(),
             deck_asked: Generation::default(),
             deck: Vec::new(),
             known: KeptSlides::default(),
@@ -86,6 +91,11 @@ impl Pictures {
     /// The camera frame.
     pub fn camera(&self) -> Option<&Arc<Frame>> {
         self.camera.as_ref()
+    }
+
+    /// The frame of the last good setup.
+    pub fn like(&self) -> &KnownLike {
+        &self.like
     }
 
     /// The slide to show: the one asked for, or while it is being read the one before.
@@ -111,6 +121,9 @@ impl Pictures {
         let setup = state.setup();
         if let Some(camera) = setup.camera.clone().filter(|path| changed.contains(path)) {
             self.request_camera(PictureSource::File(camera));
+        }
+        if let Some(like) = setup.like.clone().filter(|path| changed.contains(path)) {
+            self.request_like(like);
         }
         let slides = setup.slides.clone();
         let range = setup.settings.placement.slide_range;
@@ -166,6 +179,21 @@ impl Pictures {
         self.loader.request(Job::Camera(self.camera_asked, source));
     }
 
+    /// Asks for the frame of the last good setup; one that is there stays until it is read.
+    pub fn request_like(&mut self, path: PathBuf) {
+        self.like_asked.advance();
+        if !matches!(self.like, KnownLike::Read(_)) {
+            self.like = KnownLike::Reading;
+        }
+        self.loader.request(Job::Like(self.like_asked, path));
+    }
+
+    /// Compares the camera with nothing any more.
+    pub fn clear_like(&mut self) {
+        self.like_asked.advance();
+        self.like = KnownLike::None;
+    }
+
     /// Asks for the slides of files and folders.
     pub fn request_deck(&mut self, paths: Vec<PathBuf>) {
         self.deck_asked.advance();
@@ -186,6 +214,7 @@ impl Pictures {
 
     /// Takes the built-in pictures.
     pub fn take_demonstration(&mut self, state: &mut State) {
+        self.clear_like();
         self.request_camera(PictureSource::DemonstrationCamera);
         self.take_deck(
             (0..SLIDES.len())
@@ -278,7 +307,22 @@ impl Pictures {
     pub fn take(&mut self, loaded: Loaded, state: &mut State, egui: &egui::Context) {
         match loaded {
             Loaded::Camera(generation, ..) if generation != self.camera_asked => {}
+            Loaded::Like(generation, ..) if generation != self.like_asked => {}
             Loaded::Deck(generation, ..) if generation != self.deck_asked => {}
+            Loaded::Like(_, path, Ok(picture)) => {
+                self.like = KnownLike::Read(Arc::new(picture.frame));
+                tell_warnings(state, picture.warnings);
+                state.like_loaded(path);
+            }
+            Loaded::Like(_, path, Err(error)) => {
+                // What was tried in place of another leaves that as it was.
+                if state.setup().like.as_ref() == Some(&path) {
+                    self.like = KnownLike::Unreadable;
+                } else if matches!(self.like, KnownLike::Reading) {
+                    self.like = KnownLike::None;
+                }
+                tell_error(state, &error, error.hint());
+            }
             Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
                 tell_warnings(state, picture.warnings);

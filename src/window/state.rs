@@ -362,11 +362,10 @@ impl State {
             Action::DismissMessage(number) => self.messages.dismiss(number),
 
             Action::ToggleOutput => self.output_on = !self.output_on,
-            Action::ChooseMonitor(index) => {
-                if index < self.monitors.len() {
-                    self.monitor_index = index;
-                }
+            Action::ChooseMonitor(index) if index < self.monitors.len() => {
+                self.monitor_index = index;
             }
+            Action::ChooseMonitor(_) => {}
 
             Action::Open(_)
             | Action::TypePath(_)
@@ -375,6 +374,7 @@ impl State {
             | Action::PathGiven(..)
             | Action::DialogGaveNothing(_)
             | Action::FilesDropped(_)
+            | Action::LeaveOutLike
             | Action::ShowDemonstration
             | Action::Save
             | Action::Close

@@ -14,6 +14,11 @@ impl State {
         self.open.camera_loaded(path);
     }
 
+    /// The frame of the last good setup was read.
+    pub fn like_loaded(&mut self, path: PathBuf) {
+        self.open.like_loaded(path);
+    }
+
     /// The built-in pictures are taken; the setup names none then.
     pub fn demonstration_loaded(&mut self, names: Vec<String>) {
         self.deck_loaded(Vec::new(), names);

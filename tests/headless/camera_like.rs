@@ -12,6 +12,7 @@ use nightglass::measure::finding::{Severity, Unit};
 use nightglass::measure::like_frame::{LikeMeasure, StillView, measure_like};
 use nightglass::measure::like_report::{LikeReport, compare_like};
 use nightglass::measure::runs::Runs;
+use nightglass::measure::seen_like::SeenLike;
 use nightglass::measure::still_pair::PairFault;
 use nightglass::measure::way_round::WayRound;
 use nightglass::pixel::frame::{Frame, Pixels};
@@ -189,7 +190,7 @@ fn compared(camera: &Picture, like: &Picture) -> Result<LikeReport, PairFault> {
         empty: None,
         before: None,
     });
-    compare_like(&camera, &parts, &like)
+    compare_like(&camera, &parts, &SeenLike::of(like)?)
 }
 
 /// Nearly normal noise, deviation 1. Source: the sum of twelve uniform numbers has variance 1.

@@ -12,7 +12,7 @@ use crate::calibrate::save_png;
 use crate::frames::hash_at;
 
 /// A dark rig with three soft reflections, each channel in its own light, moved by whole pixels.
-fn rig(seed: u32, [dx, dy]: [f64; 2], factor: f64) -> Frame {
+pub(crate) fn rig(seed: u32, [dx, dy]: [f64; 2], factor: f64) -> Frame {
     let things = [
         (90.0, 60.0, 12.0, 40.0),
         (530.0, 90.0, 8.0, 60.0),
@@ -34,7 +34,7 @@ fn rig(seed: u32, [dx, dy]: [f64; 2], factor: f64) -> Frame {
 }
 
 /// The same with left and right exchanged.
-fn mirrored(frame: &Frame) -> Frame {
+pub(crate) fn mirrored(frame: &Frame) -> Frame {
     let size = frame.size();
     Frame::from_fn(size, |x, y| {
         let at = (y * size.width() + size.width() - 1 - x) as usize;
@@ -149,6 +149,34 @@ fn a_moved_camera_is_said_in_the_document_and_on_a_line_of_its_own() {
     );
     let warned = inspect(folder.path(), &[&ARGS[..], &["--fail-on", "warn"]].concat());
     assert_eq!(warned.status.code(), Some(1));
+}
+
+#[test]
+fn the_setup_names_the_frame_and_the_flag_goes_before_it() {
+    let folder = desk(&rig(10, [6.0, -4.0], 1.0));
+    let shots = folder.path().join("shots");
+    std::fs::create_dir(&shots).unwrap();
+    std::fs::rename(folder.path().join("good.png"), shots.join("good.png")).unwrap();
+    std::fs::write(
+        folder.path().join("nightglass.toml"),
+        "like = \"shots/good.png\"\n",
+    )
+    .unwrap();
+    let (_, named) = document(folder.path(), &["today.png"]);
+    assert_eq!(kinds(&named), ["moved"]);
+    let (_, flagged) = document(folder.path(), &["today.png", "--like", "today.png"]);
+    assert!(kinds(&flagged).is_empty() && !flagged["camera"]["like"].is_null());
+    // What is read is never written over.
+    let over = inspect(folder.path(), &["today.png", "--marked", "shots/good.png"]);
+    assert_eq!(over.status.code(), Some(2));
+    std::fs::remove_file(shots.join("good.png")).unwrap();
+    let gone = inspect(folder.path(), &["today.png"]);
+    assert_eq!(gone.status.code(), Some(2));
+    let words = String::from_utf8_lossy(&gone.stderr).into_owned();
+    assert!(
+        words.contains("frame of the last good setup") && words.contains("good.png"),
+        "{words}"
+    );
 }
 
 #[test]

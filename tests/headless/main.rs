@@ -92,6 +92,7 @@ mod window_checks;
 mod window_engine;
 mod window_findings;
 mod window_inspect;
+mod window_like;
 mod window_panels;
 mod window_picture;
 mod window_pictures;

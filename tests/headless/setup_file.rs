@@ -246,6 +246,7 @@ fn new_paths_are_written_relative_to_the_file() {
     let path = desk.join("nightglass.toml");
     let setup = Setup {
         camera: Some(folder.path().join("shots/board.png")),
+        like: Some(folder.path().join("shots/good.png")),
         slides: vec![
             desk.join("one.png"),
             desk.clone(),
@@ -261,7 +262,9 @@ fn new_paths_are_written_relative_to_the_file() {
         "{text}"
     );
     let read = Setup::read(&path).unwrap();
+    assert!(text.contains("like = \"../shots/good.png\""), "{text}");
     assert_eq!(read.camera, Some(desk.join("../shots/board.png")));
+    assert_eq!(read.like, Some(desk.join("../shots/good.png")));
     assert_eq!(read.slides[0], desk.join("one.png"));
 }
 

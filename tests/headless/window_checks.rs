@@ -31,15 +31,15 @@ const PATIENCE: Duration = Duration::from_mins(1);
 const SIZE: [u32; 2] = [320, 180];
 
 /// A window without a window: state, pictures and checks on real threads.
-struct Shell {
-    state: State,
-    pictures: Pictures,
+pub(crate) struct Shell {
+    pub(crate) state: State,
+    pub(crate) pictures: Pictures,
     checks: Checks,
     results: Receiver<Loaded>,
 }
 
 impl Shell {
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let (deliver, results) = channel();
         let start = || {
             let deliver = deliver.clone();
@@ -56,14 +56,14 @@ impl Shell {
     }
 
     /// What the window does with every turn.
-    fn turn(&mut self) {
+    pub(crate) fn turn(&mut self) {
         let range = self.state.settings().placement.slide_range;
         self.pictures.want_slide(self.state.slide_index(), range);
         self.checks.want(&self.pictures, &mut self.state);
     }
 
     /// Goes on until something holds.
-    fn until(&mut self, mut holds: impl FnMut(&State, &Pictures) -> bool) {
+    pub(crate) fn until(&mut self, mut holds: impl FnMut(&State, &Pictures) -> bool) {
         loop {
             self.turn();
             if holds(&self.state, &self.pictures) {

@@ -68,6 +68,7 @@ pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
             writing_percent: Some(97.0),
             skin_percent: None,
         },
+        since: Vec::new(),
     }
 }
 

@@ -324,6 +324,7 @@ fn a_loaded_setup_asks_for_its_pictures_and_starts_afresh() {
         state.take_requests(),
         [
             Request::LoadCamera(PathBuf::from("camera.png")),
+            Request::ClearLike,
             Request::LoadSlides(vec![PathBuf::from("deck")]),
         ]
     );
@@ -347,6 +348,7 @@ fn a_loaded_setup_shows_no_picture_that_it_does_not_name() {
         loaded(None, &["deck"]),
         [
             Request::ClearCamera,
+            Request::ClearLike,
             Request::LoadSlides(vec![PathBuf::from("deck")])
         ]
     );
@@ -354,6 +356,7 @@ fn a_loaded_setup_shows_no_picture_that_it_does_not_name() {
         loaded(Some("new.png"), &[]),
         [
             Request::LoadCamera(PathBuf::from("new.png")),
+            Request::ClearLike,
             Request::ClearSlides
         ]
     );

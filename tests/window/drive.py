@@ -48,6 +48,8 @@ FINDINGS_LIMIT_MS = 1000.0
 """From here on a user loses the thread; the driver draws on the two cores that also check."""
 FINDINGS_PART = (0, 420, 860, 130)
 """The same of the list of findings under the picture."""
+VERDICT_PART = (60, 40, 800, 80)
+"""The same of the line that is to be read from the glass."""
 BRIGHT_PIXELS = 3000
 """More than the panels have, fewer than the picture of the demonstration has."""
 
@@ -520,6 +522,61 @@ def drive_overlays_and_zones(program: str, folder: Path) -> list[str]:
     return failures
 
 
+def drive_like(program: str, folder: Path) -> tuple[float, list[str]]:
+    """A camera that is moved while the window compares it: the line to be read from the glass changes by itself.
+
+    Gives the largest milliseconds from the last write of the camera picture to the changed line.
+    """
+    failures: list[str] = []
+    picture = np.asarray(Image.open(PICTURES / "camera.jpg").convert("RGB"))
+    camera = folder / "camera.png"
+
+    def write(frame: Frame) -> None:
+        beside = camera.with_suffix(".part")
+        Image.fromarray(frame).save(beside, format="PNG")
+        beside.rename(camera)
+
+    write(picture)
+    Image.fromarray(picture).save(folder / "good.png")
+    (folder / "nightglass.toml").write_text('camera = "camera.png"\nlike = "good.png"\n')
+    times = []
+    with Desktop(*SCREEN_SIZE) as desktop:
+        running = desktop.start([program], folder)
+        try:
+            desktop.focus(TITLE)
+            desktop.point(desktop.width - 3, 3)
+            time.sleep(3.0)
+            desktop.keys("i")
+            time.sleep(1.0)
+            look = lambda: desktop.look(*VERDICT_PART)
+            steady = look()
+            # Mirrored, moved, and as it was.
+            for name, frame in [
+                ("mirrored", np.ascontiguousarray(picture[:, ::-1])),
+                ("moved", np.roll(picture, (9, 14), axis=(0, 1))),
+                ("put back", picture),
+            ]:
+                before = seen = look()
+                write(frame)
+                start = last = time.perf_counter()
+                # The line first says that it is old, then what has changed.
+                while time.perf_counter() - start < SETTLE_SECONDS:
+                    time.sleep(0.01)
+                    now = look()
+                    if largest(now, seen) > 0:
+                        seen, last = now, time.perf_counter()
+                taken = 1000.0 * (last - start)
+                times.append(taken)
+                is_steady = largest(seen, steady) == 0
+                is_good = largest(seen, before) > 0 and is_steady == (name == "put back")
+                print(f"the camera is {name}, told after {taken:.0f} ms  {'pass' if is_good else 'FAIL'}")
+                if not is_good:
+                    failures.append(f"the window does not tell that the camera is {name}")
+        finally:
+            running.kill()
+    return max(times), failures
+
+
 def time_first_picture(program: str, folder: Path) -> float:
     """Median time in milliseconds from the start of the program to the first picture on the screen."""
     times = []
@@ -636,6 +693,9 @@ def main() -> int:
             failures += drive_findings(arguments.program, Path(separate))
         with tempfile.TemporaryDirectory() as separate:
             failures += drive_overlays_and_zones(arguments.program, Path(separate))
+        with tempfile.TemporaryDirectory() as separate:
+            told, more_of_like = drive_like(arguments.program, Path(separate))
+            failures += more_of_like
         with tempfile.TemporaryDirectory() as empty:
             first = time_first_picture(arguments.program, Path(empty))
             step = time_demonstration(arguments.program, Path(empty))
@@ -645,6 +705,7 @@ def main() -> int:
     print(f"first picture: {first:.0f} ms after the start, median of 5")
     print(f"from a step of the threshold to 1920x1080 on the screen: {step:.0f} ms, median of 5")
     print(f"from a key to the picture moved at the largest zoom: {close_up:.0f} ms, median of 10")
+    print(f"from the last write of a moved camera picture to the line that tells it: {told:.0f} ms, largest of 3")
     if found is None:
         failures.append("no finding changed with the key")
     else:
