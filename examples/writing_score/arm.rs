@@ -1,6 +1,7 @@
-//! A raised arm, perhaps with a pen in its hand.
+//! A raised arm, perhaps with a watch at its wrist and a pen in its hand.
 
 use crate::board::{Board, oval, scaled, way};
+use crate::clothes::DYES;
 use crate::decoy::Decoy;
 use crate::random::Random;
 
@@ -29,6 +30,9 @@ pub(crate) fn arm(
     board.line(way(&[from, elbow]), cloth, 0.95 * a, None);
     board.line(way(&[elbow, wrist]), cloth, 0.72 * a, None);
     board.line(way(&[wrist, palm]), skin, 0.5 * a, None);
+    if random.chance(0.3) {
+        watch(board, wrist, palm, a, random);
+    }
     board.fill(oval(palm.0, palm.1, 0.4 * a, 0.44 * a), skin, None);
     for k in 0..5_u8 {
         let turn = side * (0.32 * f32::from(k) - 0.75) + random.between(-0.06, 0.06);
@@ -50,6 +54,8 @@ pub(crate) fn arm(
             [240.0, 60.0, 150.0],
             [70.0, 220.0, 110.0],
             [245.0, 150.0, 40.0],
+            [250.0, 230.0, 70.0],
+            [70.0, 170.0, 245.0],
             [235.0; 3],
         ]);
         board.decoy(Decoy::Pen, |board| {
@@ -69,4 +75,28 @@ pub(crate) fn arm(
         });
     }
     palm
+}
+
+/// A strap across the forearm, with a dial on it.
+fn watch(board: &mut Board, wrist: (f32, f32), palm: (f32, f32), a: f32, random: &mut Random) {
+    let (dx, dy) = (palm.0 - wrist.0, palm.1 - wrist.1);
+    let length = dx.hypot(dy).max(1.0);
+    let across = (-dy / length * 0.26 * a, dx / length * 0.26 * a);
+    let strap = random.pick(&DYES);
+    let dial = random.chance(0.6).then(|| random.near([215.0; 3], 30.0));
+    let width = a * random.between(0.08, 0.22);
+    board.decoy(Decoy::Watch, |board| {
+        board.line(
+            way(&[
+                (wrist.0 - across.0, wrist.1 - across.1),
+                (wrist.0 + across.0, wrist.1 + across.1),
+            ]),
+            strap,
+            width,
+            None,
+        );
+        if let Some(dial) = dial {
+            board.fill(oval(wrist.0, wrist.1, 0.14 * a, 0.14 * a), dial, None);
+        }
+    });
 }

@@ -32,10 +32,19 @@ impl Camera {
     }
 }
 
+/// The noise of one take.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Take(i32);
+
+impl Take {
+    pub(crate) fn new(random: &mut Random) -> Self {
+        Self(random.below(1 << 20) as i32)
+    }
+}
+
 /// Codes of the room's light, with noise, and through a file with loss where the camera writes such.
-pub(crate) fn develop(room: &Picture, camera: Camera, random: &mut Random) -> Frame {
+pub(crate) fn develop(room: &Picture, camera: Camera, Take(seed): Take) -> Frame {
     let (width, height) = (room.0[0].width, room.0[0].height);
-    let seed = random.below(1 << 20) as i32;
     let shared = 0.6;
     let mut codes = vec![[0_u8, 0, 0, u8::MAX]; width * height];
     for (at, code) in codes.iter_mut().enumerate() {

@@ -1,10 +1,11 @@
-//! What people wear: stripes, collar, tie, lanyard, ribbons, badge.
+//! What people wear: stripes, collar, tie.
 
 use tiny_skia::Mask;
 
-use crate::board::{Board, bar, oval, polygon, scaled, way};
+use crate::board::{Board, bar, polygon, scaled, way};
 use crate::decoy::Decoy;
 use crate::random::Random;
+use crate::worn::worn;
 
 /// What the presenter wears.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,8 +63,7 @@ pub(crate) fn stripes(
     });
 }
 
-/// Collar, tie, badge, ribbons, lanyard, buttons.
-#[expect(clippy::too_many_lines, reason = "one thing drawn after the other")]
+/// Collar and tie, and what is worn over them.
 pub(crate) fn front(
     board: &mut Board,
     clothes: Clothes,
@@ -120,95 +120,5 @@ pub(crate) fn front(
             });
         }
     }
-    if random.chance(0.1) {
-        let dye = random.pick(&[
-            [230.0, 50.0, 60.0],
-            [50.0, 150.0, 235.0],
-            [60.0, 190.0, 90.0],
-            [240.0, 200.0, 50.0],
-        ]);
-        board.decoy(Decoy::Lanyard, |board| {
-            let end = (x + 0.05 * a, shoulder + 2.6 * a);
-            for side in [-1.0, 1.0] {
-                board.line(
-                    way(&[
-                        (x + side * 0.6 * a, shoulder - 0.2 * a),
-                        (x + side * 0.35 * a, shoulder + 1.2 * a),
-                        end,
-                    ]),
-                    dye,
-                    0.1 * a,
-                    Some(clip),
-                );
-            }
-            board.fill(
-                bar(x - 0.35 * a, shoulder + 2.6 * a, 0.8 * a, 1.05 * a),
-                [225.0, 225.0, 228.0],
-                Some(clip),
-            );
-            board.fill(
-                bar(x - 0.25 * a, shoulder + 2.75 * a, 0.6 * a, 0.3 * a),
-                dye,
-                Some(clip),
-            );
-        });
-    }
-    if random.chance(0.4) {
-        let (left, top) = (
-            x + a * random.between(0.8, 1.2),
-            shoulder + a * random.between(1.3, 2.0),
-        );
-        let size = a * random.between(0.1, 0.16);
-        board.decoy(Decoy::Ribbon, |board| {
-            for row in 0..3_u8 {
-                let mut at = left;
-                while at < left + 1.3 * a {
-                    let step = size * random.between(0.3, 1.2);
-                    let bright = [
-                        [225.0, 35.0, 50.0],
-                        [240.0, 215.0, 70.0],
-                        [235.0; 3],
-                        [60.0, 110.0, 215.0],
-                        [60.0, 170.0, 90.0],
-                    ];
-                    let color = random.pick(&bright);
-                    board.fill(
-                        bar(at, top + size * 1.1 * f32::from(row), step, size),
-                        color,
-                        Some(clip),
-                    );
-                    at += step;
-                }
-            }
-        });
-    }
-    if random.chance(0.4) {
-        let (left, top) = (
-            x - a * random.between(1.0, 1.7),
-            shoulder + a * random.between(1.3, 2.3),
-        );
-        let color = random.pick(&[
-            [235.0, 235.0, 230.0],
-            [245.0, 205.0, 60.0],
-            [220.0, 45.0, 50.0],
-            [240.0; 3],
-        ]);
-        let round = random.chance(0.4);
-        board.decoy(Decoy::Badge, |board| {
-            if round {
-                board.fill(oval(left, top, 0.16 * a, 0.16 * a), color, Some(clip));
-            } else {
-                board.fill(bar(left, top, 0.75 * a, 0.24 * a), color, Some(clip));
-                board.line(
-                    way(&[
-                        (left + 0.1 * a, top + 0.12 * a),
-                        (left + 0.6 * a, top + 0.12 * a),
-                    ]),
-                    [30.0; 3],
-                    0.06 * a,
-                    Some(clip),
-                );
-            }
-        });
-    }
+    worn(board, clip, (x, a, shoulder), random);
 }

@@ -16,10 +16,11 @@ pub(crate) enum Decoy {
     Pen = 10,
     Reflection = 11,
     Smear = 12,
+    Watch = 13,
 }
 
 impl Decoy {
-    pub(crate) const ALL: [(Self, &'static str); 12] = [
+    pub(crate) const ALL: [(Self, &'static str); 13] = [
         (Self::Eye, "eyes"),
         (Self::Teeth, "teeth"),
         (Self::Glasses, "glasses"),
@@ -32,5 +33,6 @@ impl Decoy {
         (Self::Pen, "pen"),
         (Self::Reflection, "reflection"),
         (Self::Smear, "smear"),
+        (Self::Watch, "watch"),
     ];
 }

@@ -2,8 +2,8 @@
 //! clothes and faults, or those of a folder with truth masks.
 //!
 //! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
-//! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at, `--only NAME` one
-//! kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
+//! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at,
+//! `--only NAME` one kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
 //! A status of 1 says that the goals are missed.
 
 #![expect(
@@ -39,6 +39,7 @@ mod scene;
 mod sheet;
 mod table;
 mod words;
+mod worn;
 mod writing;
 
 use std::path::PathBuf;
@@ -129,7 +130,7 @@ fn judge_drawn(wish: &Wish) -> Table {
         }
         for number in 0..wish.each {
             let seed = wish.seed * 100_000 + index * 1000 + number;
-            let Some(drawn) = scene(kind, seed) else {
+            let Some(drawn) = scene(kind, seed, wish.beside.as_deref().unwrap_or_default()) else {
                 continue;
             };
             judge_one(wish, &mut table, name, number, &drawn);
@@ -146,9 +147,10 @@ fn judge_one(
     drawn: &scene::Scene,
 ) {
     let raster = CameraRaster::new(&drawn.frame);
-    let beside = wish.beside.as_deref().unwrap_or_default();
-    let still = |name: &str, frame| beside.contains(name).then(|| CameraRaster::new(frame));
-    let (empty, before) = (still("empty", &drawn.empty), still("before", &drawn.before));
+    let (empty, before) = (
+        drawn.empty.as_ref().map(CameraRaster::new),
+        drawn.before.as_ref().map(CameraRaster::new),
+    );
     let started = Instant::now();
     let parts = find_camera_parts(&CameraStills {
         camera: &raster,

@@ -2,7 +2,7 @@
 
 use nightglass::pixel::frame::Frame;
 
-use crate::camera::{Camera, develop};
+use crate::camera::{Camera, Take, develop};
 use crate::clothes::Clothes;
 use crate::figure::person;
 use crate::random::Random;
@@ -71,18 +71,18 @@ impl Kind {
 #[derive(Debug)]
 pub(crate) struct Scene {
     pub(crate) frame: Frame,
-    /// The same rig with nobody there and nothing written, noise of its own.
-    pub(crate) empty: Frame,
-    /// The same with the person, before anything was written.
-    pub(crate) before: Frame,
+    /// The same rig with nobody there and nothing written, noise of its own, where it is wanted.
+    pub(crate) empty: Option<Frame>,
+    /// The same with the person, before anything was written, where it is wanted.
+    pub(crate) before: Option<Frame>,
     pub(crate) writing: Vec<bool>,
     pub(crate) presenter: Vec<bool>,
     /// A [`Decoy`] a pixel, 0 for none.
     pub(crate) decoys: Vec<u8>,
 }
 
-/// Makes the frame of a kind and number.
-pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
+/// Makes the frame of a kind and number, and of the other stills of its rig, `empty` and `before`, those that are wanted.
+pub(crate) fn scene(kind: Kind, seed: u64, wanted: &str) -> Option<Scene> {
     let mut random = Random::new(seed);
     let random = &mut random;
     let (width, height) = match random.below(8) {
@@ -91,29 +91,7 @@ pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
         _ => (1920, 1080),
     };
     let wild = kind == Kind::Everything;
-    let camera = Camera {
-        exposure: match kind {
-            Kind::Dim => random.between(0.4, 0.55),
-            Kind::Bright => random.between(1.25, 1.5),
-            Kind::Everything => random.between(0.4, 1.5),
-            _ => random.between(0.75, 1.15),
-        },
-        black: if kind == Kind::RaisedBlack {
-            random.between(12.0, 32.0)
-        } else {
-            random.between(1.0, 8.0)
-        },
-        sigma: match kind {
-            Kind::Noisy => random.between(3.0, 4.0),
-            Kind::Everything => random.between(0.5, 4.0),
-            _ => random.between(0.5, 2.2),
-        },
-        quality: match kind {
-            Kind::Compressed => Some(60),
-            _ if random.chance(0.35) => Some(random.pick(&[60, 75, 90])),
-            _ => None,
-        },
-    };
+    let camera = camera_for(kind, random);
     let mut room = backdrop(width, height, random);
     let mut decoys = vec![0; width * height];
     if matches!(kind, Kind::Reflections | Kind::Everything | Kind::Empty) || random.chance(0.3) {
@@ -143,7 +121,10 @@ pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
     } else {
         None
     };
-    let empty = develop(&room, camera, random);
+    let take = Take::new(random);
+    let empty = wanted
+        .contains("empty")
+        .then(|| develop(&room, camera, take));
     let mut presenter = vec![false; width * height];
     if let Some(person) = &person {
         for at in 0..width * height {
@@ -157,7 +138,10 @@ pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
             }
         }
     }
-    let before = develop(&room, camera, random);
+    let take = Take::new(random);
+    let before = wanted
+        .contains("before")
+        .then(|| develop(&room, camera, take));
     let mut glass = Glass::new(width, height);
     if !matches!(kind, Kind::NothingWritten | Kind::Empty) {
         write(kind, &mut glass, &room, person.as_ref(), random);
@@ -165,7 +149,7 @@ pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
     let behind = room.clone();
     lay(&glass, &mut room, random);
     leave_out_unseen(&mut glass.written, &behind, &room, camera);
-    let frame = develop(&room, camera, random);
+    let frame = develop(&room, camera, Take::new(random));
     for (decoy, &written) in decoys.iter_mut().zip(&glass.written) {
         if written {
             *decoy = 0;
@@ -179,6 +163,33 @@ pub(crate) fn scene(kind: Kind, seed: u64) -> Option<Scene> {
         presenter,
         decoys,
     })
+}
+
+/// The camera that a kind of frame is taken with.
+fn camera_for(kind: Kind, random: &mut Random) -> Camera {
+    Camera {
+        exposure: match kind {
+            Kind::Dim => random.between(0.4, 0.55),
+            Kind::Bright => random.between(1.25, 1.5),
+            Kind::Everything => random.between(0.4, 1.5),
+            _ => random.between(0.75, 1.15),
+        },
+        black: if kind == Kind::RaisedBlack {
+            random.between(12.0, 32.0)
+        } else {
+            random.between(1.0, 8.0)
+        },
+        sigma: match kind {
+            Kind::Noisy => random.between(3.0, 4.0),
+            Kind::Everything => random.between(0.5, 4.0),
+            _ => random.between(0.5, 2.2),
+        },
+        quality: match kind {
+            Kind::Compressed => Some(60),
+            _ if random.chance(0.35) => Some(random.pick(&[60, 75, 90])),
+            _ => None,
+        },
+    }
 }
 
 /// Lays the glass over the room, with the glow of its ink and the softness of the lens.
