@@ -2,8 +2,8 @@
 //! clothes and faults, or those of a folder with truth masks.
 //!
 //! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
-//! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at,
-//! `--only NAME` one kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
+//! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at, `--figures FILE` adds
+//! what `fit_ink.py` reads, `--only NAME` one kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
 //! A status of 1 says that the goals are missed.
 
 #![expect(
@@ -21,6 +21,7 @@ mod camera;
 mod clothes;
 mod decoy;
 mod figure;
+mod figures;
 mod folder;
 #[path = "../demonstration/hand.rs"]
 mod hand;
@@ -42,6 +43,8 @@ mod words;
 mod worn;
 mod writing;
 
+use std::fs::OpenOptions;
+use std::io::{BufWriter, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
@@ -51,6 +54,7 @@ use nightglass::measure::camera_raster::CameraRaster;
 use nightglass::measure::double_image::measure_double_image;
 use nightglass::measure::edge_widths::measure_edge_widths;
 
+use figures::write_figures;
 use judge::{judge, runs_of};
 use overlay::write_overlay;
 use scene::{Kind, scene};
@@ -61,6 +65,7 @@ use table::Table;
 struct Wish {
     frames: Option<PathBuf>,
     write: Option<PathBuf>,
+    figures: Option<PathBuf>,
     only: Option<String>,
     beside: Option<String>,
     each: u64,
@@ -77,6 +82,7 @@ fn wish() -> Option<Wish> {
         let value = words.next()?;
         match word.as_str() {
             "--frames" => wish.frames = Some(value.into()),
+            "--figures" => wish.figures = Some(value.into()),
             "--write" => wish.write = Some(value.into()),
             "--only" => wish.only = Some(value),
             "--beside" => wish.beside = Some(value),
@@ -91,7 +97,7 @@ fn wish() -> Option<Wish> {
 fn main() -> ExitCode {
     let Some(wish) = wish() else {
         eprintln!(
-            "expected --frames DIR, --write DIR, --only NAME, --beside empty,before, --each N or --seed N"
+            "expected --frames DIR, --write DIR, --figures FILE, --only NAME, --beside empty,before, --each N or --seed N"
         );
         return ExitCode::from(2);
     };
@@ -169,6 +175,16 @@ fn judge_one(
     );
     let mut score = judge(&parts, &writing, &presenter, &drawn.decoys);
     score.milliseconds = milliseconds;
+    if let Some(path) = &wish.figures {
+        let file = OpenOptions::new().create(true).append(true).open(path);
+        let written = file.map(BufWriter::new).and_then(|mut file| {
+            write_figures(&mut file, &parts, &writing, &drawn.decoys)?;
+            file.flush()
+        });
+        if let Err(error) = written {
+            eprintln!("error: cannot write `{}`: {error}", path.display());
+        }
+    }
     if let Some(folder) = &wish.write {
         let path = folder.join(format!("{}-{number}.jpg", name.replace(' ', "-")));
         if let Err(error) = write_overlay(&path, &drawn.frame, &parts, &writing, &presenter) {

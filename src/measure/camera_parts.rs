@@ -10,10 +10,11 @@ use super::finding::PixelBox;
 use super::flat_profile::is_flat_profile;
 use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
+use super::likely_line::is_likely_line;
 use super::presenter::find_presenter;
 use super::runs::Runs;
 use super::still_pair::{PairFault, compare_stills, is_new};
-use super::writing::{is_likely_line, is_writing};
+use super::writing::is_writing;
 use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.

@@ -56,7 +56,7 @@ mod gpu_layout;
 mod gpu_probe;
 mod help;
 mod histogram;
-mod ink_evidence;
+mod ink_trees;
 mod inspect;
 mod inspect_like;
 mod inspect_page;

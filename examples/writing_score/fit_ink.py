@@ -1,0 +1,70 @@
+"""Fits the trees that tell ink from what is none, and prints them as `src/measure/ink_tree_table.rs`.
+
+Wants NumPy and scikit-learn 1.9, and figures of drawn frames:
+
+    for seed in $(seq 300 449); do
+      cargo run --release --example writing_score -- --each 2 --seed $seed --figures figures.tsv
+    done
+    python examples/writing_score/fit_ink.py figures.tsv > src/measure/ink_tree_table.rs
+
+Trees are boosted by gradients (J. H. Friedman, Greedy function approximation, Annals of Statistics 29, 2001). Where it
+is known which way a figure speaks, trees may not say otherwise: brighter, sharper and more slender is more like ink.
+Without that, and with fewer pieces a leaf, they fit drawn frames better and photographs worse.
+"""
+
+import sys
+
+import numpy as np
+from sklearn.ensemble import HistGradientBoostingClassifier
+
+NAMES = """brightness strength darker open mirrored worn beside_other slenderness skin_hue saturation fill sharpness
+evenness dark_around lit_around length width elongation glow over pale ink_seen""".split()
+FOR_INK = {"brightness", "strength", "slenderness", "saturation", "sharpness", "glow", "ink_seen"}
+AGAINST_INK = {"darker", "open", "mirrored", "worn", "beside_other", "skin_hue", "fill", "evenness"}
+LEAVES, TREES = 24, 200
+
+
+def fit(table):
+    is_ink, weight, figures = table[:, 0] > 0.5, table[:, 1], table[:, 3:]
+    assert figures.shape[1] == len(NAMES), "the file has other figures"
+    model = HistGradientBoostingClassifier(
+        max_iter=TREES,
+        max_leaf_nodes=LEAVES,
+        learning_rate=0.12,
+        min_samples_leaf=400,
+        l2_regularization=5,
+        monotonic_cst=[(name in FOR_INK) - (name in AGAINST_INK) for name in NAMES],
+        early_stopping=False,
+    )
+    return model.fit(figures, is_ink, sample_weight=weight / weight.mean())
+
+
+def number(value):
+    return str(float(f"{value:.4f}") + 0.0)
+
+
+def in_order(nodes, at=0):
+    """Questions and answers: after a question what follows a no, then what follows a yes."""
+    node = nodes[at]
+    if node["is_leaf"]:
+        return [f"Say({number(node['value'])})"]
+    no, yes = in_order(nodes, node["left"]), in_order(nodes, node["right"])
+    return [f"Ask({node['feature_idx']}, {number(node['num_threshold'])}, {len(no)})", *no, *yes]
+
+
+def main(paths):
+    model = fit(np.concatenate([np.loadtxt(path, dtype=np.float32) for path in paths]))
+    print("//! The trees that [`super::ink_trees`] asks, as `examples/writing_score/fit_ink.py` writes them.\n")
+    print("use super::ink_trees::Node::{self, Ask, Say};\n")
+    print("/// Log odds before anything is asked.")
+    print(f"pub(super) const BEFORE: f64 = {number(model._baseline_prediction.item())};\n")
+    print("/// The trees, each from its first question on.")
+    print('#[expect(clippy::approx_constant, reason = "limits that happen to be near a constant")]')
+    print("#[rustfmt::skip]")
+    print(f"pub(super) const TREES: [&[Node]; {TREES}] = [")
+    for (predictor,) in model._predictors:
+        print(f"    &[{', '.join(in_order(predictor.nodes))}],")
+    print("];")
+
+
+main(sys.argv[1:])
