@@ -2,8 +2,9 @@
 //! Does no checking; `checks` has it done.
 
 use crate::measure::accepted::Accepted;
-use crate::measure::finding::{Finding, Severity, Verdict};
+use crate::measure::finding::{Finding, Severity};
 use crate::pixel::settings::Size;
+use crate::report::check_document::SlideVerdict;
 
 /// Most findings that are kept of a slide. Source: chosen; nobody reads more, and memory stays
 /// bounded in a deck of any length.
@@ -30,8 +31,10 @@ pub enum Outcome {
 /// What is known about a slide at a glance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum SlideMark {
-    /// Nothing, or only what is worth knowing or was accepted.
+    /// Nothing, or only what is worth knowing.
     Pass,
+    /// Nothing beside what was accepted, which stays in the list.
+    Accepted,
     /// Something that viewers will notice.
     Warn,
     /// Something that spoils the take.
@@ -44,8 +47,9 @@ pub enum SlideMark {
 
 impl SlideMark {
     /// All, in the order of the summary.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Pass,
+        Self::Accepted,
         Self::Warn,
         Self::Fail,
         Self::Unchecked,
@@ -55,9 +59,10 @@ impl SlideMark {
     /// The word for it.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Pass => Verdict::Pass.name(),
-            Self::Warn => Verdict::Warn.name(),
-            Self::Fail => Verdict::Fail.name(),
+            Self::Pass => SlideVerdict::Pass.name(),
+            Self::Accepted => SlideVerdict::Accepted.name(),
+            Self::Warn => SlideVerdict::Warn.name(),
+            Self::Fail => SlideVerdict::Fail.name(),
             Self::Unchecked => "not checked yet",
             Self::Unreadable => "unreadable",
         }
@@ -234,8 +239,15 @@ impl DeckCheck {
             None | Some(None) => SlideMark::Unchecked,
             Some(Some(Outcome::Unreadable(_))) => SlideMark::Unreadable,
             Some(Some(Outcome::Checked(_))) => {
-                let open = self.list(index, accepted).filter(|listed| !listed.accepted);
-                match open.map(|listed| listed.finding.severity).max() {
+                let (mut worst, mut quiet) = (None, false);
+                for listed in self.list(index, accepted) {
+                    quiet |= listed.accepted;
+                    if !listed.accepted {
+                        worst = worst.max(Some(listed.finding.severity));
+                    }
+                }
+                match worst {
+                    None | Some(Severity::Info) if quiet => SlideMark::Accepted,
                     None | Some(Severity::Info) => SlideMark::Pass,
                     Some(Severity::Warn) => SlideMark::Warn,
                     Some(Severity::Fail) => SlideMark::Fail,
@@ -259,8 +271,8 @@ impl DeckCheck {
     }
 
     /// How many slides have each mark, in the order of [`SlideMark::ALL`].
-    pub fn summary(&self, accepted: &[Accepted]) -> [usize; 5] {
-        let mut counts = [0; 5];
+    pub fn summary(&self, accepted: &[Accepted]) -> [usize; 6] {
+        let mut counts = [0; 6];
         for index in 0..self.slides.len() {
             counts[self.mark(index, accepted) as usize] += 1;
         }

@@ -4,9 +4,7 @@ use egui::{Align, Rect, RichText, Sense, TextureId, Ui, pos2, vec2};
 
 use super::action::{Action, FileKind};
 use super::control::{action_button_ui, name_control, quiet_ui, toggle_ui};
-use super::deck_check::SlideMark;
-use super::finding_words::findings_words;
-use super::findings_panel::counts;
+use super::findings_panel::found_words;
 use super::look::Look;
 use super::state::State;
 use super::verdict_mark::{MARKS_TOOLTIP, mark_ui, paint_corner_mark};
@@ -260,19 +258,4 @@ fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<Te
     response
         .on_hover_text(format!("{spoken}.\n\n{MARKS_TOOLTIP}"))
         .clicked()
-}
-
-/// The verdict on a slide with how much was found, such as `fail, 2 findings, 1 accepted`.
-fn found_words(state: &State, index: usize) -> String {
-    let mark = state.deck_check.mark(index, &state.setup().accepted);
-    let (open, quiet) = counts(state, index);
-    match mark {
-        SlideMark::Unchecked | SlideMark::Unreadable => mark.name().to_owned(),
-        _ if quiet > 0 => format!(
-            "{}, {}, {quiet} accepted",
-            mark.name(),
-            findings_words(open)
-        ),
-        _ => format!("{}, {}", mark.name(), findings_words(open)),
-    }
 }

@@ -73,19 +73,11 @@ fn nothing_to_list(state: &State) -> Option<String> {
 fn head_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
         let index = state.slide_index();
-        let accepted = &state.setup().accepted;
-        let mark = state.deck_check.mark(index, accepted);
-        let (open, quiet) = counts(state, index);
+        let mark = state.deck_check.mark(index, &state.setup().accepted);
         ui.label(RichText::new("Findings").heading().strong());
         if !state.slide_names().is_empty() {
             mark_ui(ui, mark);
-            let mut words = match mark {
-                SlideMark::Unchecked | SlideMark::Unreadable => mark.name().to_owned(),
-                _ => format!("{}, {}", mark.name(), findings_words(open)),
-            };
-            if quiet > 0 {
-                words = format!("{words}, {quiet} accepted");
-            }
+            let mut words = found_words(state, index);
             if is_long_old(ui, state, index) {
                 words = format!("{words}, checking again");
             }
@@ -126,8 +118,20 @@ fn head_ui(ui: &mut Ui, state: &mut State) {
     }
 }
 
+/// The verdict on a slide with how much was found, such as `fail, 2 findings, 1 accepted` or `accepted, 3 findings`.
+pub(super) fn found_words(state: &State, index: usize) -> String {
+    let mark = state.deck_check.mark(index, &state.setup().accepted);
+    let name = mark.name();
+    match (mark, counts(state, index)) {
+        (SlideMark::Unchecked | SlideMark::Unreadable, _) => name.to_owned(),
+        (SlideMark::Accepted, (0, quiet)) => format!("{name}, {}", findings_words(quiet)),
+        (_, (open, 0)) => format!("{name}, {}", findings_words(open)),
+        (_, (open, quiet)) => format!("{name}, {}, {quiet} accepted", findings_words(open)),
+    }
+}
+
 /// Findings of a slide that count, and those that were accepted.
-pub(super) fn counts(state: &State, index: usize) -> (usize, usize) {
+fn counts(state: &State, index: usize) -> (usize, usize) {
     let accepted = &state.setup().accepted;
     let list = state.deck_check.list(index, accepted);
     let (quiet, open): (Vec<_>, Vec<_>) = list.partition(|listed| listed.accepted);

@@ -11,16 +11,22 @@ pub(super) const MARK_SIDE: f32 = 12.0;
 
 /// What each mark looks like, for tooltips.
 pub(super) const MARKS_TOOLTIP: &str = "Round: pass, nothing that viewers will notice.\n\
+     Hooked: accepted, nothing beside what was accepted.\n\
      Pointed: warn, viewers will notice.\n\
      Square: fail, the take is spoilt.\n\
      Three dots: not checked yet. Cross: the file cannot be read.";
 
-/// Round pass, pointed warn, square fail, three dots while it is not known, a cross where nothing can be read.
+/// Round pass, hooked accepted, pointed warn, square fail, three dots while it is not known, a cross where nothing can be read.
 pub(super) fn paint_mark(painter: &Painter, look: Look, middle: Pos2, side: f32, mark: SlideMark) {
     let half = side / 2.0;
     match mark {
         SlideMark::Pass => {
             painter.circle_filled(middle, half * 0.8, look.note);
+        }
+        SlideMark::Accepted => {
+            let hook = [vec2(-0.75, 0.05), vec2(-0.25, 0.6), vec2(0.75, -0.6)];
+            let hook = hook.map(|corner| middle + half * corner).to_vec();
+            painter.add(Shape::line(hook, Stroke::new(2.5, look.quiet_text)));
         }
         SlideMark::Warn => pointed(painter, middle, half, look.warning),
         SlideMark::Fail => square(painter, middle, half, look.error),

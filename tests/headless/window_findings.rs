@@ -12,6 +12,7 @@ use nightglass::measure::key_suggestion::{KeyConflict, KeySuggestion, LevelPlace
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::knobs::{KnobScale, Knobs};
 use nightglass::pixel::settings::{Key, Settings, Size};
+use nightglass::report::check_document::SlideVerdict;
 use nightglass::window::action::{Action, Answer, Request};
 use nightglass::window::deck_check::{Outcome, SlideId, SlideMark};
 use nightglass::window::edit::Edit;
@@ -127,7 +128,7 @@ fn a_slide_is_marked_by_the_worst_that_was_not_accepted() {
     );
     assert_eq!(
         state.deck_check.summary(&state.setup().accepted),
-        [1, 1, 1, 1, 0]
+        [1, 0, 1, 1, 1, 0]
     );
     state.apply(Action::NextFinding);
     state.apply(Action::ToggleAccepted);
@@ -143,6 +144,51 @@ fn a_slide_is_marked_by_the_worst_that_was_not_accepted() {
     state.apply(Action::ToggleAccepted);
     assert_eq!(mark(&state, 0), SlideMark::Fail);
     assert!(state.setup().accepted.is_empty());
+}
+
+/// A deck whose second slide has nothing left beside what was accepted.
+fn accepted_deck() -> State {
+    let mut state = checked_deck();
+    state.apply(Action::GoToSlide(1));
+    state.apply(Action::NextFinding);
+    state.apply(Action::ToggleAccepted);
+    state
+}
+
+#[test]
+fn a_slide_with_nothing_beside_what_was_accepted_has_the_verdict_of_the_report() {
+    let state = accepted_deck();
+    assert_eq!(mark(&state, 1), SlideMark::Accepted);
+    assert_eq!(
+        state.deck_check.summary(&state.setup().accepted),
+        [1, 1, 0, 1, 1, 0]
+    );
+    // What is only worth knowing changes that as little as in the report.
+    let info = || finding(Kind::Hole, Severity::Info, [9, 9, 9, 9]);
+    let haze = finding(Kind::Haze, Severity::Warn, [0, 0, 1920, 1080]);
+    for (others, accepted) in [(vec![], 1), (vec![info()], 1), (vec![info()], 0)] {
+        let mut state = accepted_deck();
+        let mut found = others.clone();
+        found.extend((accepted > 0).then(|| haze.clone()));
+        put(&mut state, 1, found);
+        let verdict = SlideVerdict::of(&others, accepted);
+        assert_eq!(mark(&state, 1).name(), verdict.name(), "{others:?}");
+    }
+}
+
+#[test]
+fn what_was_accepted_is_told_apart_from_a_pass_in_strip_panel_and_deck() {
+    let mut harness = harness_at([1200.0, 700.0], accepted_deck());
+    harness.get_by_label("Slide 2: slide 2, accepted, 1 finding");
+    harness.get_by_label("accepted, 1 finding");
+    for words in ["1 accepted", "1 pass", "1 fail"] {
+        harness.get_by_label(words);
+    }
+    assert_eq!(harness.query_all_by_label("1 warn").count(), 0);
+    harness.key_press(Press::A);
+    harness.run();
+    harness.get_by_label("Slide 2: slide 2, warn, 1 finding");
+    harness.get_by_label("1 warn");
 }
 
 #[test]
