@@ -139,12 +139,18 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
         let mut text = typed.text.clone();
         let width = (ui.available_size_before_wrap().x - 150.0).clamp(120.0, 460.0);
         let id = ui.make_persistent_id("typed path");
-        let is_new = ui.data(|data| data.get_temp::<FileKind>(id)) != Some(typed.kind);
+        let pass = ui.ctx().cumulative_pass_nr();
+        let drawn = ui.data_mut(|data| {
+            let drawn = data.get_temp::<(FileKind, u64)>(id);
+            data.insert_temp(id, (typed.kind, pass));
+            drawn
+        });
+        // It may have been closed elsewhere since it was drawn, with what was typed saved or by Esc.
+        let is_new = !drawn.is_some_and(|(kind, last)| kind == typed.kind && last + 1 >= pass);
         let response = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(width));
         name_control(&response, words);
         if is_new {
             response.request_focus();
-            ui.data_mut(|data| data.insert_temp(id, typed.kind));
             let mut edit_state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
             edit_state
                 .cursor
@@ -167,18 +173,17 @@ fn path_ui(ui: &mut Ui, state: &mut State) {
             if typed.kind == FileKind::SaveSetup || path.exists() {
                 state.apply(Action::PathGiven(typed.kind, path));
             } else {
-                // The field stays, so that what was typed can be corrected.
                 let words = format!("There is no file or folder `{}`.", path.display());
                 state.tell(MessageKind::Error, words);
+            }
+            // A field that stays has the keyboard, so that what was typed can be corrected.
+            if state.typed_path().is_some() {
                 response.request_focus();
             }
         }
         let cancel = button_ui(ui, "Cancel", "Forgets the path.");
         if cancel || left && escaped {
             state.apply(Action::CancelPath);
-        }
-        if state.typed_path().is_none() {
-            ui.data_mut(|data| data.remove::<FileKind>(id));
         }
     });
 }

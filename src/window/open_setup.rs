@@ -192,11 +192,21 @@ impl OpenSetup {
         self.edited.setup.settings.view = view;
     }
 
-    /// It was written; what waited for that goes on.
+    /// It was written, so that its path is typed no more; what waited for that goes on.
     pub(super) fn saved(&mut self, path: PathBuf, setup: Setup) {
+        self.typed_path
+            .take_if(|typed| typed.kind == FileKind::SaveSetup);
         self.saved = setup;
         self.path = Some(path);
         self.requests.extend(self.after_saving.take());
+    }
+
+    /// It was not written: where its path was typed, another can be, and what waited waits for that.
+    pub(super) fn save_failed(&mut self) {
+        let is_typed = |typed: &TypedPath| typed.kind == FileKind::SaveSetup;
+        if !self.typed_path.as_ref().is_some_and(is_typed) {
+            self.forget_what_waits();
+        }
     }
 
     /// Whatever waited for the setup to be saved does not go on.
@@ -272,8 +282,9 @@ impl OpenSetup {
     }
 
     fn path_given(&mut self, kind: FileKind, path: PathBuf) {
-        self.typed_path = None;
+        // A path to save to stays until the setup is written, so that it can be corrected.
         if kind != FileKind::SaveSetup {
+            self.typed_path = None;
             self.forget_what_waits();
         }
         self.requests.push(match kind {

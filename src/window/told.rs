@@ -87,9 +87,9 @@ impl State {
         self.open.saved(path, setup);
     }
 
-    /// A setup could not be written; nothing that waited for it goes on.
+    /// A setup could not be written; nothing that waited for it goes on, unless its path is being typed.
     pub fn save_failed(&mut self, why: impl Into<String>) {
-        self.open.forget_what_waits();
+        self.open.save_failed();
         self.tell(MessageKind::Error, why);
     }
 

@@ -1,6 +1,7 @@
 //! The panels as a person without a mouse, or with a clicker in hand, meets them.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 use egui::accesskit::{Action as Ability, Role};
 use egui::{Event, Key, Modifiers, Rect, pos2, vec2};
@@ -8,7 +9,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use nightglass::measure::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
 use nightglass::pixel::views::View;
-use nightglass::window::action::{Action, FileKind, MessageKind};
+use nightglass::window::action::{Action, FileKind, MessageKind, Request};
 use nightglass::window::edit::Edit;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::{Monitor, State};
@@ -398,7 +399,7 @@ fn a_question_is_answered_with_the_keyboard() {
     harness.key_press(Key::Enter);
     harness.run();
     let requests = harness.state_mut().take_requests();
-    assert_eq!(requests, [nightglass::window::action::Request::Quit]);
+    assert_eq!(requests, [Request::Quit]);
 }
 
 #[test]
@@ -430,11 +431,48 @@ fn a_path_is_typed_where_no_dialog_answers() {
     harness.key_press(Key::Enter);
     harness.run();
     let requests = harness.state_mut().take_requests();
-    assert_eq!(
-        requests,
-        [nightglass::window::action::Request::LoadCamera(path)]
-    );
+    assert_eq!(requests, [Request::LoadCamera(path)]);
     assert!(harness.state().typed_path().is_none());
+}
+
+#[test]
+fn a_path_that_cannot_be_written_stays_to_be_corrected() {
+    let mut state = State::default();
+    state.apply(Action::Edit(Edit::Threshold(7.0)));
+    state.apply(Action::DialogGaveNothing(FileKind::SaveSetup));
+    let mut harness = harness_at(SIZES[1], state);
+    let type_and_enter = |harness: &mut Harness<'_, State>, text: &str| {
+        harness.event(Event::Text(text.to_owned()));
+        harness.run();
+        harness.key_press(Key::Enter);
+        harness.run();
+        let requests = harness.state_mut().take_requests();
+        let [Request::SaveSetup(path, setup)] = requests.as_slice() else {
+            panic!("{requests:?}");
+        };
+        (path.clone(), setup.as_ref().clone())
+    };
+    let typed = |harness: &Harness<'_, State>| {
+        let typed = harness.state().typed_path().cloned();
+        typed.map(|typed| typed.text)
+    };
+    // What is typed first takes the place of the name that is offered.
+    type_and_enter(&mut harness, "/no/such/folder/fm");
+    harness.state_mut().save_failed("no such folder");
+    harness.run();
+    assert_eq!(typed(&harness).as_deref(), Some("/no/such/folder/fm"));
+    harness.get_by_label("no such folder");
+    let (path, setup) = type_and_enter(&mut harness, ".toml");
+    assert_eq!(path, PathBuf::from("/no/such/folder/fm.toml"));
+    harness.state_mut().setup_saved(path, setup);
+    harness.run();
+    assert_eq!(typed(&harness), None);
+    // It takes the keyboard the next time too.
+    let again = Action::DialogGaveNothing(FileKind::SaveSetup);
+    harness.state_mut().apply(again);
+    harness.run();
+    let (path, _) = type_and_enter(&mut harness, "other.toml");
+    assert_eq!(path, PathBuf::from("other.toml"));
 }
 
 #[test]

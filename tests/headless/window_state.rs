@@ -296,6 +296,33 @@ fn a_path_for_the_setup_lets_what_waited_for_saving_go_on() {
 }
 
 #[test]
+fn what_waited_for_saving_waits_while_a_path_is_corrected() {
+    let given = |name: &str| Action::PathGiven(FileKind::SaveSetup, name.into());
+    for cancels in [false, true] {
+        let mut state = State::default();
+        state.apply(Action::Edit(Edit::Threshold(7.0)));
+        state.apply(Action::TypePath(FileKind::SaveSetup));
+        state.apply(Action::Close);
+        state.apply(Action::Answer(Answer::Save));
+        state.apply(given("no/such/folder.toml"));
+        state.take_requests();
+        state.save_failed("no such folder");
+        assert!(state.typed_path().is_some());
+        assert_eq!(state.take_requests(), []);
+        if cancels {
+            state.apply(Action::CancelPath);
+        }
+        state.apply(given("lecture.toml"));
+        state.take_requests();
+        let setup = state.setup().clone();
+        state.setup_saved("lecture.toml".into(), setup);
+        let expected = (!cancels).then_some(Request::Quit);
+        assert_eq!(state.take_requests(), Vec::from_iter(expected));
+        assert_eq!(state.typed_path(), None);
+    }
+}
+
+#[test]
 fn loading_over_unsaved_changes_asks_first() {
     let path = PathBuf::from("other.toml");
     let mut state = from_file();
