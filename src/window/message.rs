@@ -7,6 +7,19 @@ use super::action::MessageKind;
 /// How many messages are kept. Source: chosen; older ones are of no use any more.
 const MAX_MESSAGES: usize = 20;
 
+/// What could not be read, where that is what a message says. It stays while something else is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unread {
+    /// The camera picture.
+    Camera,
+    /// The frame of the last good setup.
+    Like,
+    /// Files and folders of the deck.
+    Deck,
+    /// The slide shown.
+    Slide,
+}
+
 /// Something the user should know.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Message {
@@ -16,6 +29,8 @@ pub struct Message {
     pub kind: MessageKind,
     /// One or two plain sentences.
     pub text: String,
+    /// What could not be read, if it says that.
+    pub unread: Option<Unread>,
 }
 
 /// The messages, newest last.
@@ -26,11 +41,33 @@ pub struct Messages {
 }
 
 impl Messages {
-    /// Adds a message. What went well or wrong before is over by then; only warnings stay.
+    /// Adds a message. What went well or wrong before is over by then; only warnings and what could not be
+    /// read stay.
     pub fn push(&mut self, kind: MessageKind, text: impl Into<String>) {
-        let text = text.into();
-        self.list
-            .retain(|message| message.kind == MessageKind::Warning && message.text != text);
+        self.push_about(kind, text.into(), None);
+    }
+
+    /// Adds an error of something that could not be read.
+    pub fn push_unread(&mut self, what: Unread, text: impl Into<String>) {
+        self.push_about(MessageKind::Error, text.into(), Some(what));
+    }
+
+    /// Takes away what could not be read: it is read now, or was tried again.
+    pub fn forget(&mut self, what: Unread) {
+        self.list.retain(|message| message.unread != Some(what));
+    }
+
+    /// The same for all that could not be read: other pictures are shown now.
+    pub fn forget_unread(&mut self) {
+        self.list.retain(|message| message.unread.is_none());
+    }
+
+    fn push_about(&mut self, kind: MessageKind, text: String, unread: Option<Unread>) {
+        let stays = |message: &Message| {
+            (message.kind == MessageKind::Warning || message.unread.is_some())
+                && message.text != text
+        };
+        self.list.retain(stays);
         if self.list.len() == MAX_MESSAGES {
             self.list.remove(0);
         }
@@ -38,6 +75,7 @@ impl Messages {
             number: self.next_number,
             kind,
             text,
+            unread,
         });
         self.next_number += 1;
     }

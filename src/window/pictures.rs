@@ -9,7 +9,9 @@ use super::action::{Action, MessageKind};
 use super::check_job::id_of;
 use super::kept_slides::{KeptSlides, Slide};
 use super::like_frame::KnownLike;
+use super::load_error::LoadError;
 use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
+use super::message::Unread;
 use super::state::State;
 use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
@@ -311,6 +313,7 @@ impl Pictures {
             Loaded::Deck(generation, ..) if generation != self.deck_asked => {}
             Loaded::Like(_, path, Ok(picture)) => {
                 self.like = KnownLike::Read(Arc::new(picture.frame));
+                state.messages.forget(Unread::Like);
                 tell_warnings(state, picture.warnings);
                 state.like_loaded(path);
             }
@@ -321,18 +324,19 @@ impl Pictures {
                 } else if matches!(self.like, KnownLike::Reading) {
                     self.like = KnownLike::None;
                 }
-                tell_error(state, &error, error.hint());
+                tell_unread(state, Unread::Like, &error);
             }
             Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
+                state.messages.forget(Unread::Camera);
                 tell_warnings(state, picture.warnings);
                 if let PictureSource::File(path) = source {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(.., Err(error))
-            | Loaded::Deck(.., Err(error))
-            | Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
+            Loaded::Camera(.., Err(error)) => tell_unread(state, Unread::Camera, &error),
+            Loaded::Deck(.., Err(error)) => tell_unread(state, Unread::Deck, &error),
+            Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Deck(_, paths, Ok(mut deck)) => {
                 // The setup's pages are pages of the setup's slides.
                 if let Some(pages) = &state.setup().pages
@@ -341,8 +345,10 @@ impl Pictures {
                     deck.pick(pages);
                 }
                 let Deck { slides, problems } = deck;
+                state.messages.forget(Unread::Deck);
                 for problem in &problems {
-                    tell_error(state, problem, problem.hint());
+                    let words = error_words(problem, problem.hint());
+                    state.messages.push_unread(Unread::Deck, words);
                 }
                 if slides.is_empty() && !problems.is_empty() {
                     return;
@@ -362,6 +368,9 @@ impl Pictures {
                 }
             }
             Loaded::Slide(source, Ok(slide)) => {
+                if self.wanted.as_ref() == Some(&source) {
+                    state.messages.forget(Unread::Slide);
+                }
                 tell_warnings(state, slide.warnings);
                 let slide = Slide {
                     frame: slide.frame,
@@ -372,7 +381,7 @@ impl Pictures {
             }
             Loaded::Slide(source, Err(error)) => {
                 if self.wanted.as_ref() == Some(&source) {
-                    tell_error(state, &error, error.hint());
+                    tell_unread(state, Unread::Slide, &error);
                     self.remember(source, None);
                 }
             }
@@ -458,6 +467,13 @@ fn tell_warnings(state: &mut State, warnings: Vec<String>) {
 /// Tells an error with its causes, and what can be done about it.
 pub fn tell_error(state: &mut State, error: &dyn std::error::Error, hint: Option<String>) {
     state.tell(MessageKind::Error, error_words(error, hint));
+}
+
+/// Tells that something cannot be read, in place of what was told about it before.
+fn tell_unread(state: &mut State, what: Unread, error: &LoadError) {
+    state.messages.forget(what);
+    let words = error_words(error, error.hint());
+    state.messages.push_unread(what, words);
 }
 
 /// An error with its causes and the hint, in one line.

@@ -21,6 +21,7 @@ impl State {
 
     /// The built-in pictures are taken; the setup names none then.
     pub fn demonstration_loaded(&mut self, names: Vec<String>) {
+        self.messages.forget_unread();
         self.deck_loaded(Vec::new(), names);
         self.open.demonstration_loaded();
     }
@@ -57,6 +58,7 @@ impl State {
     /// As when the window opens, a setup without any picture is shown on the built-in ones.
     pub fn setup_loaded(&mut self, path: PathBuf, setup: Setup) {
         self.slide_index = 0;
+        self.messages.forget_unread();
         self.tell(
             MessageKind::Note,
             format!("Loaded the setup {}.", path.display()),

@@ -7,6 +7,7 @@ use std::time::Duration;
 
 use egui::Context;
 use nightglass::files::demonstration::{CAMERA, SLIDES};
+use nightglass::files::setup_file::Setup;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{CodeRange, Size};
 use nightglass::pixel::views::Background;
@@ -188,4 +189,51 @@ fn kept_slides_are_few_in_number_and_in_bytes_but_the_wanted_one_stays() {
     assert_eq!(kept_after(&[10, 10, 100], 2), [2]);
     assert_eq!(kept_after(&[100, 10], 0), [0]);
     assert_eq!(kept_after(&[1; 12], 11), [4, 5, 6, 7, 8, 9, 10, 11]);
+}
+
+fn told(state: &State) -> Vec<&str> {
+    let list = state.messages.list().iter();
+    list.map(|message| message.text.as_str()).collect()
+}
+
+#[test]
+fn each_file_that_cannot_be_read_is_told_about_until_it_can() {
+    let (folder, good, deck) = files();
+    let camera = folder.path().join("zero.png");
+    std::fs::write(&camera, []).unwrap();
+    std::fs::write(deck.join("1.png"), "the pole star").unwrap();
+    let (loader, results) = patient_loader();
+    let (mut pictures, mut state) = (Pictures::new(loader), State::default());
+    let none = ["no such slide.png", "nor this.png"];
+    let paths = none.map(PathBuf::from).into_iter().chain([deck.clone()]);
+    pictures.request_camera(PictureSource::File(camera.clone()));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    pictures.request_deck(paths.collect());
+    take_until(&results, (&mut pictures, &mut state), is_deck, 1);
+    pictures.want_slide(0, CodeRange::Full);
+    let is_slide = |loaded: &Loaded| matches!(loaded, Loaded::Slide(_, Err(_)));
+    take_until(&results, (&mut pictures, &mut state), is_slide, 1);
+    let names = ["zero.png", none[0], none[1], "1.png"];
+    for (text, name) in told(&state).into_iter().zip(names) {
+        assert!(text.contains(name), "{text}");
+    }
+    assert_eq!(told(&state).len(), names.len());
+
+    // What is said beside that leaves it, and trying again says it once.
+    state.tell(MessageKind::Note, "Saved.");
+    pictures.request_camera(PictureSource::File(camera));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    let about = |state: &State, name: &str| {
+        let texts = told(state).into_iter();
+        texts.filter(|text| text.contains(name)).count()
+    };
+    assert_eq!(names.map(|name| about(&state, name)), [1; 4]);
+
+    pictures.request_camera(PictureSource::File(good));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    pictures.request_deck(vec![deck]);
+    take_until(&results, (&mut pictures, &mut state), is_deck, 1);
+    assert_eq!(names.map(|name| about(&state, name)), [0, 0, 0, 1]);
+    state.setup_loaded("lecture.toml".into(), Setup::default());
+    assert_eq!(told(&state), ["Loaded the setup lecture.toml."]);
 }
