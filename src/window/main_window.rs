@@ -294,11 +294,11 @@ impl MainWindow {
         let Drawing {
             painter, presenter, ..
         } = drawing;
-        painter.prepare(device, queue, &painting);
+        painter.prepare(device, queue, &mut encoder, &painting);
         let view = frame
             .texture
             .create_view(&wgpu::TextureViewDescriptor::default());
-        let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
+        let pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
             label: Some("window"),
             color_attachments: &[Some(wgpu::RenderPassColorAttachment {
                 view: &view,
@@ -311,6 +311,7 @@ impl MainWindow {
             })],
             ..wgpu::RenderPassDescriptor::default()
         });
+        let mut pass = pass.forget_lifetime();
         if let Some(picture) = picture {
             let views = picture.views.map(OutputBuffer::buffer);
             presenter.draw(

@@ -62,7 +62,6 @@ mod output_group;
 mod overlay_drawing;
 pub mod overlays;
 mod overlays_group;
-mod painted_textures;
 pub mod painter;
 pub mod panels;
 pub mod picture;

@@ -27,11 +27,9 @@ mod gpu_frames;
 mod gpu_probe;
 mod harness;
 mod negative;
-mod painter;
 mod parity;
 mod present;
 mod scenes;
-mod surface;
 mod twins;
 mod window_engine;
 
@@ -44,7 +42,6 @@ fn main() -> ExitCode {
         parity::checks(),
         negative::checks(),
         present::checks(),
-        painter::checks(),
         window_engine::checks(),
     ]
     .into_iter()

@@ -18,7 +18,6 @@ use nightglass::pixel::frame::PixelFormat;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, BlendSpace, CodeRange};
 use nightglass::pixel::views::{self, View};
-use nightglass::window::painter::PanelParams;
 use nightglass::window::present::PresentParams;
 use wgpu::BufferBindingType;
 
@@ -196,8 +195,8 @@ fn every_shader_on_disk_is_joined() {
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
         .collect();
     let mut joined: Vec<&str> = FILES.iter().map(|(name, _)| *name).collect();
-    // Not the compositor's: one belongs to the tests, the others draw on the window.
-    joined.extend(["probe.wgsl", "present.wgsl", "panels.wgsl"]);
+    // Not the compositor's: one belongs to the tests, the other draws on the window.
+    joined.extend(["probe.wgsl", "present.wgsl"]);
     on_disk.sort();
     joined.sort_unstable();
     assert_eq!(on_disk, joined);
@@ -299,9 +298,6 @@ fn what_draws_on_the_window_has_the_same_layout_on_both_sides() {
         &params,
         size_of::<PresentParams>(),
     );
-    let module = naga::front::wgsl::parse_str(include_str!("../../shaders/panels.wgsl")).unwrap();
-    let params = offsets!(PanelParams: width_points, height_points, reserved, reserved_1);
-    same_layout(&module, "PanelParams", &params, size_of::<PanelParams>());
 }
 
 #[test]
