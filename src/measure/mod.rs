@@ -51,6 +51,7 @@ pub mod finding;
 pub mod flat_profile;
 mod flat_regions;
 pub mod free_space;
+pub mod free_stroke;
 pub mod glass;
 pub mod ground;
 pub mod hairline;

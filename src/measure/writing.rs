@@ -1,5 +1,6 @@
 //! Which pieces are writing.
 
+use super::free_stroke::{WIDEST_PIECE, is_free_stroke};
 use super::ink_colors::PALE;
 use super::ink_contrast::WIDEST_STROKE;
 use super::ink_figures::{ink_figures, share_inside};
@@ -9,15 +10,18 @@ use super::links::Links;
 use super::piece_shape::InkPiece;
 use super::runs::Runs;
 
-/// Log odds over which a piece is ink. Source: chosen on drawn frames; less finds more of the writing and more that is none.
+/// Log odds over which a piece over the presenter is ink. Source: chosen on drawn frames and photographs; less finds more of the
+/// writing and more that is none.
 const INK: f64 = 0.5;
-/// Log odds over which a piece may join strokes nearby. Source: chosen likewise.
+/// The same before the backdrop for what no rule takes for a stroke. Source: chosen; one in a thousand is none.
+const FREE_INK: f64 = 2.5;
+/// Log odds over which a piece over the presenter may join strokes nearby. Source: chosen likewise.
 const JOINING: f64 = -0.5;
 /// Least length of a group over the presenter, a share of the height. Source: chosen; a badge is shorter than a letter is long.
 const GROUP_SHARE: f64 = 0.08;
-/// How much wider than a stroke a piece is at most where strokes run together. Source: chosen; the angles of an `N` in a
-/// thick pen are twice as wide as its lines.
-const WIDEST_PIECE: f64 = 2.0;
+
+/// From which share on a piece is over the presenter. Source: chosen.
+const OVER_SHARE: f64 = 0.3;
 
 /// Which of the pieces that may be ink are writing, given the presenter as far as it is known.
 pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<bool> {
@@ -33,13 +37,26 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<boo
         .map(ink_log_odds)
         .collect();
     let is_over = |i: usize, least: f64| may_be[i] && log_odds[i] > least;
-    let mut kept: Vec<bool> = (0..pieces.len()).map(|i| is_over(i, INK)).collect();
+    let mut kept: Vec<bool> = (0..pieces.len())
+        .map(|i| {
+            let is_free = over[i] < OVER_SHARE;
+            if is_free && may_be[i] && is_free_stroke(&pieces[i], all, over[i], height) {
+                return true;
+            }
+            is_over(i, if is_free { FREE_INK } else { INK })
+        })
+        .collect();
     // Dots, ends and streaks belong to strokes of their colour nearby; twice, so that they reach on.
     for _ in 0..2 {
         let sure: Vec<usize> = (0..kept.len()).filter(|&i| kept[i]).collect();
         for i in 0..kept.len() {
             let piece = &pieces[i];
-            if kept[i] || !is_over(i, JOINING) || piece.widest_px > most_px {
+            let joins = if over[i] < OVER_SHARE {
+                may_be[i] && may_join(piece)
+            } else {
+                is_over(i, JOINING)
+            };
+            if kept[i] || !joins || piece.widest_px > most_px {
                 continue;
             }
             kept[i] = sure.iter().any(|&j| {
@@ -54,6 +71,11 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<boo
     }
     drop_small_groups(all, &mut kept, &over, height);
     kept
+}
+
+/// Whether a piece before the backdrop could be a remnant of a stroke: coloured, or the white core or end of one.
+fn may_join(piece: &InkPiece) -> bool {
+    piece.class != PALE || piece.beside_other > 0.3 || piece.lit_around < 0.2
 }
 
 /// Whether two pieces are near each other, as letters of a word are.
