@@ -2,7 +2,7 @@
 
 Wants NumPy and scikit-learn 1.9, and figures of drawn frames:
 
-    for seed in $(seq 300 449); do
+    for seed in $(seq 300 367) $(seq 432 513); do
       cargo run --release --example writing_score -- --each 2 --seed $seed --figures figures.tsv
     done
     python examples/writing_score/fit_ink.py figures.tsv > src/measure/ink_tree_table.rs
