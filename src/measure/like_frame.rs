@@ -143,6 +143,18 @@ impl Exact {
             let points = like.points(AROUND).0;
             is_spread = spread_of(&points, camera, &map) * like.scale > SPREAD_PART * width;
             let near = map.scaled(1.0 / like.scale);
+            let (camera, like_whole) = (&camera.whole(), like.whole());
+            let points: Vec<StillPoint> = points
+                .iter()
+                .filter_map(|point| {
+                    let (code, slope) = like_whole.at(point.at.map(f64::from))?;
+                    Some(StillPoint {
+                        at: point.at,
+                        code,
+                        slope,
+                    })
+                })
+                .collect();
             let mut found = fit(&points, camera, near, Freedom::All);
             let known = |deviation: f64, reach: f64| deviation * reach < KNOWN_PART * width;
             let half = width / 2.0;

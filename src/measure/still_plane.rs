@@ -41,6 +41,8 @@ pub(super) struct StillPlane {
     pub(super) scale: f64,
     /// Luma over its slow course, codes; not a number where nothing stands still.
     pub(super) codes: Vec<f32>,
+    /// Luma with its slow course, in the same way.
+    whole: Vec<f32>,
     /// Deviation of the noise in `codes` before they were smoothed.
     pub(super) noise: f32,
 }
@@ -80,6 +82,17 @@ impl StillPlane {
         }
     }
 
+    /// The plane with the slow course left in it.
+    ///
+    /// The mean around a place is taken by what is in sight, so that it is another where the same thing is nearer to the
+    /// picture's side or to what covers it; a map that is fitted without it falls short by up to a tenth.
+    pub(super) fn whole(&self) -> Self {
+        Self {
+            codes: self.whole.clone(),
+            ..self.clone()
+        }
+    }
+
     /// The plane as it is when the frame lies another way round.
     pub(super) fn lying(&self, way: WayRound) -> Self {
         let (width, height) = if way.is_on_its_side() {
@@ -88,13 +101,16 @@ impl StillPlane {
             (self.width, self.height)
         };
         let sides = [self.width, self.height];
-        let mut codes = Vec::with_capacity(self.codes.len());
-        for y in 0..height {
-            codes.extend((0..width).map(|x| {
-                let [u, v] = way.source(sides, x, y);
-                self.codes[v * self.width + u]
-            }));
-        }
+        let turned = |values: &[f32]| {
+            let mut out = Vec::with_capacity(values.len());
+            for y in 0..height {
+                out.extend((0..width).map(|x| {
+                    let [u, v] = way.source(sides, x, y);
+                    values[v * self.width + u]
+                }));
+            }
+            out
+        };
         // Where the centre comes from is a whole pixel's source moved by the rest of a pixel, the same way round.
         let [cx, cy] = self.centre;
         let (mx, my) = (self.width as f64 - cx, self.height as f64 - cy);
@@ -112,7 +128,8 @@ impl StillPlane {
             width,
             height,
             centre,
-            codes,
+            codes: turned(&self.codes),
+            whole: turned(&self.whole),
             ..*self
         }
     }
@@ -320,14 +337,17 @@ impl Reduced {
         };
         let (course, weight) = (wide(&seen), wide(&is_still));
         let (near, near_weight) = (softened(&seen, self.width), softened(&is_still, self.width));
-        let codes = (0..seen.len())
+        let whole: Vec<f32> = (0..seen.len())
             .map(|i| {
                 if is_still[i] > 0.0 {
-                    near[i] / near_weight[i] - course[i] / weight[i]
+                    near[i] / near_weight[i]
                 } else {
                     f32::NAN
                 }
             })
+            .collect();
+        let codes = (0..seen.len())
+            .map(|i| whole[i] - course[i] / weight[i])
             .collect();
         StillPlane {
             width: self.width,
@@ -335,6 +355,7 @@ impl Reduced {
             centre,
             scale: scale as f64,
             codes,
+            whole,
             noise: self.noise(&is_still),
         }
     }

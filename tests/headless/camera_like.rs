@@ -312,6 +312,48 @@ fn known_shifts_zooms_and_turns_come_out() {
     assert!(most[0] < 0.3 && most[1] < 0.1 && most[2] < 0.05, "{most:?}");
 }
 
+/// A part of the demonstration's camera frame that leaves out so much at the left and at the top.
+fn part_of_the_demonstration(left: usize, top: usize) -> Picture {
+    let frame = nightglass::files::demonstration::CAMERA.frame().unwrap();
+    let (width, height) = (1840, 1000);
+    let row = frame.size().width() as usize;
+    let Pixels::Rgba8(pixels) = frame.pixels() else {
+        panic!("an 8-bit picture");
+    };
+    let places = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+    let rgb = places
+        .map(|(x, y)| {
+            let [r, g, b, _] = pixels[(y + top) * row + x + left];
+            [r, g, b].map(f64::from)
+        })
+        .collect();
+    Picture { width, height, rgb }
+}
+
+#[test]
+fn a_shift_is_as_long_as_it_is_where_light_falls_off_slowly() {
+    let like = part_of_the_demonstration(40, 40);
+    let off = |camera: &Picture, wanted: [f64; 2]| {
+        let found = compared(camera, &like).unwrap().measure.shift_px;
+        let off = [0, 1].map(|axis| (found[axis].unwrap() - wanted[axis]).abs());
+        off[0].max(off[1])
+    };
+    for [x, y] in [[7, 4], [14, 9]] {
+        let mut camera = part_of_the_demonstration(40 - x, 40 - y);
+        let wanted = [x as f64, y as f64];
+        let even = off(&camera, wanted);
+        assert!(even < 0.15, "{x},{y}: {even} px off");
+        // The lamps are turned to one side since: a fifth more light there, none less here.
+        let width = camera.width;
+        for (i, color) in camera.rgb.iter_mut().enumerate() {
+            let gain = 1.0 + 0.2 * (i % width) as f64 / width as f64;
+            *color = color.map(|code| code * gain);
+        }
+        let uneven = off(&camera, wanted);
+        assert!(uneven < 0.5, "{x},{y}: {uneven} px off in uneven light");
+    }
+}
+
 #[test]
 fn factors_of_light_come_out_as_they_were_put_in() {
     let picture = Picture::read("astronaut.png");
