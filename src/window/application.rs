@@ -1,22 +1,17 @@
-//! The event loop: what comes in, when something is drawn, and what the state asks for.
-//! It sleeps while nothing happens.
+//! The application: when something is drawn, and what the state asks for.
 
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use egui::Context;
-use winit::application::ApplicationHandler;
 use winit::error::EventLoopError;
-use winit::event::{StartCause, WindowEvent};
-use winit::event_loop::{ActiveEventLoop, ControlFlow, EventLoopProxy};
-use winit::window::WindowId;
+use winit::event_loop::{ActiveEventLoop, EventLoopProxy};
 
 use super::action::{Action, MessageKind, Request};
 use super::checks::Checks;
-use super::dialogs::{action_of, show_dialog};
+use super::dialogs::show_dialog;
 use super::event::Event;
-use super::followed_files::{FollowedFiles, take_changed};
-use super::key_event::{is_escape, is_key_press, shows_nothing};
+use super::followed_files::FollowedFiles;
 use super::loader::{Loader, PictureSource};
 use super::main_window::{Shown, Turn};
 use super::monitors::Monitors;
@@ -38,18 +33,18 @@ const MAX_REOPENINGS: u32 = 3;
 /// The application.
 pub struct Application {
     proxy: EventLoopProxy<Event>,
-    egui: Context,
-    state: State,
-    pictures: Pictures,
-    checks: Checks,
+    pub(super) egui: Context,
+    pub(super) state: State,
+    pub(super) pictures: Pictures,
+    pub(super) checks: Checks,
     followed: FollowedFiles,
-    monitors: Monitors,
+    pub(super) monitors: Monitors,
     first_monitor: Option<usize>,
-    stage: Option<Stage>,
+    pub(super) stage: Option<Stage>,
     place: Option<PicturePlace>,
     read_out: Option<ReadOut>,
-    dropped: Vec<PathBuf>,
-    next_turn: Option<Instant>,
+    pub(super) dropped: Vec<PathBuf>,
+    pub(super) next_turn: Option<Instant>,
     reopenings: u32,
     was_shown: bool,
     failure: Option<WindowError>,
@@ -131,7 +126,7 @@ impl Application {
     }
 
     /// Opens the window, and the clean output if it is wanted from the start.
-    fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), WindowError> {
+    pub(super) fn open(&mut self, event_loop: &ActiveEventLoop) -> Result<(), WindowError> {
         let proxy = self.proxy.clone();
         let stage = Stage::open(event_loop, proxy, &self.egui, &mut self.state)?;
         self.monitors.list(event_loop, &mut self.state);
@@ -157,12 +152,12 @@ impl Application {
     }
 
     /// Keeps why it cannot go on, and ends.
-    fn fail(&mut self, event_loop: &ActiveEventLoop, error: WindowError) {
+    pub(super) fn fail(&mut self, event_loop: &ActiveEventLoop, error: WindowError) {
         self.failure = Some(error);
         event_loop.exit();
     }
 
-    fn request_redraw(&mut self) {
+    pub(super) fn request_redraw(&mut self) {
         if let Some(stage) = &mut self.stage {
             stage.main_mut().ask_redraw();
         }
@@ -232,7 +227,7 @@ impl Application {
     }
 
     /// Brings the clean output to what the state says.
-    fn show_output(&mut self, event_loop: &ActiveEventLoop) {
+    pub(super) fn show_output(&mut self, event_loop: &ActiveEventLoop) {
         let Some(stage) = &mut self.stage else {
             return;
         };
@@ -277,7 +272,7 @@ impl Application {
     /// Everything that changed reaches the window and the clean output.
     ///
     /// The clean output comes first and never waits for the window, which may be covered by it.
-    fn update(&mut self, event_loop: &ActiveEventLoop, draw_main: bool) {
+    pub(super) fn update(&mut self, event_loop: &ActiveEventLoop, draw_main: bool) {
         let Some(mut turn) = self.think(event_loop) else {
             return;
         };
@@ -341,151 +336,6 @@ impl Application {
                 }
             }
         }
-    }
-
-    /// What happens to the window with the panels.
-    fn main_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) {
-        // A key may open a field that the next one is meant for, so each has a turn of its own.
-        let follows_key = |stage: &Stage| is_key_press(event) && stage.main().has_waiting_key();
-        if self.stage.as_ref().is_some_and(follows_key) {
-            self.update(event_loop, false);
-        }
-        let Some(stage) = &mut self.stage else {
-            return;
-        };
-        let response = stage.main_mut().take_event(event);
-        match event {
-            // A new size is drawn at once, so that no old frame is stretched to it. After a redraw
-            // egui asks for another turn; honouring that would never end.
-            WindowEvent::RedrawRequested => {
-                stage.main_mut().take_redraw();
-                self.update(event_loop, true);
-            }
-            WindowEvent::Resized(_) => {
-                stage.main_mut().damage();
-                self.update(event_loop, true);
-            }
-            WindowEvent::Occluded(false) => {
-                stage.main_mut().damage();
-                self.request_redraw();
-            }
-            WindowEvent::CloseRequested => {
-                self.state.apply(Action::Close);
-                self.request_redraw();
-            }
-            WindowEvent::Focused(true) => {
-                stage.main_mut().damage();
-                // A monitor may have come or gone; the window system does not tell.
-                self.monitors.list(event_loop, &mut self.state);
-                self.request_redraw();
-            }
-            WindowEvent::DroppedFile(path) => {
-                self.dropped.push(path.clone());
-                self.request_redraw();
-            }
-            // Shift held for a plus, say, or let go: what follows shall not wait for a frame.
-            _ if shows_nothing(event) => {}
-            _ if response.repaint => self.request_redraw(),
-            _ => {}
-        }
-    }
-
-    /// What happens to the clean output. Its keys are the window's, so that a clicker works there too.
-    fn output_event(&mut self, event_loop: &ActiveEventLoop, event: &WindowEvent) {
-        let Some(stage) = &mut self.stage else {
-            return;
-        };
-        match event {
-            WindowEvent::CloseRequested => self.close_output(),
-            WindowEvent::KeyboardInput { event: key, .. } if is_escape(key) => {
-                self.close_output();
-            }
-            WindowEvent::KeyboardInput { .. } | WindowEvent::ModifiersChanged(_)
-                if stage.main_mut().take_event(event).repaint =>
-            {
-                self.update(event_loop, false);
-            }
-            WindowEvent::Focused(true) => {
-                // Letters pressed here are keys, never text for a field of the window.
-                self.egui.memory_mut(egui::Memory::stop_text_input);
-            }
-            WindowEvent::RedrawRequested | WindowEvent::Resized(_) => {
-                stage.damage_output();
-                self.show_output(event_loop);
-            }
-            _ => {}
-        }
-    }
-
-    fn close_output(&mut self) {
-        if self.state.output_on {
-            self.state.apply(Action::ToggleOutput);
-        }
-        self.request_redraw();
-    }
-}
-
-impl ApplicationHandler<Event> for Application {
-    fn resumed(&mut self, event_loop: &ActiveEventLoop) {
-        if self.stage.is_some() {
-            return;
-        }
-        match self.open(event_loop) {
-            Ok(()) => self.update(event_loop, true),
-            Err(error) => self.fail(event_loop, error),
-        }
-    }
-
-    fn new_events(&mut self, _event_loop: &ActiveEventLoop, cause: StartCause) {
-        if let StartCause::ResumeTimeReached { .. } = cause {
-            self.next_turn = None;
-            self.request_redraw();
-        }
-    }
-
-    fn window_event(&mut self, event_loop: &ActiveEventLoop, id: WindowId, event: WindowEvent) {
-        let Some(stage) = &self.stage else {
-            return;
-        };
-        if id == stage.main().id() {
-            self.main_event(event_loop, &event);
-        } else if stage.is_output(id) {
-            self.output_event(event_loop, &event);
-        }
-    }
-
-    fn user_event(&mut self, event_loop: &ActiveEventLoop, event: Event) {
-        match event {
-            Event::Loaded(loaded) => {
-                if let Some(loaded) = self.checks.take(*loaded, &mut self.state) {
-                    self.pictures.take(loaded, &mut self.state, &self.egui);
-                }
-                self.update(event_loop, false);
-            }
-            Event::Changed(paths) => {
-                take_changed(&paths, &mut self.state, &mut self.pictures);
-                self.update(event_loop, false);
-            }
-            Event::Chosen(kind, paths) => {
-                self.state.apply(action_of(kind, paths));
-                self.update(event_loop, false);
-            }
-            Event::Accessibility(event) => {
-                if let Some(stage) = &mut self.stage {
-                    stage
-                        .main_mut()
-                        .take_accessibility(event.window_event, &self.egui);
-                }
-                self.request_redraw();
-            }
-        }
-    }
-
-    fn about_to_wait(&mut self, event_loop: &ActiveEventLoop) {
-        event_loop.set_control_flow(match self.next_turn {
-            Some(at) => ControlFlow::WaitUntil(at),
-            None => ControlFlow::Wait,
-        });
     }
 }
 

@@ -2,6 +2,7 @@
 
 pub mod action;
 pub mod application;
+mod application_events;
 pub mod camera_check;
 pub mod camera_drawing;
 pub mod camera_job;
