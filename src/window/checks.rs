@@ -157,7 +157,8 @@ impl Checks {
         if asked.is_some_and(|asked| asked.is_same(&job)) {
             return;
         }
-        if asked.is_some_and(|asked| asked.has_camera_of(&job)) {
+        // Before the first look free room may be known: it does not wait for the frame to compare with.
+        if asked.is_none_or(|asked| asked.has_camera_of(&job)) {
             state.camera_check.look_again();
         } else {
             state.camera_check.outdate();

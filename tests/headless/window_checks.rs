@@ -63,17 +63,38 @@ impl Shell {
     }
 
     /// Goes on until something holds.
-    pub(crate) fn until(&mut self, mut holds: impl FnMut(&State, &Pictures) -> bool) {
+    pub(crate) fn until(&mut self, holds: impl FnMut(&State, &Pictures) -> bool) {
+        self.until_before(|_| false, holds);
+    }
+
+    /// Goes on until something holds, and only then takes what comes late.
+    pub(crate) fn until_before(
+        &mut self,
+        is_late: impl Fn(&Loaded) -> bool,
+        mut holds: impl FnMut(&State, &Pictures) -> bool,
+    ) {
+        let mut late = Vec::new();
         loop {
             self.turn();
             if holds(&self.state, &self.pictures) {
-                return;
+                break;
             }
             let loaded = self.results.recv_timeout(PATIENCE).unwrap();
-            if let Some(loaded) = self.checks.take(loaded, &mut self.state) {
-                self.pictures
-                    .take(loaded, &mut self.state, &Context::default());
+            if is_late(&loaded) {
+                late.push(loaded);
+            } else {
+                self.take(loaded);
             }
+        }
+        for loaded in late {
+            self.take(loaded);
+        }
+    }
+
+    fn take(&mut self, loaded: Loaded) {
+        if let Some(loaded) = self.checks.take(loaded, &mut self.state) {
+            self.pictures
+                .take(loaded, &mut self.state, &Context::default());
         }
     }
 

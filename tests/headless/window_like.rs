@@ -11,7 +11,7 @@ use nightglass::window::action::{Action, FileKind, Request};
 use nightglass::window::camera_check::CameraKnown;
 use nightglass::window::camera_job::SeenCamera;
 use nightglass::window::edit::Edit;
-use nightglass::window::loader::PictureSource;
+use nightglass::window::loader::{Loaded, PictureSource};
 use nightglass::window::state::State;
 
 use crate::calibrate::save_png;
@@ -131,26 +131,29 @@ fn free_room_stays_where_only_the_frame_beside_the_camera_changes() {
 }
 
 #[test]
-fn the_first_look_waits_for_it() {
+fn the_first_look_waits_for_it_and_free_room_does_not() {
     let mut desk = Desk::new(&rig(10, [0.0; 2], 1.0));
+    let overlay = nightglass::window::overlays::Overlay::FreeRoom;
+    desk.shell.state.apply(Action::ToggleOverlay(overlay));
     desk.shell
         .pictures
         .request_camera(PictureSource::File(desk.camera.clone()));
     desk.shell.pictures.request_like(desk.like.clone());
-    let mut looks = Vec::new();
-    desk.shell.until(|state, pictures| {
-        looks.extend(state.camera_check.seen().map(|seen| seen.since.is_empty()));
-        if pictures.camera().is_some() && looks.is_empty() {
-            let known = state.camera_check.known();
-            assert!(matches!(known, CameraKnown::Looking), "{known:?}");
-        }
+    // The thread that finds the room would have looked at the camera before.
+    let is_like = |loaded: &Loaded| matches!(loaded, Loaded::Like(..));
+    desk.shell.until_before(is_like, |state, pictures| {
+        let is_looking = matches!(state.camera_check.known(), CameraKnown::Looking);
+        assert!(
+            pictures.camera().is_none() || is_looking,
+            "without it the frame would pass for a moment"
+        );
+        !state.camera_check.free_boxes().is_empty()
+    });
+    desk.shell.until(|state, _| {
+        assert!(!state.camera_check.free_boxes().is_empty());
         is_seen(state)
     });
-    assert_eq!(
-        looks,
-        [false],
-        "without it the frame would pass for a moment"
-    );
+    assert!(!desk.seen().since.is_empty());
 }
 
 #[test]
