@@ -5,7 +5,9 @@ use maud::{Markup, html};
 use super::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
-use super::page::{badge, file_name, page, picture, rated_heading, with_code, with_units};
+use super::page::{
+    badge, file_name, page, picture, rated_heading, with_breaks, with_code, with_units,
+};
 use super::repeated::{Repeated, alike_findings, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, kind_words, measured_words,
@@ -115,13 +117,13 @@ fn head(document: &CheckDocument) -> Markup {
             p { (with_code(&accepted)) " and not shown." }
         }
         @if let Some(folder) = document.folder() {
-            p.under { "Slides of " (folder.display()) "." }
+            p.under { "Slides of " (with_breaks(&folder.to_string_lossy())) "." }
         }
         p.under { "Key: " (key_words(&document.key)) "." }
         @if let Some(chain) = &document.chain {
             p.under { "Video chain: " (chain_words(chain)) "." }
         }
-        p.under { "Output " (width) "x" (height) " px, " (camera_words(document)) "." }
+        p.under { "Output " (width) "x" (height) " px, " (with_breaks(&camera_words(document))) "." }
     }
 }
 
@@ -196,7 +198,7 @@ fn summary(document: &CheckDocument) -> Markup {
                 tbody {
                     @for (slide, number) in document.slides.iter().zip(1..) {
                         tr {
-                            th scope="row" { a href={ "#slide-" (number) } { (number) ".\u{a0}" (title(document, slide)) } }
+                            th scope="row" { a href={ "#slide-" (number) } { (number) ".\u{a0}" (with_breaks(&title(document, slide))) } }
                             td.verdict-cell { (badge(slide.verdict.name())) }
                             td { (findings_in_short(slide)) }
                         }
@@ -268,7 +270,7 @@ fn slide_article(
     html! {
         article.slide.found[is_found] id=(id) aria-labelledby=(heading) {
             div.top {
-                h2 id=(heading) { (number) ". " (title(document, slide)) " " (badge(slide.verdict.name())) }
+                h2 id=(heading) { (number) ". " (with_breaks(&title(document, slide))) " " (badge(slide.verdict.name())) }
                 @if let Some(pictures) = pictures { (figures(document, slide, pictures)) }
             }
             @if is_found {
@@ -305,7 +307,7 @@ fn figures(document: &CheckDocument, slide: &CheckedSlide, pictures: &SlidePictu
                 figure {
                     (picture(&composite.picture, &format!("Composite of {title} {}", over(composite))))
                     figcaption {
-                        "What is recorded: the slide under the key, " (over(composite))
+                        "What is recorded: the slide under the key, " (with_breaks(&over(composite)))
                         @if is_found_over(composite) { ", with numbers for what was found over it" }
                         "."
                     }
@@ -351,7 +353,7 @@ fn finding_item(alike: &[(usize, &Finding)], output: Size) -> Markup {
                         (finding.kind.name()) "; " (place_words(finding.bounds, output))
                         @if let Some(numbers) = box_words(finding.bounds) { ", " (with_units(&numbers)) }
                         "; " (with_units(&measured_words(finding)))
-                        @if let Some(camera) = &finding.camera { ", over " (file_name(camera)) }
+                        @if let Some(camera) = &finding.camera { ", over " (with_breaks(&file_name(camera))) }
                     }
                 }
             }

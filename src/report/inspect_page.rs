@@ -7,7 +7,7 @@ use super::embedded_picture::EmbeddedPicture;
 use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, kind_words, size_of};
 use super::marked_camera::{mark_camera, outline_words};
-use super::page::{badge, file_name, page, picture, with_code, with_units};
+use super::page::{badge, file_name, page, picture, with_breaks, with_code, with_units};
 use super::words::{place_words, sentence};
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
@@ -37,9 +37,9 @@ pub fn inspect_page(document: &InspectDocument, marked: Option<&EmbeddedPicture>
     let name = file_name(&document.camera.file);
     let [width, height] = document.output;
     let header = html! {
-        h1 { "The camera frame " (name) }
+        h1 { "The camera frame " (with_breaks(&name)) }
         p.counts { (badge(verdict)) " " (sentence(&words)) "." }
-        p.under { (document.camera.file) ", looked at in " (width) "x" (height) " px." }
+        p.under { (with_breaks(&document.camera.file)) ", looked at in " (width) "x" (height) " px." }
     };
     let main = html! {
         section.frame aria-labelledby="findings" {

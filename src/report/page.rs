@@ -51,7 +51,32 @@ pub(super) fn badge(rating: &str) -> Markup {
 pub(super) fn with_code(words: &str) -> Markup {
     html! {
         @for (part, text) in words.split('`').enumerate() {
-            @if part % 2 == 0 { (with_units(text)) } @else { code { (text) } }
+            @if part % 2 == 0 { (with_units(text)) } @else { code { (with_breaks(text)) } }
+        }
+    }
+}
+
+/// The name of a file, or words with one, which breaks between its parts before it breaks within one: after a low line,
+/// a hyphen or a slash; where it has no parts, before its ending.
+pub(super) fn with_breaks(name: &str) -> Markup {
+    let is_parting = |letter: char| matches!(letter, '_' | '-' | '/' | '\\');
+    let has_parts = name.contains(|letter: char| is_parting(letter) || letter == ' ');
+    let mut parts = vec![String::new()];
+    let mut before = ' ';
+    for letter in name.chars() {
+        let starts_ending = !has_parts && letter == '.' && before != ' ';
+        if starts_ending || is_parting(before) {
+            parts.push(String::new());
+        }
+        if let Some(part) = parts.last_mut() {
+            part.push(letter);
+        }
+        before = letter;
+    }
+    html! {
+        @for (index, part) in parts.iter().enumerate() {
+            @if index > 0 { wbr; }
+            (part)
         }
     }
 }

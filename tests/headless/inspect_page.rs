@@ -64,7 +64,7 @@ fn the_page_of_a_frame_is_whole_and_needs_nothing_else() {
     for tag in &tags {
         let name = tag.name.to_string();
         match tag.kind {
-            TagKind::StartTag if ["meta", "img"].contains(&&*name) => {}
+            TagKind::StartTag if ["meta", "img", "wbr"].contains(&&*name) => {}
             TagKind::StartTag => open.push(name),
             TagKind::EndTag => assert_eq!(open.pop(), Some(name)),
         }
@@ -113,7 +113,25 @@ fn the_name_of_the_frame_is_shown_as_it_is() {
     let folder = tempfile::tempdir().unwrap();
     let page = page_of(folder.path(), "<img src=x onerror=alert(1)> & q.jpg");
     assert_eq!(named(&tags_of(&page), "img").len(), 1);
+    let page = page.replace("<wbr>", "");
     assert!(page.contains("&lt;img src=x onerror=alert(1)&gt; &amp; q.jpg"));
+}
+
+#[test]
+fn the_name_of_the_frame_breaks_between_its_parts() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, parts) in [
+        ("second_board-2.jpg", "second_<wbr>board-<wbr>2.jpg"),
+        // What has no parts breaks before its ending, rather than in a word.
+        ("secondboard.jpg", "secondboard<wbr>.jpg"),
+    ] {
+        let page = page_of(folder.path(), name);
+        assert_eq!(
+            page.matches(parts).count(),
+            2,
+            "{name}, in the heading and below it"
+        );
+    }
 }
 
 #[test]
