@@ -3,18 +3,20 @@
 use crate::measure::finding::PixelBox;
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::Frame;
+use crate::pixel::label_room::{Edges, LabelRoom};
+use crate::pixel::seen_detail::SeenDetail;
 use crate::pixel::settings::Size;
 
 /// Colour of the lines and of the numbers' ground. Source: chosen, white.
 const LIGHT_U8: [u8; 3] = [255; 3];
 /// Colour on both sides of the lines, and of the numbers. Source: chosen, black; with white 21:1.
 const DARK_U8: [u8; 3] = [0; 3];
-/// Picture height over the height of a label. Source: chosen by eye.
-const LABEL_SHARE: f32 = 20.0;
+/// Picture height over the height of a number, and of a label with words. Source: chosen by eye; a page shows pictures
+/// with numbers at half their size.
+const NUMBER_SHARE: f32 = 20.0;
+const WORDS_SHARE: f32 = 28.0;
 /// Least height of a label, px. Source: chosen by eye.
 const LABEL_LEAST_PX: f32 = 15.0;
-/// How many labels lie above or below each other where their boxes are the same. Source: chosen, more than a page has.
-const MOST_STACKED: u32 = 16;
 /// Distance from what is marked to the line around it, px of the marked picture. Source: chosen by eye.
 const CLEARANCE_PX: f64 = 4.0;
 
@@ -27,28 +29,21 @@ pub struct Mark {
     pub bounds: Option<PixelBox>,
 }
 
-/// `[left, top, right, bottom]` in pixels of the marked picture.
-type Edges = [f64; 4];
-
 /// Draws a labelled box for every mark. The picture is the output of this size, scaled.
 ///
-/// No label lies on another or leaves the picture, nor lies on what is marked where there is a free place beside its
-/// box; a line leads from a label that stands farther off.
+/// No label lies on another or leaves the picture, nor lies on what is marked or seen where there is a free place beside
+/// its box; a line leads from a label that stands farther off.
 pub fn draw_marks(picture: &mut Frame, output: Size, marks: &[Mark]) {
+    let size = picture.size();
+    let (boxes, labels) = (boxes_of(size, output, marks), laid_out(size, marks));
+    let places = places_of(&labels, &boxes, size, &SeenDetail::of(picture));
     let Some(mut canvas) = Canvas::new(picture) else {
         return;
     };
-    let size = canvas.size();
-    let boxes: Vec<Edges> = marks
-        .iter()
-        .map(|mark| edges_of(mark.bounds, output, size))
-        .collect();
     // All boxes before all labels: a line through a number would make it another one.
     for &edges in &boxes {
         draw_two_tone(&mut canvas, edges);
     }
-    let labels = laid_out(size, marks);
-    let places = places_of(&labels, &boxes, size);
     for (place, edges) in places.iter().zip(&boxes) {
         draw_leader(&mut canvas, place, edges);
     }
@@ -57,27 +52,40 @@ pub fn draw_marks(picture: &mut Frame, output: Size, marks: &[Mark]) {
     }
 }
 
-/// Where the labels of marks lie in a picture of this size: left, top, right and bottom, px.
-pub fn label_places(size: Size, output: Size, marks: &[Mark]) -> Vec<[f64; 4]> {
+/// Where the labels of marks lie in this picture: left, top, right and bottom, px.
+pub fn label_places(picture: &Frame, output: Size, marks: &[Mark]) -> Vec<Edges> {
+    let size = picture.size();
+    let (boxes, labels) = (boxes_of(size, output, marks), laid_out(size, marks));
+    places_of(&labels, &boxes, size, &SeenDetail::of(picture))
+}
+
+/// The lines around the marks.
+fn boxes_of(size: Size, output: Size, marks: &[Mark]) -> Vec<Edges> {
     let edges = |mark: &Mark| edges_of(mark.bounds, output, size);
-    let boxes: Vec<Edges> = marks.iter().map(edges).collect();
-    places_of(&laid_out(size, marks), &boxes, size)
+    marks.iter().map(edges).collect()
 }
 
 /// The labels in the height that the picture asks for.
 fn laid_out(size: Size, marks: &[Mark]) -> Vec<Words> {
-    let scale_px = (size.height() as f32 / LABEL_SHARE).max(LABEL_LEAST_PX);
-    let words = |mark: &Mark| Words::new(&mark.label, scale_px);
+    let words = |mark: &Mark| {
+        let has_words = mark.label.contains(' ');
+        let share = if has_words { WORDS_SHARE } else { NUMBER_SHARE };
+        let scale_px = (size.height() as f32 / share).max(LABEL_LEAST_PX);
+        Words::new(&mark.label, scale_px)
+    };
     marks.iter().filter_map(words).collect()
 }
 
 /// A place for each, one after the other.
-fn places_of(labels: &[Words], boxes: &[Edges], size: Size) -> Vec<Edges> {
-    let mut places: Vec<Edges> = Vec::new();
-    for (own, label) in labels.iter().enumerate() {
-        places.push(free_place(label, own, boxes, size, &places));
-    }
-    places
+fn places_of(labels: &[Words], boxes: &[Edges], size: Size, detail: &SeenDetail) -> Vec<Edges> {
+    let within = [0.0, 0.0, f64::from(size.width()), f64::from(size.height())];
+    let mut room = LabelRoom::new(within, boxes.to_vec());
+    let mut put = |(label, edges): (&Words, &Edges)| {
+        let height = f64::from(label.height_px()).ceil() + 2.0;
+        let width = (f64::from(label.width_px()).ceil() + 8.0).max(height);
+        room.put_beside(*edges, [width, height], |place| detail.seen_px(place))
+    };
+    labels.iter().zip(boxes).map(&mut put).collect()
 }
 
 /// Light between dark.
@@ -139,84 +147,6 @@ fn draw_ring(canvas: &mut Canvas<'_>, [left, top, right, bottom]: Edges, color: 
     ] {
         canvas.fill(side, color, 1.0);
     }
-}
-
-/// Where a label goes: beside its box or, where there is no room, in it; off other labels before all, and off what is
-/// marked where it can.
-fn free_place(label: &Words, own: usize, boxes: &[Edges], size: Size, taken: &[Edges]) -> Edges {
-    let [left, top, right, bottom] = boxes[own];
-    let (across, down) = (f64::from(size.width()), f64::from(size.height()));
-    let height = f64::from(label.height_px()).ceil() + 2.0;
-    let width = (f64::from(label.width_px()).ceil() + 8.0).max(height);
-    let corners = [
-        (left, top - height),
-        (right - width, top - height),
-        (left, bottom),
-        (right - width, bottom),
-        (left - width, top),
-        (right, top),
-        (left - width, bottom - height),
-        (right, bottom - height),
-        (left, top),
-        (right - width, top),
-        (left, bottom - height),
-        (right - width, bottom - height),
-    ];
-    let inside_x = |x: f64| x.clamp(0.0, (across - width).max(0.0));
-    let inside_y = |y: f64| y.clamp(0.0, (down - height).max(0.0));
-    // A label further along the box, or pushed into the picture, where the corners are taken.
-    let beside = [top - height, bottom].into_iter().flat_map(|y| {
-        let along = [left + width, right - 2.0 * width];
-        let along = along.into_iter().filter(|&x| x < right && x + width > left);
-        let pushed = [left, right - width].map(inside_x);
-        along.chain(pushed).map(move |x| (x, y))
-    });
-    // Then farther off above and below, within and beside the box.
-    let stacked = (0..MOST_STACKED).flat_map(|k| {
-        let off = f64::from(k) * height;
-        let rows = [top - height - off, bottom + off, top + off];
-        rows.into_iter()
-            .flat_map(move |y| [(inside_x(left), y), (inside_x(right - width), y)])
-    });
-    let place = |(x, y): (f64, f64)| [x, y, x + width, y + height];
-    let fits = |p: &Edges| p[0] >= 0.0 && p[1] >= 0.0 && p[2] <= across && p[3] <= down;
-    // Pixels of other labels, then of what is marked, that the label would cover.
-    let covers = |p: &Edges| {
-        let labels: f64 = taken.iter().map(|other| shared_px(p, other)).sum();
-        // A box that holds the whole place, a background's say, is everywhere.
-        let marked = boxes.iter().filter(|edges| !holds(edges, &boxes[own]));
-        let marked: f64 = marked.map(|edges| shared_px(p, edges)).sum();
-        (labels, marked + shared_px(p, &boxes[own]))
-    };
-    let mut near: Option<(Edges, (f64, f64))> = None;
-    for p in corners.into_iter().chain(beside).map(place).filter(fits) {
-        let cost = covers(&p);
-        if near.is_none_or(|(_, least)| cost < least) {
-            near = Some((p, cost));
-        }
-    }
-    let best = match near {
-        Some((_, (labels, _))) if labels <= 0.0 => near,
-        // The nearest that is free of labels.
-        _ => stacked
-            .map(place)
-            .filter(fits)
-            .map(|p| (p, covers(&p)))
-            .find(|(_, (labels, _))| *labels <= 0.0)
-            .or(near),
-    };
-    best.map_or_else(|| place((inside_x(left), inside_y(top))), |(p, _)| p)
-}
-
-/// Pixels that two boxes share.
-fn shared_px(a: &Edges, b: &Edges) -> f64 {
-    let along = |axis: usize| (a[axis + 2].min(b[axis + 2]) - a[axis].max(b[axis])).max(0.0);
-    along(0) * along(1)
-}
-
-/// Whether one box holds another.
-fn holds(outer: &Edges, inner: &Edges) -> bool {
-    outer[0] <= inner[0] && outer[1] <= inner[1] && outer[2] >= inner[2] && outer[3] >= inner[3]
 }
 
 /// A label, dark on a light ground with a dark border.

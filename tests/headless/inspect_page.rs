@@ -199,7 +199,8 @@ fn labels_of_crowded_boxes_neither_overlap_nor_leave_the_picture() {
             .collect();
         let output = Size::new(640, 360).unwrap();
         for (width, height) in [(320, 180), (640, 360), (1920, 1080)] {
-            let found = label_places(Size::new(width, height).unwrap(), output, &marks);
+            let picture = Frame::from_fn(Size::new(width, height).unwrap(), |_, _| [0; 3]);
+            let found = label_places(&picture, output, &marks);
             assert_eq!(found.len(), 6);
             for (index, a) in found.iter().enumerate() {
                 let is_inside = a[0] >= 0.0

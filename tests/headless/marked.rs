@@ -3,8 +3,9 @@
 use nightglass::measure::contrast::contrast_of_codes;
 use nightglass::measure::finding::PixelBox;
 use nightglass::pixel::frame::{Frame, Pixels};
+use nightglass::pixel::label_room::shared;
 use nightglass::pixel::settings::Size;
-use nightglass::report::marked::{Mark, draw_marks};
+use nightglass::report::marked::{Mark, draw_marks, label_places};
 
 const BOUNDS: PixelBox = PixelBox {
     x: 400,
@@ -111,5 +112,42 @@ fn places_at_the_edge_and_the_whole_picture_are_marked_inside() {
         let pixels = marked([90; 3], &[mark(123, bounds)]);
         let light = pixels.iter().filter(|pixel| pixel[..3] == [255; 3]).count();
         assert!(light > 300, "{bounds:?} has {light} light pixels");
+    }
+}
+
+/// Letters of half size that a box of the output stands beside, as text drawn in stripes.
+const LETTERS: [u32; 4] = [150, 110, 330, 146];
+
+#[test]
+fn a_number_keeps_off_what_is_seen_beside_its_box() {
+    // Above the box are letters that nobody marked; below it is nothing.
+    let [left, top, right, bottom] = LETTERS;
+    let picture = Frame::from_fn(Size::new(960, 540).unwrap(), |x, y| {
+        let is_letter = (left..right).contains(&x) && (top..bottom).contains(&y) && x % 6 < 3;
+        if is_letter { [230; 3] } else { [0; 3] }
+    });
+    let places = label_places(&picture, Size::HD, &[mark(1, Some(BOUNDS))]);
+    let letters = LETTERS.map(f64::from);
+    assert!(shared(&places[0], &letters) <= 0.0, "{places:?}");
+    // Without them it stands above the left corner.
+    let empty = Frame::from_fn(Size::new(960, 540).unwrap(), |_, _| [0; 3]);
+    let places = label_places(&empty, Size::HD, &[mark(1, Some(BOUNDS))]);
+    assert!(places[0][3] <= 146.0 && places[0][0] <= 196.0, "{places:?}");
+}
+
+#[test]
+fn numbers_of_the_whole_picture_lie_beside_each_other_and_off_letters() {
+    // A page of letters but for a margin on the right.
+    let picture = Frame::from_fn(Size::new(960, 540).unwrap(), |x, y| {
+        let is_letter = x < 800 && x % 6 < 3 && y % 20 < 12;
+        if is_letter { [230; 3] } else { [0; 3] }
+    });
+    let marks: Vec<Mark> = (1..=4).map(|number| mark(number, None)).collect();
+    let places = label_places(&picture, Size::HD, &marks);
+    for (index, place) in places.iter().enumerate() {
+        assert!(place[0] >= 800.0, "{places:?}");
+        for other in &places[index + 1..] {
+            assert!(shared(place, other) <= 0.0, "{places:?}");
+        }
     }
 }
