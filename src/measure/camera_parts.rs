@@ -202,13 +202,6 @@ impl CameraParts {
 
 /// The pixels of the pieces that are kept.
 fn mask_of(size: Size, pieces: &InkPieces, kept: &[bool]) -> Runs {
-    let mut bytes = vec![0_u8; size.area()];
-    let width = size.width() as usize;
-    for (piece, _) in pieces.pieces.iter().zip(kept).filter(|(_, kept)| **kept) {
-        for run in &piece.runs {
-            let row = run.y as usize * width;
-            bytes[row + run.start as usize..row + run.end as usize].fill(1);
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+    let kept = pieces.pieces.iter().zip(kept).filter(|(_, kept)| **kept);
+    Runs::of_runs(size, kept.flat_map(|(piece, _)| &piece.runs))
 }

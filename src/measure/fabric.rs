@@ -81,14 +81,8 @@ pub fn fabric(all: &InkPieces, size: Size) -> Vec<bool> {
             reason = "a few pixels"
         )]
         let reach = (1.6 * width).ceil() as u32;
-        let mut bytes = vec![0_u8; size.area()];
-        for &i in &members {
-            for run in &all.pieces[i].runs {
-                let row = run.y as usize * size.width() as usize;
-                bytes[row + run.start as usize..row + run.end as usize].fill(1);
-            }
-        }
-        let closed = Runs::of_bytes(size, &bytes, |byte| byte == 1).grown(reach);
+        let bars = members.iter().flat_map(|&i| &all.pieces[i].runs);
+        let closed = Runs::of_runs(size, bars).grown(reach);
         let parts = Components::of(&closed, Neighbours::EIGHT);
         for i in 0..parts.list().len() {
             let bounds = parts.list()[i].bounds;

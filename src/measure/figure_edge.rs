@@ -51,16 +51,7 @@ pub(super) fn with_edge(
     if whole.as_slice().is_empty() {
         return figure.clone();
     }
-    let (size, factor) = (figure.size(), scaled.factor);
-    let width = size.width();
-    let mut bytes = vec![0_u8; size.area()];
-    for (y, row) in (0..size.height()).zip(bytes.chunks_mut(width as usize)) {
-        for run in whole.row((y / factor).min(whole.size().height() - 1)) {
-            let end = (run.end * factor).min(width);
-            row[(run.start * factor) as usize..end as usize].fill(1);
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+    whole.enlarged(scaled.factor, figure.size())
 }
 
 /// The frame and its masks, small enough to be quick.

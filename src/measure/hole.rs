@@ -58,13 +58,7 @@ pub(super) fn find(checked: &Checked<'_>) -> (Vec<Finding>, Runs) {
             holes.push(Place::new(b, runs.to_vec()));
         }
     }
-    let is_claimed = |place: &Place| place.runs().to_vec();
-    let mut bytes = vec![0; size.area()];
-    for run in holes.iter().flat_map(is_claimed) {
-        let start = raster.index(run.start, run.y);
-        bytes[start..start + run.length() as usize].fill(1);
-    }
-    let claimed = Runs::of_bytes(size, &bytes, |byte| byte == 1);
+    let claimed = Runs::of_runs(size, holes.iter().flat_map(Place::runs));
     (tell(checked, holes), claimed)
 }
 

@@ -6,7 +6,7 @@ use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
 use super::ink_glow::ink_glow;
-use super::runs::{Run, Runs};
+use super::runs::Runs;
 use crate::pixel::settings::Size;
 
 /// How many deviations over the backdrop a cell is lit at least. Source: chosen.
@@ -56,32 +56,12 @@ pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) ->
     }
     let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
     let filled = filled(&figure);
-    let deepest = Distances::within(whole_of(cells), filled.as_slice().iter().copied());
+    let deepest = Distances::within(PixelBox::of_size(cells), filled.as_slice().iter().copied());
     let radius = deepest.map_or(f64::MAX, |depths| depths.largest_px());
     if radius < LEAST_RADIUS * down as f64 {
         return Runs::none(size);
     }
-    // Back to pixels.
-    let mut bytes = vec![0_u8; size.area()];
-    let width = size.width() as usize;
-    for (y, row) in bytes.chunks_mut(width).enumerate() {
-        for run in filled.row((side(y) / cell).min(cells.height() - 1)) {
-            let Run { start, end, .. } = *run;
-            let (start, end) = ((start * cell) as usize, ((end * cell) as usize).min(width));
-            row[start..end].fill(1);
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
-}
-
-/// The box of a raster.
-fn whole_of(size: Size) -> PixelBox {
-    PixelBox {
-        x: 0,
-        y: 0,
-        width: size.width(),
-        height: size.height(),
-    }
+    filled.enlarged(cell, size)
 }
 
 /// Steps to the eight neighbours of a cell.

@@ -67,6 +67,16 @@ impl Runs {
         mask
     }
 
+    /// The pixels in any of these runs, which come in any order and may lie on each other.
+    pub fn of_runs<'a>(size: Size, runs: impl IntoIterator<Item = &'a Run>) -> Self {
+        let mut bytes = vec![0_u8; size.area()];
+        for run in runs {
+            let row = run.y as usize * size.width() as usize;
+            bytes[row + run.start as usize..row + run.end as usize].fill(1);
+        }
+        Self::of_bytes(size, &bytes, |byte| byte == 1)
+    }
+
     /// The pixels in any of these boxes, which are cut to the raster.
     pub fn of_boxes(size: Size, boxes: impl IntoIterator<Item = PixelBox>) -> Self {
         let mut bytes = vec![0_u8; size.area()];
@@ -173,6 +183,24 @@ impl Runs {
             mask.row_starts.push(mask.list.len());
         }
         mask
+    }
+
+    /// The mask with a square of `side` px for every pixel, cut to a raster of this size. Rows below the last square are
+    /// as in it.
+    #[must_use]
+    pub fn enlarged(&self, side: u32, size: Size) -> Self {
+        let mut large = Self::empty(size);
+        let last = self.size.height() - 1;
+        for y in 0..size.height() {
+            let squares = self.row((y / side).min(last)).iter().map(|run| Run {
+                y,
+                start: run.start * side,
+                end: (run.end * side).min(size.width()),
+            });
+            large.list.extend(squares.filter(|run| run.start < run.end));
+            large.row_starts.push(large.list.len());
+        }
+        large
     }
 
     /// The pixels at most `reach` columns and rows away from a pixel of the mask.

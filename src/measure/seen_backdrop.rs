@@ -82,17 +82,8 @@ fn vivid_pieces(pieces: &InkPieces, size: Size, dot: u32) -> Runs {
             && piece.strength > VIVID_CODES
             && piece.bounds.width.max(piece.bounds.height) > dot
     };
-    let mut bytes = vec![0_u8; size.area()];
-    for run in pieces
-        .pieces
-        .iter()
-        .filter(is_vivid)
-        .flat_map(|piece| &piece.runs)
-    {
-        let row = run.y as usize * size.width() as usize;
-        bytes[row + run.start as usize..row + run.end as usize].fill(1);
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+    let vivid = pieces.pieces.iter().filter(is_vivid);
+    Runs::of_runs(size, vivid.flat_map(|piece| &piece.runs))
 }
 
 /// The largest parts of what is well over the backdrop, where that is looked for.

@@ -61,24 +61,21 @@ pub fn find_spots(pixels: CellMeans, size: Size, least_codes: f64, noise_codes: 
 
 /// The pixels of every cell that is over the limit of its size.
 fn painted(levels: &[CellMeans], excesses: &[CellExcess], limits: &[f64], size: Size) -> Runs {
-    let mut bytes = vec![0_u8; size.area()];
-    let width = size.width() as usize;
-    for ((level, excess), &limit) in levels.iter().zip(excesses).zip(limits) {
-        let side = level.cell_px as usize;
-        for (at, _) in excess
-            .codes
-            .iter()
-            .enumerate()
-            .filter(|(_, code)| f64::from(**code) > limit)
-        {
-            let (x, y) = (at % level.across * side, at / level.across * side);
-            let end = (x + side).min(width);
-            for row in bytes.chunks_mut(width).skip(y).take(side) {
-                row[x..end].fill(1);
+    let sizes = levels.iter().zip(excesses).zip(limits);
+    let over = sizes.flat_map(|((level, excess), &limit)| {
+        let cells = excess.codes.iter().enumerate();
+        let cells = cells.filter(move |(_, code)| f64::from(**code) > limit);
+        cells.map(|(at, _)| {
+            let [column, row] = level.place(at);
+            PixelBox {
+                x: column * level.cell_px,
+                y: row * level.cell_px,
+                width: level.cell_px,
+                height: level.cell_px,
             }
-        }
-    }
-    Runs::of_bytes(size, &bytes, |byte| byte == 1)
+        })
+    });
+    Runs::of_boxes(size, over)
 }
 
 /// Which cell of a level holds a pixel.

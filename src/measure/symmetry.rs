@@ -18,14 +18,8 @@ pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f
     let most = pieces.iter().map(|piece| piece.class).max().unwrap_or(0);
     let masks: Vec<Runs> = (0..=most)
         .map(|class| {
-            let mut bytes = vec![0_u8; size.area()];
-            for piece in pieces.iter().filter(|piece| piece.class == class) {
-                for run in &piece.runs {
-                    let row = run.y as usize * size.width() as usize;
-                    bytes[row + run.start as usize..row + run.end as usize].fill(1);
-                }
-            }
-            Runs::of_bytes(size, &bytes, |byte| byte == 1)
+            let of_class = pieces.iter().filter(|piece| piece.class == class);
+            Runs::of_runs(size, of_class.flat_map(|piece| &piece.runs))
         })
         .collect();
     #[expect(clippy::cast_possible_truncation, reason = "a share of a height")]
