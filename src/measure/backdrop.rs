@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::camera_raster::CameraRaster;
+use super::middle::middle_of;
 
 /// Side of a cell, pixels of a frame 1080 high. Source: chosen; its mean has an eighth of the noise.
 const CELL_SHARE: u32 = 135;
@@ -116,8 +117,9 @@ impl Backdrop {
             let off = |&cell: &usize| {
                 f64::from(differences(self.means[cell], empty.means[cell])[c].abs())
             };
-            let deviation =
-                median(dark.iter().map(off).collect()).unwrap_or(0.0) / MEDIAN_DEVIATION;
+            let mut all: Vec<f64> = dark.iter().map(off).collect();
+            let middle = middle_of(&mut all, f64::total_cmp).unwrap_or(0.0);
+            let deviation = middle / MEDIAN_DEVIATION;
             narrow(deviation)
                 .max(LEAST_DEVIATION)
                 .max(self.steps[c] / 2.5)
@@ -213,7 +215,8 @@ impl Backdrop {
             let profile: Vec<f32> = (0..depth.min(across).min(down))
                 .map(|deep| {
                     let codes = |along| f64::from(self.over_codes(place(edge, along, deep)));
-                    let middle = median((0..length).map(codes).collect()).unwrap_or(0.0);
+                    let mut all: Vec<f64> = (0..length).map(codes).collect();
+                    let middle = middle_of(&mut all, f64::total_cmp).unwrap_or(0.0);
                     falling = falling.min(narrow(middle).max(0.0));
                     falling
                 })
@@ -283,7 +286,7 @@ impl Backdrop {
             let [r, g, b, _] = camera.codes()[at];
             0.2126 * f32::from(r) + 0.7152 * f32::from(g) + 0.0722 * f32::from(b)
         };
-        let rows: Vec<f64> = (1..height - 1)
+        let mut rows: Vec<f64> = (1..height - 1)
             .into_par_iter()
             .step_by(7)
             .filter_map(|y| {
@@ -305,7 +308,8 @@ impl Backdrop {
                 (count > 50).then(|| sum / f64::from(count))
             })
             .collect();
-        (std::f64::consts::FRAC_PI_2).sqrt() / 6.0 * median(rows).unwrap_or(0.0)
+        (std::f64::consts::FRAC_PI_2).sqrt() / 6.0
+            * middle_of(&mut rows, f64::total_cmp).unwrap_or(0.0)
     }
 }
 
@@ -326,12 +330,6 @@ fn narrow(codes: f64) -> f32 {
 )]
 fn place_of(len: usize, share: f64) -> usize {
     (len as f64 * share) as usize
-}
-
-/// Half of the values are smaller.
-fn median(mut values: Vec<f64>) -> Option<f64> {
-    let middle = values.len() / 2;
-    (!values.is_empty()).then(|| *values.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
 /// Brightness, red less green and blue less green of a colour over those of another.
@@ -377,8 +375,9 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
         let off = |cell: usize| differences(means[cell], levels[cell]);
         deviations = std::array::from_fn(|c| {
             let all = (0..means.len()).filter(|&cell| is_dark[cell]);
-            let all = all.map(|cell| f64::from(off(cell)[c].abs())).collect();
-            let deviation = median(all).unwrap_or(0.0) / MEDIAN_DEVIATION;
+            let mut all: Vec<f64> = all.map(|cell| f64::from(off(cell)[c].abs())).collect();
+            let middle = middle_of(&mut all, f64::total_cmp).unwrap_or(0.0);
+            let deviation = middle / MEDIAN_DEVIATION;
             narrow(deviation).max(LEAST_DEVIATION).max(steps[c] / 2.5)
         });
         let next: Vec<bool> = (0..means.len())

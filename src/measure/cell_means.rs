@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use super::camera_finding::luma_codes;
 use super::camera_raster::CameraRaster;
+use super::middle::middle_of;
 use super::noise_ceiling::upper_tail;
 use super::runs::Runs;
 
@@ -133,8 +134,10 @@ impl CellMeans {
                             }
                         }
                     }
-                    if count >= LEAST_AROUND {
-                        *out = median(&mut ring[..count]);
+                    if count >= LEAST_AROUND
+                        && let Some(middle) = middle_of(&mut ring[..count], f32::total_cmp)
+                    {
+                        *out = middle;
                     }
                 }
             });
@@ -183,17 +186,12 @@ fn deviations_of(off: &mut [f32]) -> (f64, f64) {
     let at = off.len() / 100;
     let lowest = *off.select_nth_unstable_by(at, f32::total_cmp).1;
     let mut sizes: Vec<f32> = off.iter().map(|code| code.abs()).collect();
-    let usual = (DEVIATION_OF_MEDIAN * median(&mut sizes)).max(LEAST_DEVIATION);
+    let middle = middle_of(&mut sizes, f32::total_cmp).unwrap_or(0.0);
+    let usual = (DEVIATION_OF_MEDIAN * middle).max(LEAST_DEVIATION);
     (
         f64::from(usual.max(-lowest / LOWEST_HUNDREDTH)),
         f64::from(usual),
     )
-}
-
-/// Half of the values are smaller. There is at least one.
-fn median(values: &mut [f32]) -> f32 {
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f32::total_cmp).1
 }
 
 /// How many deviations noise exceeds 0.01 times in so many places, one-sided: `Q(k) = 0.01 / places`.

@@ -4,6 +4,7 @@ use super::capture::Capture;
 use super::chart::PatchRole;
 use super::chart_reading::ChartReading;
 use super::jpeg_noise::{JpegGrid, jpeg_noise};
+use super::middle::middle_of;
 use super::patch_reading::PatchReading;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;
@@ -86,8 +87,7 @@ fn clear_patches(patches: &[PatchReading]) -> Vec<&PatchReading> {
         .filter(|patch| patch.is_grey() && (32.0..224.0).contains(&patch.luma_codes))
         .map(|patch| patch.luma_deviation_codes)
         .collect();
-    all.sort_by(f64::total_cmp);
-    let typical = all.get(all.len() / 2).copied().unwrap_or(0.0);
+    let typical = middle_of(&mut all, f64::total_cmp).unwrap_or(0.0);
     let margin = CLEAR_DEVIATIONS * typical + 1.0;
     patches
         .iter()

@@ -4,6 +4,7 @@ use super::components::{Components, Neighbours};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::key_suggestion::MOST_SOFTNESS_PERCENT;
 use super::limits::{Limit, Limits};
+use super::middle::middle_of;
 use super::over_camera::OverCamera;
 use super::runs::{Run, Runs};
 use super::slide_raster::Fate;
@@ -90,8 +91,7 @@ pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding
         .iter()
         .filter_map(|at| band.dark.get(at).map(|dark| dark.width_px()))
         .collect();
-    let middle = widths.len() / 2;
-    let measured = *widths.select_nth_unstable_by(middle, f64::total_cmp).1;
+    let measured = middle_of(&mut widths, f64::total_cmp)?;
     Some(Finding {
         kind: Kind::DarkEdge,
         severity: Severity::Warn,

@@ -9,6 +9,7 @@ use super::camera_finding::{CameraFinding, CameraKind};
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::finding::{PixelBox, Severity, Unit};
+use super::middle::reached_by_weight;
 use super::stroke_light::{STEPS, StrokeLight};
 
 /// Strength of a copy from which it is told, percent of the strokes' contrast. Source: chosen, so that one of 5 % is told.
@@ -243,13 +244,7 @@ fn median(parts: &[(&Part, f64)]) -> f64 {
         .map(|(p, weight)| (p.slope(), *weight))
         .collect();
     slopes.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let half = slopes.iter().map(|(_, weight)| weight).sum::<f64>() / 2.0;
-    let mut sum = 0.0;
-    let found = slopes.iter().find(|(_, weight)| {
-        sum += weight;
-        sum >= half
-    });
-    found.map_or(0.0, |(slope, _)| *slope)
+    reached_by_weight(&slopes, 0.5).unwrap_or(0.0)
 }
 
 /// The cosine between the colours of copy and strokes, over all parts.

@@ -3,6 +3,7 @@
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::ink_pieces::InkPieces;
+use super::middle::middle_of;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
 
@@ -69,12 +70,11 @@ pub fn fabric(all: &InkPieces, size: Size) -> Vec<bool> {
                 off.min(std::f64::consts::PI - off) < SAME_DIRECTION
             })
             .collect();
-        if members.len() < 3 {
-            continue;
-        }
         let mut widths: Vec<f64> = members.iter().map(|&i| all.pieces[i].width_px).collect();
-        let middle = widths.len() / 2;
-        let width = *widths.select_nth_unstable_by(middle, f64::total_cmp).1;
+        let Some(width) = middle_of(&mut widths, f64::total_cmp).filter(|_| members.len() >= 3)
+        else {
+            continue;
+        };
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

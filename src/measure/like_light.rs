@@ -2,6 +2,7 @@
 
 use super::contrast::luminance_of_light;
 use super::like_frame::StillView;
+use super::middle::{middle_of, reached_by_weight};
 use super::still_map::StillMap;
 use super::way_round::WayRound;
 use crate::pixel::color::srgb_decode;
@@ -117,7 +118,7 @@ impl Cells {
 }
 
 /// Half of the cells have less light, for each channel.
-fn middle_of(cells: &[[f32; 3]]) -> Option<[f32; 3]> {
+fn black_of(cells: &[[f32; 3]]) -> Option<[f32; 3]> {
     let mut middle = [0.0; 3];
     for (c, middle) in middle.iter_mut().enumerate() {
         let mut all: Vec<f32> = cells
@@ -125,11 +126,7 @@ fn middle_of(cells: &[[f32; 3]]) -> Option<[f32; 3]> {
             .map(|light| light[c])
             .filter(|light| !light.is_nan())
             .collect();
-        let at = all.len() / 2;
-        if all.is_empty() {
-            return None;
-        }
-        *middle = *all.select_nth_unstable_by(at, f32::total_cmp).1;
+        *middle = middle_of(&mut all, f32::total_cmp)?;
     }
     Some(middle)
 }
@@ -168,8 +165,8 @@ pub(super) fn measure_light(
         .filter(|(a, b)| a.iter().chain(b).all(|light| !light.is_nan()))
         .collect();
     let (own_black, other_black) = (
-        middle_of(&both.iter().map(|pair| pair.0).collect::<Vec<_>>())?,
-        middle_of(&both.iter().map(|pair| pair.1).collect::<Vec<_>>())?,
+        black_of(&both.iter().map(|pair| pair.0).collect::<Vec<_>>())?,
+        black_of(&both.iter().map(|pair| pair.1).collect::<Vec<_>>())?,
     );
     let mut ratios: [Vec<(f64, f64)>; 4] = Default::default();
     for (here, there) in both {
@@ -199,14 +196,7 @@ fn one_ratio(mut ratios: Vec<(f64, f64)>) -> Option<f64> {
         return None;
     }
     ratios.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let whole: f64 = ratios.iter().map(|(_, weight)| weight).sum();
-    let at = |share: f64| {
-        let mut under = 0.0;
-        ratios.iter().find_map(|(ratio, weight)| {
-            under += weight;
-            (under >= share * whole).then_some(*ratio)
-        })
-    };
+    let at = |share: f64| reached_by_weight(&ratios, share);
     let (low, middle, high) = (at(0.25)?, at(0.5)?, at(0.75)?);
     (middle > 0.0 && low > 0.0 && high < WIDEST_RATIO * low).then_some(middle)
 }

@@ -3,6 +3,7 @@
 
 use super::components::{Components, Neighbours};
 use super::finding::PixelBox;
+use super::middle::middle_of;
 use super::runs::{Run, Runs};
 use crate::pixel::settings::Size;
 
@@ -222,11 +223,7 @@ fn one_color(codes: Codes<'_>, origin: PixelBox, runs: &[Run], area: u64) -> Opt
     let mut median = [0; 3];
     for (c, median) in median.iter_mut().enumerate() {
         let mut channel: Vec<u8> = samples.iter().map(|sample| sample[c]).collect();
-        let middle = channel.len() / 2;
-        if channel.is_empty() {
-            return None;
-        }
-        *median = *channel.select_nth_unstable(middle).1;
+        *median = middle_of(&mut channel, u8::cmp)?;
     }
     let near = |s: &&[u8; 3]| difference([s[0], s[1], s[2], 0], median) < FAINTEST_CODES / 2;
     let share = samples.iter().filter(near).count() as f64 / samples.len() as f64;

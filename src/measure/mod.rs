@@ -83,6 +83,7 @@ pub mod limits;
 mod links;
 mod lost_content;
 pub mod marks;
+mod middle;
 pub mod noise_ceiling;
 pub mod outside_safe;
 pub mod over_camera;

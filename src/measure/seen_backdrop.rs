@@ -9,6 +9,7 @@ use super::components::{Components, Neighbours};
 use super::finding::PixelBox;
 use super::ink_colors::PALE;
 use super::ink_pieces::InkPieces;
+use super::middle::middle_of;
 use super::piece_shape::InkPiece;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
@@ -151,9 +152,8 @@ fn lit_edges(camera: &CameraRaster, seen: &Runs) -> [u32; 4] {
                 seen.contains(x, y).then(|| luma_codes(camera.codes()[at]))
             })
             .collect();
-        let middle = codes.len() / 2;
-        (codes.len() > length as usize / 12)
-            .then(|| *codes.select_nth_unstable_by(middle, f32::total_cmp).1)
+        let are_enough = codes.len() > length as usize / 12;
+        middle_of(&mut codes, f32::total_cmp).filter(|_| are_enough)
     };
     std::array::from_fn(|side| {
         if width <= depth || depth < 2 {

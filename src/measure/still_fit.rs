@@ -5,6 +5,7 @@
 
 use rayon::prelude::*;
 
+use super::middle::middle_of;
 use super::still_map::StillMap;
 use super::still_plane::{StillPlane, StillPoint};
 
@@ -128,13 +129,8 @@ fn scale_of(
             Some((f64::from(code) - gain * f64::from(point.code) - offset).abs())
         })
         .collect();
-    let middle = left.len() / 2;
-    let count = left.len();
-    if left.is_empty() {
-        return (0.0, 0);
-    }
-    let median = *left.select_nth_unstable_by(middle, f64::total_cmp).1;
-    (DEVIATION_OF_MEDIAN * median, count)
+    let middle = middle_of(&mut left, f64::total_cmp).unwrap_or(0.0);
+    (DEVIATION_OF_MEDIAN * middle, left.len())
 }
 
 /// Sums over points. Zoom and rotation are counted in px at the corner.

@@ -2,6 +2,7 @@
 
 use super::backdrop::Backdrop;
 use super::camera_raster::CameraRaster;
+use super::middle::middle_of;
 use super::piece_shape::InkPiece;
 
 /// Most that the backdrop may differ by, codes and a share of its level. Source: chosen; a third of a stop is a tenth
@@ -77,8 +78,7 @@ pub fn compare_stills(
             .iter()
             .map(|&i| camera.means()[i][c] - other.means()[i][c])
             .collect();
-        let middle = off.len() / 2;
-        let off = off.select_nth_unstable_by(middle, f32::total_cmp).1.abs();
+        let off = middle_of(&mut off, f32::total_cmp).map_or(0.0, f32::abs);
         let level =
             both_dark.iter().map(|&i| other.means()[i][c]).sum::<f32>() / both_dark.len() as f32;
         if off > LIGHT_CODES + LIGHT_SHARE * level {
@@ -114,11 +114,7 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
                 Some((f64::from(camera.over_codes(y * across + x)) - own).abs() / (own + 2.0))
             })
             .collect();
-        let middle = off.len() / 2;
-        if off.is_empty() {
-            return f64::MAX;
-        }
-        *off.select_nth_unstable_by(middle, f64::total_cmp).1
+        middle_of(&mut off, f64::total_cmp).unwrap_or(f64::MAX)
     };
     let here = misfit(0, 0);
     let steps = -SHIFT_CELLS..=SHIFT_CELLS;

@@ -1,5 +1,6 @@
 //! What lies on itself when mirrored at the presenter's middle: collars, ties, lanyards, glasses.
 
+use super::middle::middle_of;
 use super::piece_shape::InkPiece;
 use super::runs::{Run, Runs};
 
@@ -60,6 +61,5 @@ fn twice_middle(presenter: &Runs) -> Option<i64> {
         .filter_map(|row| row.iter().max_by_key(|run| run.length()))
         .map(|run: &Run| i64::from(run.start) + i64::from(run.end))
         .collect();
-    let half = middles.len() / 2;
-    (!middles.is_empty()).then(|| *middles.select_nth_unstable(half).1)
+    middle_of(&mut middles, i64::cmp)
 }

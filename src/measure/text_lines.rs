@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::finding::PixelBox;
 use super::links::Links;
 use super::marks::Ground;
+use super::middle::middle_of;
 use super::runs::Run;
 
 /// Least height of a character, px. Source: chosen; a 5 x 7 matrix is the least for capitals, ISO 9241-3.
@@ -185,8 +186,7 @@ fn place_of(row: &[Glyph]) -> (PixelBox, u32, f64) {
     let boxes = row.iter().map(|glyph| glyph.bounds);
     let bounds = boxes.reduce(PixelBox::union).unwrap_or(none);
     let mut bottoms: Vec<u32> = row.iter().map(|glyph| glyph.bounds.bottom()).collect();
-    let middle = bottoms.len() / 2;
-    let baseline = *bottoms.select_nth_unstable(middle).1;
+    let baseline = middle_of(&mut bottoms, u32::cmp).unwrap_or(0);
     (
         bounds,
         baseline,
@@ -204,8 +204,7 @@ fn is_regular(runs: &[Run]) -> bool {
         if steps.len() + 1 < REGULAR_STROKES {
             return false;
         }
-        let middle = steps.len() / 2;
-        let usual = *steps.select_nth_unstable(middle).1;
+        let usual = middle_of(&mut steps, u32::cmp).unwrap_or(0);
         let alike = steps
             .iter()
             .filter(|step| step.abs_diff(usual) <= 1)
@@ -274,12 +273,7 @@ fn line(ground: &Ground, row: &[Glyph]) -> TextLine {
         })
         .map(|glyph| soft_height(ground, glyph.bounds))
         .collect();
-    let middle = exact.len() / 2;
-    let exact = if exact.is_empty() {
-        f64::from(tallest)
-    } else {
-        *exact.select_nth_unstable_by(middle, f64::total_cmp).1
-    };
+    let exact = middle_of(&mut exact, f64::total_cmp).unwrap_or(f64::from(tallest));
     let mut marks: Vec<usize> = row.iter().map(|glyph| glyph.mark).collect();
     marks.sort_unstable();
     TextLine {
