@@ -1,6 +1,7 @@
 //! How black the backdrop is, how evenly, and of which colour.
 
 use super::camera_finding::{CameraFinding, CameraKind, percent_of_codes};
+use super::camera_luma::mean_luma_codes;
 use super::camera_raster::CameraRaster;
 use super::finding::{PixelBox, Severity, Unit};
 use super::runs::Runs;
@@ -64,8 +65,8 @@ pub fn measure_backdrop_level(camera: &CameraRaster, seen: &Runs) -> Option<Back
         if f64::from(pixels) < PART_SHARE * bounds.area() as f64 || pixels == 0 {
             continue;
         }
-        let [r, g, b] = std::array::from_fn(|c| middle_mean(&counts[c], pixels));
-        levels.push((0.2126 * r + 0.7152 * g + 0.0722 * b, [r, g, b], bounds));
+        let color = std::array::from_fn(|c| middle_mean(&counts[c], pixels));
+        levels.push((mean_luma_codes(color), color, bounds));
     }
     levels.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (darkest, brightest) = (levels.first()?, levels.last()?);

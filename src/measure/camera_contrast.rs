@@ -1,6 +1,6 @@
 //! `contrast`: text and graphics that do not stand out from what is behind them in the composite.
 
-use super::contrast::{contrast_ratio, relative_luminance};
+use super::contrast::{contrast_ratio, luminance_of_light, relative_luminance};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
 use super::marks::{Ground, difference};
@@ -147,7 +147,7 @@ fn ground_luminance(over: &OverCamera<'_>, ground: &Ground, light: &[f64; 256]) 
 
 /// Relative luminance of R'G'B' codes. `light` has that of each grey.
 fn luminance([r, g, b, _]: [u8; 4], light: &[f64; 256]) -> f64 {
-    0.2126 * light[usize::from(r)] + 0.7152 * light[usize::from(g)] + 0.0722 * light[usize::from(b)]
+    luminance_of_light([r, g, b].map(|code| light[usize::from(code)]))
 }
 
 impl Cells {

@@ -1,6 +1,7 @@
 //! Whether writing and skin are too bright to be recorded, and writing bright enough to be read.
 
-use super::camera_finding::{CameraFinding, CameraKind, luma_codes, percent_of_codes};
+use super::camera_finding::{CameraFinding, CameraKind, percent_of_codes};
+use super::camera_luma::luma_codes;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};

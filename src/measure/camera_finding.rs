@@ -95,13 +95,6 @@ pub struct CameraFinding {
     pub advice: String,
 }
 
-/// Luma of 8-bit codes, codes: BT.709's weights.
-#[expect(clippy::inline_always, reason = "asked for every pixel of a frame")]
-#[inline(always)]
-pub fn luma_codes([r, g, b, _]: [u8; 4]) -> f32 {
-    0.2126 * f32::from(r) + 0.7152 * f32::from(g) + 0.0722 * f32::from(b)
-}
-
 /// Codes as a share of white, percent.
 pub fn percent_of_codes(codes: f64) -> f64 {
     codes / 2.55

@@ -1,5 +1,6 @@
 //! The noise of a camera, from the pixels of its backdrop: per channel, with what black cuts off put back.
 
+use super::camera_luma::luma_deviation_codes;
 use super::camera_raster::CameraRaster;
 use super::noise_ceiling::upper_tail;
 use super::runs::Runs;
@@ -24,10 +25,9 @@ pub struct CameraNoise {
 }
 
 impl CameraNoise {
-    /// Of luma, where each channel has its own noise, codes: `sqrt(sum (w sigma)²)`.
+    /// Of luma, where each channel has its own noise, codes.
     pub fn luma_codes(&self) -> f64 {
-        let [r, g, b] = self.channels_codes;
-        (0.2126 * r).hypot(0.7152 * g).hypot(0.0722 * b)
+        luma_deviation_codes(self.channels_codes)
     }
 
     /// The noisiest channel, codes.

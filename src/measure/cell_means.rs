@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::camera_finding::luma_codes;
+use super::camera_luma::luma_codes;
 use super::camera_raster::CameraRaster;
 use super::middle::middle_of;
 use super::noise_ceiling::upper_tail;

@@ -1,6 +1,7 @@
 //! Whether the presenter's outline stands out from the backdrop.
 
-use super::camera_finding::{CameraFinding, CameraKind, luma_codes};
+use super::camera_finding::{CameraFinding, CameraKind};
+use super::camera_luma::luma_codes;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
 use super::finding::{PixelBox, Severity, Unit};

@@ -1,7 +1,7 @@
 //! Whether a frame is recorded in a flat or log camera profile: raised black, lowered white, little colour.
 
 use super::black_bars::BlackBars;
-use super::camera_finding::luma_codes;
+use super::camera_luma::luma_codes;
 use super::camera_raster::CameraRaster;
 
 /// Luma of the darkest hundredth from which black is raised on purpose, codes. Source: chosen, 6 % of white; log curves put

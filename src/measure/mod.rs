@@ -13,6 +13,7 @@ pub mod camera_exposure;
 pub mod camera_finding;
 pub mod camera_lit;
 pub mod camera_look;
+pub mod camera_luma;
 pub mod camera_masks;
 pub mod camera_noise;
 pub mod camera_note;

@@ -1,7 +1,7 @@
 //! Where the backdrop is seen: not behind writing and its glow, nor the presenter, nor the lit edge of the glass.
 
 use super::backdrop::Backdrop;
-use super::camera_finding::luma_codes;
+use super::camera_luma::luma_codes;
 use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
