@@ -1,5 +1,7 @@
 //! A map from chart pixels to capture pixels: `x = a X + b Y + c`, `y = d X + e Y + f`.
 
+use super::least_squares::LeastSquares;
+
 /// The map. It keeps straight lines, as scalers and mixers do.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Affine {
@@ -13,23 +15,14 @@ impl Affine {
     /// The map that fits pairs of chart and capture points best, by least squares; none where the
     /// points lie on a line.
     pub(super) fn fit(pairs: &[([f64; 2], [f64; 2])]) -> Option<Self> {
-        let mut normal = [[0.0; 3]; 3];
-        let mut right = [[0.0; 3]; 2];
-        for &([px, py], target) in pairs {
-            let row = [px, py, 1.0];
-            for i in 0..3 {
-                for j in 0..3 {
-                    normal[i][j] += row[i] * row[j];
-                }
-                for axis in 0..2 {
-                    right[axis][i] += row[i] * target[axis];
-                }
+        let mut axes = [LeastSquares::<3>::new(), LeastSquares::<3>::new()];
+        for &([px, py], capture) in pairs {
+            for (axis, at) in axes.iter_mut().zip(capture) {
+                axis.add([px, py, 1.0], at);
             }
         }
-        Some(Self {
-            x: solve(normal, right[0])?,
-            y: solve(normal, right[1])?,
-        })
+        let [x, y] = axes.map(|axis| axis.solve());
+        Some(Self { x: x?, y: y? })
     }
 
     /// Where a chart point lies in the capture.
@@ -67,24 +60,4 @@ impl Affine {
             f64::max(largest, (px - capture[0]).hypot(py - capture[1]))
         })
     }
-}
-
-/// Solves three equations by Cramer's rule; none where they are not independent.
-fn solve(m: [[f64; 3]; 3], right: [f64; 3]) -> Option<[f64; 3]> {
-    let det = |m: [[f64; 3]; 3]| {
-        m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1])
-            - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
-            + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0])
-    };
-    let whole = det(m);
-    if whole.abs() < 1e-12 {
-        return None;
-    }
-    Some(std::array::from_fn(|column| {
-        let mut replaced = m;
-        for row in 0..3 {
-            replaced[row][column] = right[row];
-        }
-        det(replaced) / whole
-    }))
 }

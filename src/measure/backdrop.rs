@@ -2,7 +2,9 @@
 
 use rayon::prelude::*;
 
+use super::camera_luma::luma_codes;
 use super::camera_raster::CameraRaster;
+use super::least_squares::LeastSquares;
 use super::middle::middle_of;
 
 /// Side of a cell, pixels of a frame 1080 high. Source: chosen; its mean has an eighth of the noise.
@@ -282,10 +284,7 @@ impl Backdrop {
             return 0.0;
         }
 
-        let luma = |at: usize| {
-            let [r, g, b, _] = camera.codes()[at];
-            0.2126 * f32::from(r) + 0.7152 * f32::from(g) + 0.0722 * f32::from(b)
-        };
+        let luma = |at: usize| luma_codes(camera.codes()[at]);
         let mut rows: Vec<f64> = (1..height - 1)
             .into_par_iter()
             .step_by(7)
@@ -361,7 +360,7 @@ fn fit(means: &[[f32; 3]], across: usize) -> (Vec<[f32; 3]>, [f32; 3], [f32; 3])
         for c in 0..3 {
             let pairs = (0..means.len()).filter(|&cell| is_dark[cell]);
             let pairs = pairs.map(|cell| (place(cell), f64::from(means[cell][c])));
-            let weights = least_squares(pairs);
+            let weights = weights_of(pairs);
             for (cell, level) in levels.iter_mut().enumerate() {
                 let terms = place(cell);
                 let sum: f64 = terms
@@ -411,34 +410,15 @@ fn steps_between(means: &[[f32; 3]], across: usize, is_dark: &[bool]) -> [f32; 3
     })
 }
 
-/// Weights of six terms by normal equations, slightly damped so that few cells give a constant.
-fn least_squares(pairs: impl Iterator<Item = ([f64; 6], f64)>) -> [f64; 6] {
-    let mut matrix = [[0.0; 7]; 6];
+/// Weights of six terms, slightly damped so that few cells give a constant.
+fn weights_of(pairs: impl Iterator<Item = ([f64; 6], f64)>) -> [f64; 6] {
+    let mut fit = LeastSquares::<6>::new();
+    let mut cells = 0.0;
     for (terms, value) in pairs {
-        for (row, a) in matrix.iter_mut().zip(terms) {
-            for (sum, b) in row.iter_mut().zip(terms.into_iter().chain([value])) {
-                *sum += a * b;
-            }
-        }
+        fit.add(terms, value);
+        cells += 1.0;
     }
-    let damping = 1e-3 * (1.0 + matrix[0][0]);
-    for (i, row) in matrix.iter_mut().enumerate().skip(1) {
-        row[i] += damping;
-    }
-    matrix[0][0] += 1e-9;
-    for i in 0..6 {
-        let pivot = matrix[i];
-        for row in matrix.iter_mut().skip(i + 1) {
-            let factor = row[i] / pivot[i];
-            row.iter_mut()
-                .zip(pivot)
-                .for_each(|(to, from)| *to -= factor * from);
-        }
-    }
-    let mut weights = [0.0; 6];
-    for i in (0..6).rev() {
-        let known: f64 = (i + 1..6).map(|j| matrix[i][j] * weights[j]).sum();
-        weights[i] = (matrix[i][6] - known) / matrix[i][i];
-    }
-    weights
+    fit.damp(0, 1e-9);
+    (1..6).for_each(|term| fit.damp(term, 1e-3 * (1.0 + cells)));
+    fit.solve().unwrap_or_default()
 }

@@ -26,6 +26,11 @@ impl<const N: usize> LeastSquares<N> {
         }
     }
 
+    /// Draws an unknown to 0, as so many equations do that say that it is.
+    pub fn damp(&mut self, unknown: usize, equations: f64) {
+        self.products[unknown][unknown] += equations;
+    }
+
     /// The unknowns with the least sum of squared errors; none where the equations do not tell them. Gaussian
     /// elimination with partial pivoting of the normal equations.
     pub fn solve(&self) -> Option<[f64; N]> {
