@@ -6,6 +6,7 @@ pub mod backdrop;
 pub mod backdrop_level;
 pub mod background;
 pub mod black_bars;
+mod box_mean;
 pub mod byte_plane;
 pub mod calibration;
 pub mod camera_contrast;

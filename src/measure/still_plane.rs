@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::box_mean::box_mean;
 use super::camera_luma::luma_codes;
 use super::camera_raster::CameraRaster;
 use super::runs::Runs;
@@ -174,7 +175,7 @@ impl StillPlane {
             .iter()
             .map(|code| if code.is_nan() { 0.0 } else { *code })
             .collect();
-        let blurred = boxed(&boxed(&seen, self.width, 2, true), self.width, 2, false);
+        let blurred = box_mean(&seen, self.width, 2);
         let least = STRUCTURE_CODES.max(STRUCTURE_DEVIATIONS * NOISE_LEFT * self.noise);
         let is_thing: Vec<f32> = blurred
             .iter()
@@ -182,12 +183,7 @@ impl StillPlane {
             .map(|(thing, code)| f32::from(u8::from(!code.is_nan() && thing.abs() > least)))
             .collect();
         let things = is_thing.iter().filter(|&&is| is > 0.0).count();
-        let near = boxed(
-            &boxed(&is_thing, self.width, reach, true),
-            self.width,
-            reach,
-            false,
-        );
+        let near = box_mean(&is_thing, self.width, reach);
         let mut points = Vec::new();
         for y in 1..self.height.saturating_sub(1) {
             for x in 1..self.width.saturating_sub(1) {
@@ -327,14 +323,7 @@ impl Reduced {
             .map(|(luma, still)| luma * still)
             .collect();
         let reach = self.width.max(self.height) / COURSE_PART;
-        let wide = |values: &[f32]| {
-            boxed(
-                &boxed(values, self.width, reach, true),
-                self.width,
-                reach,
-                false,
-            )
-        };
+        let wide = |values: &[f32]| box_mean(values, self.width, reach);
         let (course, weight) = (wide(&seen), wide(&is_still));
         let (near, near_weight) = (softened(&seen, self.width), softened(&is_still, self.width));
         let whole: Vec<f32> = (0..seen.len())
@@ -390,53 +379,6 @@ impl Reduced {
     }
 }
 
-/// Means over `2 reach + 1` along rows or columns; outside of the plane is nothing.
-fn boxed(values: &[f32], width: usize, reach: usize, is_across: bool) -> Vec<f32> {
-    let height = values.len() / width;
-    let mut out = vec![0.0_f32; values.len()];
-    let share = 1.0 / (2 * reach + 1) as f32;
-    if is_across {
-        out.par_chunks_mut(width)
-            .zip(values.par_chunks(width))
-            .for_each(|(out, row)| {
-                let mut sum: f64 = row.iter().take(reach).map(|&v| f64::from(v)).sum();
-                for (x, out) in out.iter_mut().enumerate() {
-                    if let Some(&v) = row.get(x + reach) {
-                        sum += f64::from(v);
-                    }
-                    *out = narrow(sum) * share;
-                    if let Some(x) = x.checked_sub(reach) {
-                        sum -= f64::from(row[x]);
-                    }
-                }
-            });
-        return out;
-    }
-    let mut sums = vec![0.0_f64; width];
-    let row = |y: usize| &values[y * width..(y + 1) * width];
-    for y in 0..reach.min(height) {
-        for (sum, &v) in sums.iter_mut().zip(row(y)) {
-            *sum += f64::from(v);
-        }
-    }
-    for y in 0..height {
-        if y + reach < height {
-            for (sum, &v) in sums.iter_mut().zip(row(y + reach)) {
-                *sum += f64::from(v);
-            }
-        }
-        for (out, &sum) in out[y * width..(y + 1) * width].iter_mut().zip(&sums) {
-            *out = narrow(sum) * share;
-        }
-        if let Some(y) = y.checked_sub(reach) {
-            for (sum, &v) in sums.iter_mut().zip(row(y)) {
-                *sum -= f64::from(v);
-            }
-        }
-    }
-    out
-}
-
 /// `1 2 1` both ways; outside of the plane is nothing.
 fn softened(values: &[f32], width: usize) -> Vec<f32> {
     let height = values.len() / width;
@@ -462,13 +404,4 @@ fn softened(values: &[f32], width: usize) -> Vec<f32> {
         }
     }
     out
-}
-
-/// A sum as it is kept.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "the rounding is what is wanted"
-)]
-fn narrow(sum: f64) -> f32 {
-    sum as f32
 }

@@ -3,6 +3,7 @@
 
 use rayon::prelude::*;
 
+use super::box_mean::box_mean;
 use super::byte_plane::BytePlane;
 use super::camera_parts::CameraParts;
 use super::camera_raster::CameraRaster;
@@ -300,45 +301,11 @@ fn blurred(strokes: &[u8], size: Size, deviation_px: f64, reduced: usize) -> Glo
         .round()
         .max(1.0) as usize;
     for _ in 0..3 {
-        values = boxed(&values, width, reach);
-        values = transposed(&boxed(&transposed(&values, width), height, reach), height);
+        values = box_mean(&values, width, reach);
     }
     Glow {
         reduced,
         width,
         values,
     }
-}
-
-/// Every value the mean of those at most `reach` beside it in its row; beyond the ends all is dark.
-fn boxed(values: &[f32], width: usize, reach: usize) -> Vec<f32> {
-    let mut out = vec![0.0; values.len()];
-    let scale = 1.0 / (2 * reach + 1) as f32;
-    out.par_chunks_mut(width)
-        .zip(values.par_chunks(width))
-        .for_each(|(out, row)| {
-            let mut sum: f32 = row.iter().take(reach).sum();
-            for (x, out) in out.iter_mut().enumerate() {
-                sum += row.get(x + reach).copied().unwrap_or(0.0);
-                *out = sum * scale;
-                if x >= reach {
-                    sum -= row[x - reach];
-                }
-            }
-        });
-    out
-}
-
-/// Rows as columns.
-fn transposed(values: &[f32], width: usize) -> Vec<f32> {
-    let height = values.len() / width.max(1);
-    let mut out = vec![0.0; values.len()];
-    out.par_chunks_mut(height.max(1))
-        .enumerate()
-        .for_each(|(x, column)| {
-            for (y, out) in column.iter_mut().enumerate() {
-                *out = values[y * width + x];
-            }
-        });
-    out
 }
