@@ -11,6 +11,7 @@ use super::distance::Distances;
 use super::finding::PixelBox;
 use super::presenter::filled;
 use super::runs::Runs;
+use super::sides::sides;
 use crate::pixel::settings::Size;
 
 /// Rows at most in which it is looked for; higher frames are halved. Source: chosen; 1080 rows are halved once, 720 not.
@@ -123,7 +124,6 @@ impl Scaled {
     /// The pixels from the outline inwards that are dim beside something bright close by. Where they go on and on, there is
     /// no edge, and they are clothes.
     fn glow(&self) -> Runs {
-        let width = self.size.width() as usize;
         let whole = PixelBox::of_size(self.size);
         let none = Runs::none(self.size);
         let Some(depths) = Distances::within(whole, self.figure.as_slice().iter().copied()) else {
@@ -132,27 +132,31 @@ impl Scaled {
         let near = self.most.dilated(self.px(REACH_PX));
         let depth = self.px(DEPTH_PX);
         let deepest = u32::try_from(depth * depth).unwrap_or(u32::MAX);
+        let at = |(x, y): (u32, u32)| (y * self.size.width() + x) as usize;
         let is_dim = |i: usize| {
             let over = |plane: &BytePlane| f32::from(plane.bytes()[i]) - self.backdrop[i];
             over(&self.most) < LEAST_CODES.max(GLOW_SHARE * over(&near))
         };
         let squared = depths.squared_px();
         let mut glow = vec![0_u8; self.size.area()];
-        let mut front: VecDeque<usize> = (0..squared.len()).filter(|&i| squared[i] == 1).collect();
-        front.retain(|&i| is_dim(i));
-        for &i in &front {
-            glow[i] = 1;
+        let all = (0..self.size.height()).flat_map(|y| (0..self.size.width()).map(move |x| (x, y)));
+        let mut front: VecDeque<(u32, u32)> = all
+            .filter(|&place| squared[at(place)] == 1 && is_dim(at(place)))
+            .collect();
+        for &place in &front {
+            glow[at(place)] = 1;
         }
         let mut is_endless = false;
-        while let Some(i) = front.pop_front() {
-            for next in sides(i, width, squared.len()) {
+        while let Some(place) = front.pop_front() {
+            for beside in sides(self.size, place) {
+                let next = at(beside);
                 if glow[next] == 0 && squared[next] > 0 && is_dim(next) {
                     if squared[next] > deepest {
-                        glow[i] = 2;
+                        glow[at(place)] = 2;
                         is_endless = true;
                     } else {
                         glow[next] = 1;
-                        front.push_back(next);
+                        front.push_back(beside);
                     }
                 }
             }
@@ -190,17 +194,4 @@ impl Scaled {
         }
         BytePlane::new(self.size, bytes)
     }
-}
-
-/// The pixels left, right, above and below.
-fn sides(i: usize, width: usize, end: usize) -> impl Iterator<Item = usize> {
-    let x = i % width;
-    [
-        (x > 0).then(|| i - 1),
-        (x + 1 < width).then(|| i + 1),
-        i.checked_sub(width),
-        Some(i + width).filter(|&below| below < end),
-    ]
-    .into_iter()
-    .flatten()
 }

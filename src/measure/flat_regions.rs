@@ -1,6 +1,7 @@
 //! Regions of flat colour on a slide, and which of them are strokes.
 
 use super::finding::PixelBox;
+use super::sides::sides;
 use super::slide_raster::SlideRaster;
 use crate::pixel::settings::Size;
 
@@ -57,16 +58,7 @@ impl FlatRegions {
                     area += 1;
                     (left, right, bottom) = (left.min(x), right.max(x), bottom.max(y));
                     let here = raster.color(x, y);
-                    let around = [
-                        (x.wrapping_sub(1), y),
-                        (x + 1, y),
-                        (x, y.wrapping_sub(1)),
-                        (x, y + 1),
-                    ];
-                    for (x, y) in around {
-                        if x >= size.width() || y >= size.height() {
-                            continue;
-                        }
+                    for (x, y) in sides(size, (x, y)) {
                         let (index, other) = (raster.index(x, y), raster.color(x, y));
                         if labels[index] == u32::MAX
                             && near(here, other, like)

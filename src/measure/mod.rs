@@ -106,6 +106,7 @@ pub mod room;
 pub mod runs;
 pub mod seen_backdrop;
 pub mod seen_like;
+mod sides;
 pub mod slide_check;
 pub mod slide_cores;
 pub mod slide_geometry;

@@ -3,6 +3,7 @@
 use super::darken::Bits;
 use super::finding::PixelBox;
 use super::pieces::Content;
+use super::sides::sides;
 use super::slide_raster::SlideRaster;
 
 /// Codes by which neighbours of a gradient differ at most; more in a lossy file. Source: chosen; white to
@@ -40,13 +41,7 @@ pub(super) fn grown_background(
     let near = |a: [u8; 3], b: [u8; 3], codes: u8| (0..3).all(|c| a[c].abs_diff(b[c]) <= codes);
     let is_near =
         |a: (u32, u32), b: (u32, u32)| near(raster.color(a.0, a.1), raster.color(b.0, b.1), step);
-    let around = |(x, y): (u32, u32)| {
-        let left = x.checked_sub(1).map(|x| (x, y));
-        let above = y.checked_sub(1).map(|y| (x, y));
-        let right = (x + 1 < size.width()).then_some((x + 1, y));
-        let below = (y + 1 < size.height()).then_some((x, y + 1));
-        [left, above, right, below].into_iter().flatten()
-    };
+    let around = |place| sides(size, place);
     let mut ground = Bits::of(&content.without(content));
     let is_content = Bits::of(content);
     let mut waiting: Vec<(u32, u32)> = Vec::new();
