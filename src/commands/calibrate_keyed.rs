@@ -6,9 +6,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::calibrate::read_capture;
-use super::calibrate_report::wrapped;
 use super::failure::Failure;
-use super::output::note;
+use super::output::{USUAL_COLUMNS, note};
 use crate::measure::calibration::rounded;
 use crate::measure::key_fit::{Dimming, KeyFit, KeyFitError};
 use crate::measure::keyed_curve::{KeyedPoint, read_keyed_curve};
@@ -17,6 +16,7 @@ use crate::pixel::chain::Chain;
 use crate::pixel::key::Ramp;
 use crate::pixel::knobs::{KnobScale, Knobs};
 use crate::pixel::settings::Alpha;
+use crate::report::paragraph::wrapped;
 
 /// Distance of a capture from the scale of the knobs over which the scale is not used, percent of white.
 /// Source: chosen; each fit is within 0.5 in simulation, so two may differ by 1.
@@ -344,25 +344,16 @@ impl KeyedReport {
                 } else {
                     "a linear and a smooth ramp explain it as well, so "
                 };
-                text.push_str(&wrapped(
-                    &format!(
-                        "uncertain: {why}the threshold may be off by {:.1}, the softness by {:.1} % of \
+                text.push_str(&wrapped(&format!("  uncertain: {why}the threshold may be off by {:.1}, the softness by {:.1} % of \
                          white; record without compression and noise, and with more softness",
                         capture.threshold_margin, capture.softness_margin
-                    ),
-                    2,
-                    2,
-                ));
+                    ), "  ", USUAL_COLUMNS));
             }
         }
         match &self.knobs {
             Some(knobs) => text.push_str(&knobs.text(self.captures.len())),
-            None => text.push_str(&wrapped(
-                "no knob scale: two or more captures at different positions, and `--knobs` with what \
-                 the knobs said, give one",
-                0,
-                0,
-            )),
+            None => text.push_str(&wrapped("no knob scale: two or more captures at different positions, and `--knobs` with what \
+                 the knobs said, give one", "", USUAL_COLUMNS)),
         }
         text.push_str(&match &self.written {
             Some(path) => format!("\nwrote [knobs] into {path}\n"),
@@ -385,34 +376,22 @@ impl KnobsJson {
             ("softness", self.softness_through_zero),
         ] {
             if is_through_zero {
-                text.push_str(&wrapped(
-                            &format!(
+                text.push_str(&wrapped(&format!(
                                 "the {knob} knob stood at one position only, so its 0 is taken for 0 % {knob}"
-                            ),
-                            0,
-                            0,
-                        ));
+                            ), "", USUAL_COLUMNS));
             }
         }
         let is_still = self.threshold_through_zero && self.softness_through_zero;
         text.push_str(&if is_still && self.miss <= KNOBS_MISS_PERCENT {
-                    wrapped(
-                        "uncertain: neither knob moved between the captures, which tells no scale; capture again \
-                         with the knobs elsewhere",
-                        0,
-                        0,
-                    )
+                    wrapped("uncertain: neither knob moved between the captures, which tells no scale; capture again \
+                         with the knobs elsewhere", "", USUAL_COLUMNS)
                 } else if self.miss > KNOBS_MISS_PERCENT {
-                    wrapped(
-                        &format!(
+                    wrapped(&format!(
                             "uncertain: a capture is {:.2} % of white beside these scales, over the limit of \
                              {KNOBS_MISS_PERCENT} %; check that `--knobs` has one pair, threshold/softness, for \
                              each capture in its order",
                             self.miss
-                        ),
-                        0,
-                        0,
-                    )
+                        ), "", USUAL_COLUMNS)
                 } else if captures == 2 && !self.threshold_through_zero {
                     "a third capture at other positions would check these scales\n".to_owned()
                 } else {

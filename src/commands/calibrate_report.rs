@@ -5,6 +5,7 @@ use std::path::Path;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::output::USUAL_COLUMNS;
 use crate::measure::calibration::{Calibration, Cast, percent_from_codes, rounded};
 use crate::measure::chain_finding::ChainFinding;
 use crate::measure::chain_noise::false_alarm_deviations;
@@ -13,9 +14,7 @@ use crate::measure::chart_edges::EdgeLoss;
 use crate::measure::finding::Severity;
 use crate::measure::range_mistake::Range;
 use crate::pixel::frame::Frame;
-
-/// Width that text keeps to.
-const COLUMNS: usize = 80;
+use crate::report::paragraph::wrapped;
 
 /// What `nightglass calibrate --json` prints.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -228,7 +227,11 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
             Severity::Warn => "warn",
             Severity::Fail => "FAIL",
         };
-        text.push_str(&wrapped(&format!("{word}  {}", finding.advice), 2, 8));
+        text.push_str(&wrapped(
+            &format!("  {word}  {}", finding.advice),
+            "        ",
+            USUAL_COLUMNS,
+        ));
     }
     let chain = &report.chain;
     text.push_str(&format!(
@@ -290,13 +293,13 @@ pub(super) fn chain_text(report: &ChainReport<'_>, found: &Calibration) -> Strin
             found.black_percent()
         ),
     };
-    text.push_str(&wrapped(&threshold, 0, 11));
+    text.push_str(&wrapped(&threshold, "           ", USUAL_COLUMNS));
     text.push_str(&match &report.written {
         Some(path) if worst.is_some_and(|worst| worst > Severity::Info) => {
             let sentence = format!(
                 "wrote [chain] into {path}; mend what is wrong, then measure again, and it is replaced"
             );
-            format!("\n{}", wrapped(&sentence, 0, 0))
+            format!("\n{}", wrapped(&sentence, "", USUAL_COLUMNS))
         }
         Some(path) => format!("\nwrote [chain] into {path}\n"),
         None => "\nnothing was written\n".to_owned(),
@@ -316,32 +319,9 @@ fn noise_text(noise: &NoiseJson) -> String {
                 "noise      at least {percent:.2} % of white; JPEG compression hides the rest, a capture as \
                  PNG shows it"
             ),
-            0,
-            11,
+            "           ",
+            USUAL_COLUMNS,
         ),
         _ => format!("noise      {percent:.2} % of white\n"),
     }
-}
-
-/// A sentence on lines of at most 80 columns, the first indented by `first`, the others by `rest`.
-pub(super) fn wrapped(sentence: &str, first: usize, rest: usize) -> String {
-    let mut text = " ".repeat(first);
-    let mut column = first;
-    let mut is_start = true;
-    for (index, word) in sentence.split(' ').enumerate() {
-        let length = word.chars().count();
-        if !is_start && column + 1 + length > COLUMNS {
-            text.push('\n');
-            text.push_str(&" ".repeat(rest));
-            column = rest;
-        } else if index > 0 {
-            text.push(' ');
-            column += 1;
-        }
-        text.push_str(word);
-        column += length;
-        is_start = false;
-    }
-    text.push('\n');
-    text
 }

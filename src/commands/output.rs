@@ -8,8 +8,8 @@ use serde::Serialize;
 use super::failure::Failure;
 pub(super) use crate::report::check_document::{ChainJson, KeyJson};
 
-/// Columns of a text that goes to no terminal. Source: common practice, no source.
-const DEFAULT_COLUMNS: usize = 80;
+/// Columns of a text that goes to no terminal, or has tables of its own width. Source: common practice, no source.
+pub(super) const USUAL_COLUMNS: usize = 80;
 
 /// Prints a text on stdout. A reader who goes away has read enough: the work is done all the same.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
@@ -47,7 +47,7 @@ pub(super) fn columns() -> usize {
     terminal
         .map(|(width, _)| usize::from(width.0))
         .or_else(set)
-        .unwrap_or(DEFAULT_COLUMNS)
+        .unwrap_or(USUAL_COLUMNS)
 }
 
 /// Prints one JSON document on stdout.

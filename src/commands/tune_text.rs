@@ -1,16 +1,17 @@
 //! What `tune` says on a terminal: the answer, why, and which slides decide it.
 
+use super::output::USUAL_COLUMNS;
 use super::tune::Tuned;
 use crate::measure::finding::PixelBox;
 use crate::measure::key_compromise::KeyCost;
 use crate::measure::key_suggestion::{FALSE_ALARMS_PER_FRAME, LevelPlace};
+use crate::measure::told_apart::told;
 use crate::pixel::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width};
 use crate::pixel::settings::{Alpha, Key, Size};
+use crate::report::paragraph::wrapped;
 
 /// Most places of a list that are named; JSON has all. Source: chosen, half a terminal of 24 lines.
 const MOST_NAMED: usize = 10;
-/// Columns of a terminal.
-const COLUMNS: usize = 80;
 
 /// The whole text.
 pub(super) fn tune_text(tuned: &Tuned<'_>) -> String {
@@ -74,20 +75,26 @@ fn answer(tuned: &Tuned<'_>) -> String {
             return format!(
                 "{key} as before: no slide is dark enough for a key\n\n{}",
                 wrapped(
-                    "Every background is too bright to be dropped. Turn the slides dark first."
+                    "Every background is too bright to be dropped. Turn the slides dark first.",
+                    "",
+                    USUAL_COLUMNS
                 )
             );
         }
         (Some(_), floor) => {
             return format!(
                 "{key}, a compromise: no key suits all slides\n\n{}",
-                wrapped(&format!(
-                    "Backgrounds reach {} % of white, but content begins at {} %. \
+                wrapped(
+                    &format!(
+                        "Backgrounds reach {} % of white, but content begins at {} %. \
                      Make those backgrounds pure black, or the content brighter than {} %.",
-                    number(ceiling),
-                    number(floor.map_or(100.0, |place| place.percent)),
-                    number((ceiling + 1.0).ceil()),
-                ))
+                        number(ceiling),
+                        number(floor.map_or(100.0, |place| place.percent)),
+                        number((ceiling + 1.0).ceil()),
+                    ),
+                    "",
+                    USUAL_COLUMNS
+                )
             );
         }
         (None, Some(floor)) => format!(
@@ -101,7 +108,7 @@ fn answer(tuned: &Tuned<'_>) -> String {
             number(ceiling)
         ),
     };
-    format!("{key}\n\n{}", wrapped(&why))
+    format!("{key}\n\n{}", wrapped(&why, "", USUAL_COLUMNS))
 }
 
 /// Every level from dark to bright, with the margins between, in percent and video codes.
@@ -140,11 +147,15 @@ fn scale(tuned: &Tuned<'_>) -> String {
     );
     let noise = tuned.noise_percent();
     if noise > 0.0 {
-        text.push_str(&wrapped(&format!(
-            "Backgrounds include the chain's noise of {} %: more than that comes from \
+        text.push_str(&wrapped(
+            &format!(
+                "Backgrounds include the chain's noise of {} %: more than that comes from \
              {FALSE_ALARMS_PER_FRAME} background pixels of a frame on average.",
-            number(noise)
-        )));
+                number(noise)
+            ),
+            "",
+            USUAL_COLUMNS,
+        ));
     }
     text
 }
@@ -176,6 +187,8 @@ fn costs(tuned: &Tuned<'_>) -> String {
     if found.key.alpha == Alpha::Premultiplied {
         text.push_str(&wrapped(
             "With premultiplied alpha the light of backgrounds is added whatever the key.",
+            "",
+            USUAL_COLUMNS,
         ));
     }
     text
@@ -202,7 +215,7 @@ fn list(head: &str, places: &[LevelPlace], tuned: &Tuned<'_>) -> String {
             what.push_str(&format!("  {within}{}", place_text(bounds, tuned.output)));
         }
         let slide = tuned.slides[place.slide].to_string();
-        let is_long = what.chars().count() + 2 + slide.chars().count() > COLUMNS;
+        let is_long = what.chars().count() + 2 + slide.chars().count() > USUAL_COLUMNS;
         let between = if is_long { "\n           " } else { "  " };
         text.push_str(&format!("{what}{between}{slide}\n"));
     }
@@ -250,27 +263,5 @@ fn place_text(bounds: PixelBox, output: Size) -> String {
 
 /// A number with two decimals at most and no zeros that say nothing.
 fn number(value: f64) -> String {
-    let text = format!("{value:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
-}
-
-/// Sentences in lines of a terminal's width.
-fn wrapped(sentences: &str) -> String {
-    let mut text = String::new();
-    let mut column = 0;
-    for word in sentences.split_whitespace() {
-        let length = word.chars().count();
-        if column > 0 && column + 1 + length > COLUMNS {
-            text.push('\n');
-            column = 0;
-        } else if column > 0 {
-            text.push(' ');
-            column += 1;
-        }
-        text.push_str(word);
-        column += length;
-    }
-    text.push('\n');
-    text
+    told(value, 2)
 }

@@ -61,8 +61,8 @@ fn a_gap_is_answered_first_with_margins_codes_and_the_slides_that_set_it() {
         "\
 threshold 8.5, softness 7.6
 
-Backgrounds reach 4.71 % of white and are dropped, visible content begins at 20
-% and stays solid.
+Backgrounds reach 4.71 % of white and are dropped, visible content begins at
+20 % and stays solid.
 
                           percent   8-bit video   10-bit video
 backgrounds end              4.71          26.3          105.2
