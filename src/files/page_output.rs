@@ -1,10 +1,10 @@
 //! An HTML page or an SVG drawing that is written, whole or not at all, and never over a file that is read.
 
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::atomic::AtomicFile;
-use super::picture_output::{WriteError, is_same_file};
+use super::picture_output::{WriteError, is_same_file, open_beside};
 
 /// A page to be, opened before the slow work so that a bad name is known at once.
 #[derive(Debug)]
@@ -37,15 +37,7 @@ impl PageOutput {
         if !ending.is_some_and(is_right) {
             return Err(WriteError::PageExtension { path: owned });
         }
-        let file = AtomicFile::create(path).map_err(|source| match source.kind() {
-            io::ErrorKind::NotFound => WriteError::NoFolder {
-                path: owned.clone(),
-            },
-            _ => WriteError::System {
-                path: owned.clone(),
-                source,
-            },
-        })?;
+        let file = open_beside(path)?;
         Ok(Self { file, path: owned })
     }
 

@@ -116,6 +116,17 @@ pub struct PictureOutput {
     path: PathBuf,
 }
 
+/// Opens a file to be written beside `path`.
+pub(super) fn open_beside(path: &Path) -> Result<AtomicFile, WriteError> {
+    AtomicFile::create(path).map_err(|source| {
+        let path = path.to_owned();
+        match source.kind() {
+            io::ErrorKind::NotFound => WriteError::NoFolder { path },
+            _ => WriteError::System { path, source },
+        }
+    })
+}
+
 impl PictureOutput {
     /// Opens the output beside `path`; refuses to take the place of one of `inputs`.
     pub fn create(path: &Path, inputs: &[&Path]) -> Result<Self, WriteError> {
@@ -135,15 +146,7 @@ impl PictureOutput {
         if inputs.iter().any(|input| is_same_file(path, input)) {
             return Err(WriteError::IsInput { path: owned });
         }
-        let file = AtomicFile::create(path).map_err(|source| match source.kind() {
-            io::ErrorKind::NotFound => WriteError::NoFolder {
-                path: owned.clone(),
-            },
-            _ => WriteError::System {
-                path: owned.clone(),
-                source,
-            },
-        })?;
+        let file = open_beside(path)?;
         Ok(Self {
             file,
             format,
