@@ -6,7 +6,8 @@ use super::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
 use super::page::{
-    badge, file_name, page, picture, rated_heading, with_breaks, with_code, with_units,
+    badge, column_heads, file_name, page, picture, rated_heading, with_breaks, with_code,
+    with_units,
 };
 use super::repeated::{Repeated, alike_findings, repeated_findings};
 use super::words::{
@@ -190,11 +191,7 @@ fn summary(document: &CheckDocument) -> Markup {
             h2 #summary { "Summary" }
             table {
                 caption { "Every slide with its verdict. A name leads to the slide." }
-                thead { tr {
-                    th scope="col" { "Slide" }
-                    th scope="col" { "Verdict" }
-                    th scope="col" { "Findings" }
-                } }
+                (column_heads(["Slide", "Verdict", "Findings"]))
                 tbody {
                     @for (slide, number) in document.slides.iter().zip(1..) {
                         tr {

@@ -7,7 +7,9 @@ use super::embedded_picture::EmbeddedPicture;
 use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, kind_words, size_of};
 use super::marked_camera::{mark_camera, outline_words};
-use super::page::{badge, file_name, page, picture, with_breaks, with_code, with_units};
+use super::page::{
+    badge, column_heads, file_name, page, picture, with_breaks, with_code, with_units,
+};
 use super::words::{place_words, sentence};
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_parts::CameraParts;
@@ -131,11 +133,7 @@ fn numbers(document: &InspectDocument) -> Markup {
             h2 #numbers { "What was measured" }
             table {
                 caption { "Every number with what it is where nothing is wrong." }
-                thead { tr {
-                    th scope="col" { "Of what" }
-                    th scope="col" { "Measured" }
-                    th scope="col" { "Good" }
-                } }
+                (column_heads(["Of what", "Measured", "Good"]))
                 tbody {
                     @for number in camera_numbers(document) {
                         tr {

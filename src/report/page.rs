@@ -42,6 +42,13 @@ pub(super) fn rated_heading(words: &str, rating: &str) -> Markup {
     }
 }
 
+/// The names over the columns of a table.
+pub(super) fn column_heads<const N: usize>(names: [&str; N]) -> Markup {
+    html! {
+        thead { tr { @for name in names { th scope="col" { (name) } } } }
+    }
+}
+
 /// A verdict or a severity, framed.
 pub(super) fn badge(rating: &str) -> Markup {
     html! { span.verdict.(rating) { (rating) } }

@@ -173,12 +173,3 @@ pub(super) fn action_button_ui(
         state.apply(action);
     }
 }
-
-/// The text with a capital first letter.
-pub(super) fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
-}

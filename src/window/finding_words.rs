@@ -1,10 +1,9 @@
 //! Findings in plain words: what is wrong, how bad it is, how far beyond its limit.
 
-use super::control::capitalised;
 use crate::measure::finding::{Finding, PixelBox, Severity, Unit};
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
-use crate::report::words::place_words;
+use crate::report::words::{place_words, sentence};
 
 /// How bad it is, in one word.
 pub fn severity_word(severity: Severity) -> &'static str {
@@ -30,7 +29,7 @@ pub fn measured_words(finding: &Finding) -> String {
 
 /// Where a finding is: in words, and in pixels of the output that no line break takes apart.
 pub fn place_sentence(bounds: Option<PixelBox>, output: Size) -> String {
-    let place = capitalised(&place_words(bounds, output));
+    let place = sentence(&place_words(bounds, output));
     match bounds {
         None => format!("{place}."),
         Some(PixelBox {

@@ -3,14 +3,14 @@
 use egui::{Align, Label, RichText, Ui, vec2};
 
 use super::action::Action;
-use super::control::{action_button_ui, capitalised, name_control, quiet_ui};
+use super::control::{action_button_ui, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
 use super::finding_line::{FindingLine, LINE_HEIGHT, finding_line_ui};
 use super::finding_words::{findings_words, measured_words, place_sentence, severity_word};
 use super::state::State;
 use super::verdict_mark::{MARKS_TOOLTIP, mark_ui};
 use crate::measure::finding::Finding;
-use crate::report::words::kind_words;
+use crate::report::words::{kind_words, sentence};
 
 /// Height of the panel under the picture. Source: chosen, so that at 1200x700 points the picture stays
 /// as wide as beside a column.
@@ -256,7 +256,7 @@ fn detail_ui(ui: &mut Ui, state: &mut State, index: usize) {
         let what = if accepted {
             "Accepted: it does not count.".to_owned()
         } else {
-            let severity = capitalised(severity_word(finding.severity));
+            let severity = sentence(severity_word(finding.severity));
             format!("{severity}: {}.", measured_words(&finding))
         };
         let words = format!("{what} {}", place_sentence(finding.bounds, state.output_size));

@@ -2,11 +2,12 @@
 
 use egui::Ui;
 
-use super::control::{capitalised, group_ui, switch_ui};
+use super::control::{group_ui, switch_ui};
 use super::edit::Edit;
 use super::placement_group::apply_edit;
 use super::state::State;
 use crate::pixel::guides::Guide;
+use crate::report::words::sentence;
 
 /// What a guide is for.
 fn tooltip(guide: Guide) -> &'static str {
@@ -25,11 +26,11 @@ fn tooltip(guide: Guide) -> &'static str {
 
 /// A switch for each guide.
 pub(super) fn guides_group_ui(ui: &mut Ui, state: &mut State) {
-    let sentence = "Lines over the picture in this window. The clean output never has them.";
-    group_ui(ui, "Guides", sentence, |ui| {
+    let about = "Lines over the picture in this window. The clean output never has them.";
+    group_ui(ui, "Guides", about, |ui| {
         for guide in Guide::ALL {
             let shown = state.setup().guides.contains(&guide);
-            let name = capitalised(guide.label());
+            let name = sentence(guide.label());
             let switched = switch_ui(ui, &name, shown, tooltip(guide));
             apply_edit(state, switched.map(|on| Edit::Guide(guide, on)));
         }

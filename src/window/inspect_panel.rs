@@ -5,7 +5,7 @@ use egui::{Label, RichText, Ui};
 use super::action::Action;
 use super::camera_check::CameraKnown;
 use super::camera_job::SeenCamera;
-use super::control::{action_button_ui, capitalised, quiet_ui};
+use super::control::{action_button_ui, quiet_ui};
 use super::finding_line::{FindingLine, finding_line_ui};
 use super::finding_words::{findings_words, place_sentence, severity_word};
 use super::inspect_bars::bars_ui;
@@ -13,6 +13,7 @@ use super::state::State;
 use crate::measure::camera_finding::CameraFinding;
 use crate::pixel::settings::Size;
 use crate::report::inspect_words::{kind_words, measured_words};
+use crate::report::words::sentence;
 
 /// The panel.
 pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
@@ -86,7 +87,7 @@ fn since_ui(ui: &mut Ui, seen: &SeenCamera) {
     ui.label(RichText::new("Beside the last good setup").strong());
     for number in &seen.since {
         let name = number.name.trim_end_matches(" since then");
-        let words = format!("{}: {}", capitalised(name), number.measured);
+        let words = format!("{}: {}", sentence(name), number.measured);
         let response = ui.add(Label::new(RichText::new(words).weak()).wrap());
         if let Some(good) = &number.good {
             response.on_hover_text(format!("Good: {good}."));
@@ -103,7 +104,7 @@ fn line(place: usize, finding: &CameraFinding) -> FindingLine {
         place,
         number: number.to_string(),
         severity: Some(finding.severity),
-        words: capitalised(words),
+        words: sentence(words),
         values: String::new(),
         spoken: format!("{number}. {words}, {severity}, {}", measured_words(finding)),
     }
@@ -111,7 +112,7 @@ fn line(place: usize, finding: &CameraFinding) -> FindingLine {
 
 /// What is told about the selected finding.
 fn detail_ui(ui: &mut Ui, finding: &CameraFinding, output: Size) {
-    let severity = capitalised(severity_word(finding.severity));
+    let severity = sentence(severity_word(finding.severity));
     let place = place_sentence(finding.bounds, output);
     let words = format!("{severity}: {}. {place}", measured_words(finding));
     ui.indent("detail", |ui| {

@@ -5,12 +5,12 @@ use std::sync::Arc;
 use egui::{Color32, FontId, Galley, Painter, Pos2, Sense, Ui, pos2, vec2};
 
 use super::camera_check::CameraKnown;
-use super::control::capitalised;
 use super::deck_check::SlideMark;
 use super::look::Look;
 use super::state::State;
 use super::verdict_mark::paint_mark;
 use crate::measure::camera_verdict::CameraVerdict;
+use crate::report::words::sentence;
 
 /// Height of the band as a share of the window's, and its least and most, in points.
 /// Source: ISO 9241-303 asks for capitals of 16 minutes of arc at least, better 20 to 22; 20 are 17.5 mm from three
@@ -56,20 +56,17 @@ pub(super) fn verdict_band_ui(ui: &mut Ui, state: &State) {
     let side = 0.62 * size;
     let left = rect.left() + MARGIN + side + 0.25 * size;
     let room = rect.right() - MARGIN - left;
-    let whole = galley(&painter, capitalised(&spoken), size, look.text);
+    let whole = galley(&painter, sentence(&spoken), size, look.text);
     let (large, below) = if whole.size().x <= room {
         (whole, None)
     } else {
         let (what, rest) = parted(&line, |words| {
-            galley(&painter, capitalised(words), size, look.text)
-                .size()
-                .x
-                <= room
+            galley(&painter, sentence(words), size, look.text).size().x <= room
         });
         let fitted = |words: String, size: f32| fitted(&painter, words, size, room, look.text);
         let rest = Some(rest).filter(|rest| !rest.is_empty());
         let rest = rest.map(|rest| fitted(rest, REST_SHARE * rect.height()));
-        (fitted(capitalised(what), size), rest)
+        (fitted(sentence(what), size), rest)
     };
     let middle = match below {
         None => rect.center().y,

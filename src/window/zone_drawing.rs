@@ -19,7 +19,7 @@ const WITHIN: f32 = 0.45;
 const DASHES: [f32; 2] = [7.0, 5.0];
 
 /// What a kind is called.
-pub(super) fn kind_word(kind: ZoneKind) -> &'static str {
+pub(super) const fn kind_word(kind: ZoneKind) -> &'static str {
     match kind {
         ZoneKind::KeepOut => "keep out",
         ZoneKind::KeepIn => "keep in",

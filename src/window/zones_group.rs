@@ -19,17 +19,17 @@ use crate::measure::zone::{Zone, ZoneKind};
 const KINDS: [Choice<ZoneKind>; 3] = [
     choice(
         ZoneKind::KeepOut,
-        "keep out",
+        kind_word(ZoneKind::KeepOut),
         "Slides have no content in it.",
     ),
     choice(
         ZoneKind::KeepIn,
-        "keep in",
+        kind_word(ZoneKind::KeepIn),
         "Slides have no content outside of it, or of the others of this kind.",
     ),
     choice(
         ZoneKind::WriteHere,
-        "write here",
+        kind_word(ZoneKind::WriteHere),
         "Writing over the slide is meant there: nothing is said about covered writing.",
     ),
 ];
