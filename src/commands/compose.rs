@@ -24,8 +24,10 @@ use crate::measure::zone::zones_for;
 use crate::pixel::frame::Frame;
 use crate::pixel::guide_drawing::draw_guides;
 use crate::pixel::guides::Guide;
+use crate::pixel::label_room::LabelRoom;
 use crate::pixel::matte_shares::{MatteShares, measure_matte};
 use crate::pixel::plan::{Plan, Scene};
+use crate::pixel::seen_detail::SeenDetail;
 use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
 
@@ -127,7 +129,13 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let plan = Plan::new(&scene);
     let mut engine = ReadyEngine::open(setup.engine, &plan)?;
     let mut frame = engine.compose(&plan)?;
-    draw_guides(&mut frame, &setup.guides);
+    if !setup.guides.is_empty() {
+        let detail = SeenDetail::of(&frame);
+        let mut labels = LabelRoom::on(frame.size());
+        draw_guides(&mut frame, &setup.guides, &mut labels, |place| {
+            detail.seen_px(place)
+        });
+    }
     let matte = measure_matte(&plan);
     output.write(&frame)?;
 

@@ -94,6 +94,8 @@ impl RoomWanted {
 pub struct Room {
     /// Presenter and writing of all frames, with clearance, what zones close, and what is not to be used otherwise.
     pub kept_clear: Runs,
+    /// Presenter and writing of all frames as they are.
+    pub camera: Runs,
     /// What is within reach and inside graphics safe.
     pub within: PixelBox,
     /// The largest free rectangle, then the largest of what is left, and so on.
@@ -121,7 +123,8 @@ impl Room {
         wanted: &RoomWanted,
     ) -> Self {
         let output = closed.size();
-        let kept_clear = kept_clear(output, cameras, zones, wanted.clearance_percent).union(closed);
+        let camera = writing_and_presenter(output, cameras);
+        let kept_clear = kept_clear(&camera, zones, wanted.clearance_percent).union(closed);
         let row = |percent: f64| share_px(percent / 100.0, output);
         let [top, bottom] = wanted.reach_percent;
         let band = PixelBox {
@@ -141,6 +144,7 @@ impl Room {
         let free = Runs::of_boxes(output, [within]).without(&kept_clear);
         Self {
             kept_clear,
+            camera,
             within,
             boxes,
             free_percent: 100.0 * free.area() as f64 / output.area() as f64,
@@ -160,7 +164,8 @@ pub fn free_slide_place(
     zones: &[Zone],
     content: PixelBox,
 ) -> Option<Result<SlidePlace, SettingsError>> {
-    let kept_clear = kept_clear(output, cameras, zones, CLEARANCE_PERCENT);
+    let camera = writing_and_presenter(output, cameras);
+    let kept_clear = kept_clear(&camera, zones, CLEARANCE_PERCENT);
     let safe = safe(output);
     let (width, height) = (f64::from(output.width()), f64::from(output.height()));
     let of_output = |x: f64, y: f64, scale: f64| {
@@ -200,18 +205,18 @@ pub fn free_slide_place(
     ))
 }
 
-/// Presenter and writing of all frames, with clearance, and what zones close.
-fn kept_clear(
-    output: Size,
-    cameras: &[&CameraMasks],
-    zones: &[Zone],
-    clearance_percent: f64,
-) -> Runs {
-    let taken = cameras.iter().fold(Runs::none(output), |taken, masks| {
+/// Presenter and writing of all frames.
+fn writing_and_presenter(output: Size, cameras: &[&CameraMasks]) -> Runs {
+    cameras.iter().fold(Runs::none(output), |taken, masks| {
         taken.union(masks.writing()).union(masks.presenter())
-    });
+    })
+}
+
+/// The same with clearance, and what zones close.
+fn kept_clear(camera: &Runs, zones: &[Zone], clearance_percent: f64) -> Runs {
+    let output = camera.size();
     let clearance_px = clearance_percent / 100.0 * f64::from(output.height());
-    with_clearance(&taken, clearance_px).union(&closed_by_zones(zones, output))
+    with_clearance(camera, clearance_px).union(&closed_by_zones(zones, output))
 }
 
 /// Inside graphics safe; all of an output that is too small to have it.

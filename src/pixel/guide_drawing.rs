@@ -2,7 +2,9 @@
 
 use super::canvas::{Canvas, Words};
 use super::frame::Frame;
+use super::guide_labels::label_corners;
 use super::guides::{Guide, GuideShapes, Shape, guide_shapes};
+use super::label_room::{Edges, LabelRoom};
 
 /// Share of the picture that a label's backing covers, 0 to 1. Source: chosen so that every guide's colour has the 4.5 to 1
 /// that WCAG 2.2, 1.4.3, wants of text, over white too; `tests/headless/contrast.rs` checks it.
@@ -24,21 +26,34 @@ impl Guide {
 }
 
 /// Draws guides and their labels over an 8-bit frame; frames of other formats stay as they are.
-pub fn draw_guides(frame: &mut Frame, guides: &[Guide]) {
+///
+/// Labels stand where there is room and where `seen_px` finds the fewest pixels of something, none on another; where
+/// there is no place for one it is left out.
+pub fn draw_guides(
+    frame: &mut Frame,
+    guides: &[Guide],
+    room: &mut LabelRoom,
+    seen_px: impl Fn(&Edges) -> f64,
+) {
+    draw_guide_lines(frame, guides);
     let Some(mut canvas) = Canvas::new(frame) else {
         return;
     };
-    let all: Vec<GuideShapes> = guides
-        .iter()
-        .map(|&guide| guide_shapes(guide, canvas.size()))
-        .collect();
-    for guide in &all {
-        for &shape in &guide.shapes {
-            draw_shape(&mut canvas, shape, guide.guide.color_u8());
-        }
+    for &guide in guides {
+        let guide = guide_shapes(guide, canvas.size());
+        draw_label(&mut canvas, &guide, room, &seen_px);
     }
-    for guide in &all {
-        draw_label(&mut canvas, guide);
+}
+
+/// Draws guides without labels over an 8-bit frame.
+pub fn draw_guide_lines(frame: &mut Frame, guides: &[Guide]) {
+    let Some(mut canvas) = Canvas::new(frame) else {
+        return;
+    };
+    for &guide in guides {
+        for shape in guide_shapes(guide, canvas.size()).shapes {
+            draw_shape(&mut canvas, shape, guide.color_u8());
+        }
     }
 }
 
@@ -67,23 +82,27 @@ fn draw_shape(canvas: &mut Canvas<'_>, shape: Shape, color: [u8; 3]) {
     }
 }
 
-fn draw_label(canvas: &mut Canvas<'_>, guide: &GuideShapes) {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "positions within the picture"
-    )]
-    let (x, y) = (guide.label_at.0 as f32, guide.label_at.1 as f32);
+fn draw_label(
+    canvas: &mut Canvas<'_>,
+    guide: &GuideShapes,
+    room: &mut LabelRoom,
+    seen_px: impl Fn(&Edges) -> f64,
+) {
     let scale_px = (canvas.size().height() as f32 / 45.0).max(11.0);
     let Some(words) = Words::new(guide.guide.label(), scale_px) else {
         return;
     };
     let pad = words.height_px() * 0.2;
-    let backing = [
-        x - pad,
-        y - pad / 2.0,
-        x + words.width_px() + pad,
-        y + words.height_px() + pad / 2.0,
-    ];
-    canvas.fill(backing.map(f64::from), [0; 3], BACKING_OPACITY);
-    canvas.draw(&words, [x, y], guide.guide.color_u8());
+    let size = [words.width_px() + 2.0 * pad, words.height_px() + pad].map(f64::from);
+    let corners = label_corners(guide, canvas.size(), size);
+    let Some(backing) = room.put_at(corners, size, seen_px) else {
+        return;
+    };
+    canvas.fill(backing, [0; 3], BACKING_OPACITY);
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "positions within the picture"
+    )]
+    let at = [backing[0] as f32 + pad, backing[1] as f32 + pad / 2.0];
+    canvas.draw(&words, at, guide.guide.color_u8());
 }

@@ -84,8 +84,6 @@ pub struct GuideShapes {
     pub guide: Guide,
     /// Its outlines and lines.
     pub shapes: Vec<Shape>,
-    /// Top left of the label, in output pixels.
-    pub label_at: (f64, f64),
 }
 
 /// The geometry of a guide.
@@ -93,7 +91,6 @@ pub struct GuideShapes {
 /// Margins are rounded to whole pixels on each side, as EBU R 95 prints them.
 pub fn guide_shapes(guide: Guide, size: Size) -> GuideShapes {
     let (width, height) = (f64::from(size.width()), f64::from(size.height()));
-    let gap = height / 120.0;
     let inset = |share: f64| {
         let (dx, dy) = (rounded(width * share), rounded(height * share));
         Shape::Outline {
@@ -119,21 +116,7 @@ pub fn guide_shapes(guide: Guide, size: Size) -> GuideShapes {
         Guide::Centre => lines(width, height, 2),
         Guide::Grid => lines(width, height, 10),
     };
-    let label_at = match (guide, shapes[0]) {
-        // Each safe area's label sits at another height of its left edge, so that no two collide.
-        (Guide::ActionSafe, Shape::Outline { x0, .. }) => (x0 + gap, height * 0.14),
-        (Guide::GraphicsSafe, Shape::Outline { x0, .. }) => (x0 + gap, height * 0.18),
-        (Guide::TitleLegacy, Shape::Outline { x0, .. }) => (x0 + gap, height * 0.22),
-        (Guide::Captions, Shape::Outline { x0, y0, .. }) => (x0 + width * 0.12, y0 + gap),
-        (Guide::Centre, _) => (width * 0.5 + gap, height * 0.04),
-        (Guide::Grid, _) => (width * 0.2 + gap, height * 0.01),
-        (_, _) => (width / 3.0 + gap, height * 0.07),
-    };
-    GuideShapes {
-        guide,
-        shapes,
-        label_at,
-    }
+    GuideShapes { guide, shapes }
 }
 
 /// `floor(x + 0.5)`.

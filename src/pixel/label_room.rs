@@ -1,6 +1,8 @@
 //! Where labels go: beside what they name, over as little as can be of what is seen there, and never over each other.
 //! Files and the window ask it alike, in pixels or in points.
 
+use super::settings::Size;
+
 /// `[left, top, right, bottom]`.
 pub type Edges = [f64; 4];
 
@@ -30,6 +32,12 @@ impl LabelRoom {
             marked,
             taken: Vec::new(),
         }
+    }
+
+    /// Room on a whole picture with nothing marked on it.
+    pub fn on(picture: Size) -> Self {
+        let [width, height] = [picture.width(), picture.height()].map(f64::from);
+        Self::new([0.0, 0.0, width, height], Vec::new())
     }
 
     /// A label that stands where it is: others keep off it.

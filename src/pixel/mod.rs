@@ -11,6 +11,7 @@ mod cpu_planes;
 mod cpu_rows;
 pub mod frame;
 pub mod guide_drawing;
+pub mod guide_labels;
 pub mod guides;
 pub mod key;
 pub mod knobs;

@@ -19,5 +19,6 @@ mod page;
 pub mod palette_sheet;
 pub mod paragraph;
 pub mod repeated;
+mod template_labels;
 pub mod template_picture;
 pub mod words;

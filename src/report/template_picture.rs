@@ -1,11 +1,12 @@
 //! Where there is room, as a transparent picture to lay under slides, and as a drawing.
 
+use super::template_labels::{Label, PAD_SHARE, edges, labels, letters_px, line_px};
 use crate::measure::finding::PixelBox;
 use crate::measure::room::Room;
 use crate::measure::runs::Run;
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::{Frame, Pixels};
-use crate::pixel::guide_drawing::draw_guides;
+use crate::pixel::guide_drawing::draw_guide_lines;
 use crate::pixel::guides::{Guide, Shape, guide_shapes};
 use crate::pixel::settings::Size;
 
@@ -13,8 +14,7 @@ use crate::pixel::settings::Size;
 /// and bluish green; stripes and words tell them apart without.
 const CLEAR_U8: [u8; 3] = [213, 94, 0];
 const FREE_U8: [u8; 3] = [0, 158, 115];
-/// Colours of words and what is behind them. Source: chosen; 21:1 on black, and the ground is nearly opaque.
-const WORDS_U8: [u8; 3] = [255; 3];
+/// What is behind words. Source: chosen; nearly opaque black.
 const GROUND_U8: [u8; 3] = [0; 3];
 const GROUND_OPACITY: f32 = 0.85;
 /// How much areas cover. Source: chosen by eye; slides stay readable on top, on black and on white.
@@ -24,19 +24,10 @@ const REACH_OPACITY: f32 = 0.25;
 /// Distance of stripes and their width in it, shares of the output's height. Source: chosen by eye.
 const STRIPE_SHARE: f64 = 1.0 / 30.0;
 const STRIPE_FILL: u32 = 4;
-/// Width of a letter over the height of its line. Source: chosen, measured on the font's figures and rounded up.
-const LETTER_WIDTH: f64 = 0.55;
 /// Safe areas that are drawn.
 const GUIDES: [Guide; 2] = [Guide::ActionSafe, Guide::GraphicsSafe];
 /// Colour of what is out of reach. Source: chosen, a middle grey.
 const REACH_U8: [u8; 3] = [128; 3];
-
-/// Words at a place.
-struct Label {
-    words: String,
-    x: f64,
-    y: f64,
-}
 
 /// The picture: stripes where nothing may lie, outlines of free boxes, safe areas; all else is transparent.
 pub fn template_picture(room: &Room) -> Frame {
@@ -91,7 +82,7 @@ fn draw(frame: &mut Frame, room: &Room) {
             }
         }
     }
-    draw_guides(frame, &GUIDES);
+    draw_guide_lines(frame, &GUIDES);
     if let Some(mut canvas) = Canvas::new(frame) {
         let line = line_px(size);
         for &bounds in &room.boxes {
@@ -105,31 +96,26 @@ fn draw(frame: &mut Frame, room: &Room) {
                 canvas.fill(side, FREE_U8, 1.0);
             }
         }
-        for label in labels(room) {
+        for label in labels(room, &GUIDES, &out_of_reach(room)) {
             draw_label(&mut canvas, &label);
         }
     }
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "positions within the picture"
-)]
 fn draw_label(canvas: &mut Canvas<'_>, label: &Label) {
+    #[expect(clippy::cast_possible_truncation, reason = "a height in pixels")]
     let Some(words) = Words::new(&label.words, letters_px(canvas.size()) as f32) else {
         return;
     };
-    let pad = f64::from(words.height_px()) * 0.2;
-    let (width, height) = (f64::from(words.width_px()), f64::from(words.height_px()));
-    let ground = [
-        label.x,
-        label.y,
-        label.x + width + 2.0 * pad,
-        label.y + height + pad,
-    ];
-    canvas.fill(ground, GROUND_U8, GROUND_OPACITY);
-    let at = [(label.x + pad) as f32, (label.y + pad / 2.0) as f32];
-    canvas.draw(&words, at, WORDS_U8);
+    canvas.fill(label.place, GROUND_U8, GROUND_OPACITY);
+    let [left, top, ..] = label.place;
+    let pad = PAD_SHARE * f64::from(words.height_px());
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "positions within the picture"
+    )]
+    let at = [(left + pad) as f32, (top + pad / 2.0) as f32];
+    canvas.draw(&words, at, label.color);
 }
 
 /// The same as SVG, in pixels of the output.
@@ -138,8 +124,7 @@ pub fn template_svg(room: &Room) -> String {
     let (width, height) = (size.width(), size.height());
     let period = stripe_px(size);
     let stripe = period / STRIPE_FILL;
-    let [clear, free, reach, ground, words] =
-        [CLEAR_U8, FREE_U8, REACH_U8, GROUND_U8, WORDS_U8].map(css);
+    let [clear, free, reach, ground] = [CLEAR_U8, FREE_U8, REACH_U8, GROUND_U8].map(css);
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
          viewBox=\"0 0 {width} {height}\">\n\
@@ -189,70 +174,21 @@ pub fn template_svg(room: &Room) -> String {
         ));
     }
     let letters = letters_px(size);
-    let guides = GUIDES.map(|guide| {
-        let (x, y) = guide_shapes(guide, size).label_at;
-        let words = guide.label().to_owned();
-        Label { words, x, y }
-    });
-    for label in labels(room).into_iter().chain(guides) {
+    for label in labels(room, &GUIDES, &out_of_reach(room)) {
         // Words have a dark rim, so that they read on any slide.
         svg.push_str(&format!(
             "<text x=\"{:.1}\" y=\"{:.1}\" font-family=\"sans-serif\" font-size=\"{letters:.1}\" \
-             fill=\"{words}\" stroke=\"{ground}\" stroke-width=\"{:.1}\" stroke-linejoin=\"round\" \
+             fill=\"{}\" stroke=\"{ground}\" stroke-width=\"{:.1}\" stroke-linejoin=\"round\" \
              paint-order=\"stroke\">{}</text>\n",
-            label.x + letters * 0.2,
-            label.y + letters,
+            label.place[0] + letters * PAD_SHARE,
+            label.place[1] + letters,
+            css(label.color),
             letters * 0.2,
             label.words
         ));
     }
     svg.push_str("</svg>\n");
     svg
-}
-
-/// What is written: at each free box its number and size, in what is kept clear and out of reach what it is.
-fn labels(room: &Room) -> Vec<Label> {
-    let size = room.kept_clear.size();
-    let letters = letters_px(size);
-    let inset = 2.0 * line_px(size);
-    let percent = |px: u32, side: u32| 100.0 * f64::from(px) / f64::from(side);
-    let mut labels: Vec<Label> = (1..)
-        .zip(&room.boxes)
-        .map(|(number, bounds)| {
-            let name = format!("free {number}");
-            let long = format!(
-                "{name}: {:.0} % x {:.0} %",
-                percent(bounds.width, size.width()),
-                percent(bounds.height, size.height())
-            );
-            let room_px = f64::from(bounds.width) - 2.0 * inset;
-            let is_narrow = LETTER_WIDTH * letters * long.len() as f64 > room_px;
-            Label {
-                words: if is_narrow { name } else { long },
-                x: f64::from(bounds.x) + inset,
-                y: f64::from(bounds.y) + inset,
-            }
-        })
-        .collect();
-    let within = room.kept_clear.as_slice().iter();
-    let widest = within
-        .filter(|run| run.y + whole(2.0 * letters) < room.within.bottom())
-        .max_by_key(|run| run.length());
-    labels.extend(widest.map(|run| Label {
-        words: "keep clear".to_owned(),
-        x: f64::from(run.start + run.length() / 2) - 2.5 * letters,
-        y: f64::from(run.y),
-    }));
-    let middle = f64::from(size.width()) / 2.0;
-    labels.extend(out_of_reach(room).into_iter().filter_map(|area| {
-        let y = f64::from(area.y) + (f64::from(area.height) - 1.4 * letters) / 2.0;
-        (f64::from(area.height) >= 1.6 * letters).then(|| Label {
-            words: "out of reach or unsafe".to_owned(),
-            x: middle - 5.0 * letters,
-            y,
-        })
-    }));
-    labels
 }
 
 /// Above and below what is within reach.
@@ -320,21 +256,6 @@ fn rectangle(bounds: PixelBox, style: &str) -> String {
 
 fn css([r, g, b]: [u8; 3]) -> String {
     format!("#{r:02x}{g:02x}{b:02x}")
-}
-
-/// Left, top, right and bottom.
-fn edges(bounds: PixelBox) -> [f64; 4] {
-    [bounds.x, bounds.y, bounds.right(), bounds.bottom()].map(f64::from)
-}
-
-/// Width of lines: 2 px at 540 rows, 4 at 1080.
-fn line_px(size: Size) -> f64 {
-    (f64::from(size.height()) / 270.0).round().max(1.0)
-}
-
-/// Height of a line of words.
-fn letters_px(size: Size) -> f64 {
-    (f64::from(size.height()) / 36.0).max(11.0)
 }
 
 /// Distance of stripes.

@@ -3,6 +3,7 @@
 use crate::measure::camera_parts::CameraParts;
 use crate::measure::contours::{Corner, contours, slanted_lines};
 use crate::measure::finding::PixelBox;
+use crate::measure::runs::Runs;
 use crate::pixel::settings::Size;
 
 /// How far from the ink its outline lies, px in an output 1080 high. Source: chosen by eye; the ink stays in sight.
@@ -11,6 +12,8 @@ const AROUND_INK_PX: u32 = 2;
 /// one, and the edge of the presenter is known to a pixel or two.
 const WRITING_TOLERANCE_PX: f64 = 1.0;
 const PRESENTER_TOLERANCE_PX: f64 = 3.0;
+/// Height of the boxes that stand for the presenter, px in an output 1080 high. Source: chosen, a line of a name.
+const SLICE_PX: u32 = 30;
 /// How far the slanted lines are apart, px in an output 1080 high. Source: chosen by eye.
 const APART_PX: u32 = 40;
 
@@ -21,14 +24,14 @@ pub struct CameraDrawing {
     pub output: Size,
     /// Closed lines round the writing.
     pub writing: Vec<Vec<Corner>>,
-    /// The box round all of it; none where nothing is written.
-    pub writing_place: Option<PixelBox>,
+    /// The boxes round what is written, a line of it each.
+    pub writing_places: Vec<PixelBox>,
     /// Closed lines round the presenter.
     pub presenter: Vec<Vec<Corner>>,
     /// Slanted lines in the presenter.
     pub presenter_lines: Vec<[Corner; 2]>,
-    /// The box round the presenter; none where nobody is there.
-    pub presenter_place: Option<PixelBox>,
+    /// Boxes that the presenter fills nearly, from the top down.
+    pub presenter_slices: Vec<PixelBox>,
 }
 
 impl CameraDrawing {
@@ -42,10 +45,31 @@ impl CameraDrawing {
         Self {
             output: parts.writing.size(),
             writing: contours(&around_ink, tolerance(WRITING_TOLERANCE_PX)),
-            writing_place: parts.writing_places.iter().copied().reduce(PixelBox::union),
+            writing_places: parts.writing_places.clone(),
             presenter: contours(&parts.presenter, tolerance(PRESENTER_TOLERANCE_PX)),
             presenter_lines: slanted_lines(&parts.presenter, at_height(APART_PX)),
-            presenter_place: parts.presenter_place,
+            presenter_slices: slices(&parts.presenter, at_height(SLICE_PX)),
         }
     }
+}
+
+/// A mask as boxes of this height, as wide as it is there; of parts that lie beside each other a box each.
+pub fn slices(mask: &Runs, height: u32) -> Vec<PixelBox> {
+    let mut found = Vec::new();
+    for rows in mask
+        .as_slice()
+        .chunk_by(|a, b| a.y / height == b.y / height)
+    {
+        let mut runs = rows.to_vec();
+        runs.sort_unstable_by_key(|run| run.start);
+        let mut parts: Vec<PixelBox> = Vec::new();
+        for run in runs {
+            match parts.last_mut() {
+                Some(part) if run.start <= part.right() => *part = part.union(run.bounds()),
+                _ => parts.push(run.bounds()),
+            }
+        }
+        found.append(&mut parts);
+    }
+    found
 }

@@ -1,9 +1,10 @@
 //! Where findings are: numbered two-tone outlines over the picture, at the resolution of the display.
 
-use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Stroke, pos2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Stroke, vec2};
 
 use super::look::Look;
 use super::picture_area::PicturePlace;
+use super::picture_names::PictureNames;
 use super::state::State;
 use crate::measure::finding::PixelBox;
 
@@ -14,68 +15,93 @@ const GAP: f32 = 3.0;
 /// Length of the corners of a finding that is not selected, in points.
 const CORNER: f32 = 9.0;
 
-/// Corners round every finding of the list that is open, a whole outline round the selected one.
-pub(super) fn paint_finding_marks(painter: &Painter, place: &PicturePlace, state: &State) {
+/// A mark of a finding.
+pub(super) struct FindingMark {
+    number: usize,
+    /// The line around its place, in points.
+    pub(super) rect: Rect,
+    is_selected: bool,
+}
+
+/// The marks of the list that is open, the selected one last; one of the whole picture is marked only while selected.
+pub(super) fn finding_marks(place: &PicturePlace, state: &State) -> Vec<FindingMark> {
     if state.inspect_open {
         let check = &state.camera_check;
         let findings = (1..).zip(check.findings()).filter(|_| !check.is_old());
         let marks = findings.map(|(number, finding)| (number, finding.bounds, true));
-        paint_marks(painter, place, state, marks, check.selected());
+        marks_of(place, marks, check.selected())
     } else if state.findings_open() && !state.slide_hidden {
         let check = &state.deck_check;
         let list = check.list(state.slide_index(), &state.setup().accepted);
         let marks = list.map(|listed| (listed.number, listed.finding.bounds, !listed.accepted));
-        paint_marks(painter, place, state, marks, check.selected());
+        marks_of(place, marks, check.selected())
+    } else {
+        Vec::new()
     }
 }
 
-/// Marks numbers, places (none for the whole picture), and whether they count where they are not selected.
-fn paint_marks(
-    painter: &Painter,
+/// Of numbers, places (none for the whole picture), and whether they count where they are not selected.
+fn marks_of(
     place: &PicturePlace,
-    state: &State,
-    marks: impl Iterator<Item = (usize, Option<PixelBox>, bool)>,
+    findings: impl Iterator<Item = (usize, Option<PixelBox>, bool)>,
     selected: Option<usize>,
-) {
-    let look = Look::new(state.dimmed);
-    let mut shown = None;
-    for (number, bounds, counts) in marks {
-        if selected == Some(number - 1) {
-            shown = Some((number, bounds));
-        } else if let Some(bounds) = bounds.filter(|_| counts) {
-            paint_corners(painter, look, outline(place, bounds), number);
+) -> Vec<FindingMark> {
+    let mark = |(number, bounds, counts): (usize, Option<PixelBox>, bool)| {
+        let is_selected = selected == Some(number - 1);
+        let rect = match bounds {
+            Some(bounds) => outline(place, bounds),
+            None => place.visible().shrink(GAP),
+        };
+        let is_shown = is_selected || (counts && bounds.is_some());
+        is_shown.then_some(FindingMark {
+            number,
+            rect,
+            is_selected,
+        })
+    };
+    let mut marks: Vec<FindingMark> = findings.filter_map(mark).collect();
+    marks.sort_by_key(|mark| mark.is_selected);
+    marks
+}
+
+/// Corners round every finding of the list that is open, a whole outline round the selected one.
+pub(super) fn paint_finding_marks(painter: &Painter, place: &PicturePlace, state: &State) {
+    let text = Look::new(state.dimmed).text;
+    for mark in finding_marks(place, state) {
+        if mark.is_selected {
+            for (width, color) in [(4.0, DARK), (2.0, text)] {
+                let line = Stroke::new(width, color);
+                painter.rect_stroke(mark.rect, 0.0, line, egui::StrokeKind::Middle);
+            }
+        } else {
+            paint_corners(painter, text, mark.rect);
         }
     }
-    let Some((number, bounds)) = shown else {
-        return;
-    };
-    let rect = match bounds {
-        Some(bounds) => outline(place, bounds),
-        None => place.visible().shrink(GAP),
-    };
-    painter.rect_stroke(rect, 0.0, Stroke::new(4.0, DARK), egui::StrokeKind::Middle);
-    painter.rect_stroke(
-        rect,
-        0.0,
-        Stroke::new(2.0, look.text),
-        egui::StrokeKind::Middle,
-    );
-    paint_number(painter, look, rect, number, 13.0);
+}
+
+/// Their numbers, that of the selected one first and larger.
+pub(super) fn number_findings(
+    names: &mut PictureNames<'_>,
+    marks: &[FindingMark],
+    is_dimmed: bool,
+) {
+    let text = Look::new(is_dimmed).text;
+    for mark in marks.iter().rev() {
+        let size = if mark.is_selected { 13.0 } else { 11.0 };
+        if names.shows(mark.rect) {
+            names.put_beside(&mark.number.to_string(), mark.rect, size, text);
+        }
+    }
 }
 
 /// The rectangle round a place, in points.
 fn outline(place: &PicturePlace, bounds: PixelBox) -> Rect {
-    let corner = |x: u32, y: u32| place.points([f64::from(x), f64::from(y)]);
-    let rect = Rect::from_min_max(
-        corner(bounds.x, bounds.y),
-        corner(bounds.right(), bounds.bottom()),
-    );
-    let rect = rect.expand(GAP);
+    let rect = place.rect_of(bounds).expand(GAP);
     Rect::from_min_max(place.crisp(rect.min), place.crisp(rect.max))
 }
 
-/// The four corners of a rectangle, with its number.
-fn paint_corners(painter: &Painter, look: Look, rect: Rect, number: usize) {
+/// The four corners of a rectangle.
+fn paint_corners(painter: &Painter, text: Color32, rect: Rect) {
     let length = CORNER
         .min(rect.width() / 3.0)
         .min(rect.height() / 3.0)
@@ -86,7 +112,7 @@ fn paint_corners(painter: &Painter, look: Look, rect: Rect, number: usize) {
         (rect.left_bottom(), 1.0, -1.0),
         (rect.right_bottom(), -1.0, -1.0),
     ];
-    for (width, color) in [(3.0, DARK), (1.0, look.text)] {
+    for (width, color) in [(3.0, DARK), (1.0, text)] {
         for (corner, right, down) in corners {
             let line: Vec<Pos2> = vec![
                 corner + vec2(right * length, 0.0),
@@ -96,19 +122,4 @@ fn paint_corners(painter: &Painter, look: Look, rect: Rect, number: usize) {
             painter.line(line, Stroke::new(width, color));
         }
     }
-    paint_number(painter, look, rect, number, 11.0);
-}
-
-/// The number of a finding on a plate, above its left corner or inside where there is no room above.
-fn paint_number(painter: &Painter, look: Look, rect: Rect, number: usize, size: f32) {
-    let galley = painter.layout_no_wrap(number.to_string(), FontId::proportional(size), look.text);
-    let plate_size = galley.size() + vec2(6.0, 1.0);
-    let top = if rect.top() - plate_size.y >= painter.clip_rect().top() {
-        rect.top() - plate_size.y - 1.0
-    } else {
-        rect.top() + 2.0
-    };
-    let plate = Align2::LEFT_TOP.anchor_size(pos2(rect.left() - 1.0, top), plate_size);
-    painter.rect_filled(plate, 2.0, DARK);
-    painter.galley(plate.min + vec2(3.0, 0.5), galley, look.text);
 }

@@ -1,11 +1,13 @@
 //! Safe areas and grids over the picture, at the resolution of the display.
 
-use egui::{Align2, Color32, FontId, Painter, Rect};
+use egui::{Color32, Painter, Rect};
 
 use super::picture_area::PicturePlace;
-use super::picture_label::{OUTLINE, dimmed};
+use super::picture_label::dimmed;
+use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
 use super::state::State;
+use crate::pixel::guide_labels::label_corners;
 use crate::pixel::guides::{Guide, Shape, guide_shapes};
 
 /// The guides of the setup, in the colours that they have in files.
@@ -34,10 +36,20 @@ fn paint_guide(painter: &Painter, place: &PicturePlace, guide: Guide, color: Col
             Shape::Horizontal { y } => pen.lines([[[0.0, y], [width, y]].map(crisp)]),
         }
     }
-    let at = place.points([drawn.label_at.0, drawn.label_at.1]);
-    let font = FontId::proportional(11.0);
-    let galley = painter.layout_no_wrap(guide.label().to_owned(), font, color);
-    let back = Align2::LEFT_TOP.anchor_size(at, galley.size()).expand(2.0);
-    painter.rect_filled(back, 2.0, OUTLINE);
-    painter.galley(at, galley, color);
+}
+
+/// The names of the guides of the setup, where there is room for them.
+pub(super) fn name_guides(names: &mut PictureNames<'_>, state: &State) {
+    let place = *names.place();
+    let output = place.layout.output;
+    for guide in &state.setup().guides {
+        let [r, g, b] = guide.color_u8();
+        let color = dimmed(Color32::from_rgb(r, g, b), state.dimmed);
+        let drawn = guide_shapes(*guide, output);
+        names.put_at(guide.label(), 11.0, color, |plate| {
+            let px = [plate.x, plate.y].map(|points| place.px_of_points(points));
+            let corners = label_corners(&drawn, output, px);
+            corners.into_iter().map(|at| place.points(at)).collect()
+        });
+    }
 }

@@ -68,6 +68,7 @@ pub mod panels;
 pub mod picture;
 pub mod picture_area;
 mod picture_label;
+mod picture_names;
 mod picture_pen;
 pub mod pictures;
 mod placement_group;

@@ -7,15 +7,16 @@ use egui::{
 };
 
 use super::action::Action;
-use super::finding_marks::paint_finding_marks;
-use super::guide_drawing::paint_guides;
+use super::finding_marks::{finding_marks, number_findings, paint_finding_marks};
+use super::guide_drawing::{name_guides, paint_guides};
 use super::look::Look;
-use super::overlay_drawing::paint_overlays;
+use super::overlay_drawing::{name_overlays, paint_overlays};
 use super::panels::PictureArea;
 use super::picture::{PictureLayout, WindowRect, stepped_zoom, to_f32};
+use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
 use super::state::State;
-use super::zone_drawing::paint_zones;
+use super::zone_drawing::{held_zones, paint_zones};
 use super::zone_pointer::zone_pointer;
 
 /// Points that the wheel or a touchpad scrolls for one zoom step. Source: egui's height of a line.
@@ -70,6 +71,11 @@ impl PicturePlace {
         let scale = f64::from(self.pixels_per_point);
         let [x, y] = self.layout.window_from_output(output_px);
         pos2((x / scale) as f32, (y / scale) as f32)
+    }
+
+    /// Output pixels of a length in points.
+    pub(super) fn px_of_points(&self, points: f32) -> f64 {
+        f64::from(points) * f64::from(self.pixels_per_point) / self.layout.zoom
     }
 
     /// The middle of the display pixel at a position, where a thin line is sharp.
@@ -159,8 +165,23 @@ pub fn picture_ui(ui: &mut Ui, area: &PictureArea, state: &mut State) -> Picture
     paint_overlays(&painter, &place, state);
     paint_zones(&over_picture(&place), &place, state, zones.drawn);
     paint_finding_marks(&painter, &place, state);
+    paint_names(&painter, &place, state);
     paint_probe(&painter, &place, state);
     place
+}
+
+/// All names and numbers, over all lines: numbers of findings first, then what overlays and guides are called.
+fn paint_names(painter: &Painter, place: &PicturePlace, state: &State) {
+    let marks = finding_marks(place, state);
+    let marked: Vec<Rect> = marks.iter().map(|mark| mark.rect).collect();
+    let mut names = PictureNames::new(painter, place, state, &marked);
+    let over_picture = painter.with_clip_rect(place.visible());
+    for zone in held_zones(&over_picture, place, state) {
+        names.take(zone.label);
+    }
+    number_findings(&mut names, &marks, state.dimmed);
+    name_overlays(&mut names, state);
+    name_guides(&mut names, state);
 }
 
 /// A click fixes the read-out; one on the fixed point, or beside the picture, frees it.

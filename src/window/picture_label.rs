@@ -10,7 +10,7 @@ use crate::pixel::color::to_u8;
 /// Around lines over the picture, so that they show on bright and on dark. Source: chosen by eye.
 pub(super) const OUTLINE: Color32 = Color32::from_black_alpha(150);
 /// Behind a name, so that it can be read over letters of a slide. Source: chosen by eye.
-const PLATE: Color32 = Color32::from_black_alpha(225);
+pub(super) const PLATE: Color32 = Color32::from_black_alpha(225);
 /// What the dim switch leaves of a line over the picture. Source: chosen by eye.
 const DIMMED: f32 = 0.7;
 
@@ -44,10 +44,8 @@ pub(super) fn lighter(rgb: [f32; 3]) -> [f32; 3] {
 pub(super) struct PictureLabel<'a> {
     /// What stands there.
     pub(super) words: &'a str,
-    /// The lower corner of its plate, which is moved so that all of it is in sight.
+    /// The lower left corner of its plate, which is moved so that all of it is in sight.
     pub(super) at: Pos2,
-    /// Whether that is the right corner, else the left one.
-    pub(super) ends_there: bool,
     /// How wide it may be, in points; what is longer is cut, and says so.
     pub(super) room: f32,
 }
@@ -58,7 +56,6 @@ impl<'a> PictureLabel<'a> {
         Self {
             words,
             at,
-            ends_there: false,
             room: f32::INFINITY,
         }
     }
@@ -88,9 +85,8 @@ impl<'a> PictureLabel<'a> {
     fn plate_of(&self, painter: &Painter, text: Vec2) -> Rect {
         let seen = painter.clip_rect();
         let size = text + 2.0 * vec2(MARGIN, MARGIN);
-        let left = self.at.x - if self.ends_there { size.x } else { 0.0 };
         let place = pos2(
-            left.min(seen.right() - size.x).max(seen.left()),
+            self.at.x.min(seen.right() - size.x).max(seen.left()),
             (self.at.y - size.y)
                 .min(seen.bottom() - size.y)
                 .max(seen.top()),

@@ -93,6 +93,7 @@ mod window_engine;
 mod window_findings;
 mod window_inspect;
 mod window_like;
+mod window_names;
 mod window_panels;
 mod window_picture;
 mod window_pictures;

@@ -3,7 +3,9 @@
 use nightglass::measure::contrast::contrast_of_codes;
 use nightglass::measure::finding::PixelBox;
 use nightglass::pixel::frame::{Frame, Pixels};
-use nightglass::pixel::label_room::shared;
+use nightglass::pixel::guide_drawing::draw_guides;
+use nightglass::pixel::guides::Guide;
+use nightglass::pixel::label_room::{LabelRoom, shared};
 use nightglass::pixel::settings::Size;
 use nightglass::report::marked::{Mark, draw_marks, label_places};
 
@@ -113,6 +115,32 @@ fn places_at_the_edge_and_the_whole_picture_are_marked_inside() {
         let light = pixels.iter().filter(|pixel| pixel[..3] == [255; 3]).count();
         assert!(light > 300, "{bounds:?} has {light} light pixels");
     }
+}
+
+#[test]
+fn labels_of_guides_keep_off_what_is_seen() {
+    let size = Size::HD;
+    let room = || LabelRoom::on(size);
+    let labelled = |seen: &dyn Fn(&[f64; 4]) -> f64| {
+        let mut frame = Frame::from_fn(size, |_, _| [90; 3]);
+        draw_guides(&mut frame, &Guide::ALL, &mut room(), seen);
+        let Pixels::Rgba8(pixels) = frame.pixels() else {
+            panic!("8 bits");
+        };
+        // The grounds of labels are nearly black; lines are not.
+        let dark = pixels
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| p[..3].iter().all(|v| *v < 20));
+        dark.map(|(at, _)| (at % 1920, at / 1920))
+            .collect::<Vec<_>>()
+    };
+    let on_the_left = |places: &[(usize, usize)]| places.iter().filter(|(x, _)| *x < 960).count();
+    let plain = labelled(&|_| 0.0);
+    let crowded = labelled(&|[left, ..]| (960.0 - left).max(0.0));
+    assert!(on_the_left(&plain) > 10_000, "{}", on_the_left(&plain));
+    assert!(crowded.len() > 20_000);
+    assert_eq!(on_the_left(&crowded), 0);
 }
 
 /// Letters of half size that a box of the output stands beside, as text drawn in stripes.

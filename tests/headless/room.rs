@@ -11,6 +11,7 @@ use nightglass::measure::room::{Room, RoomWanted, free_slide_place};
 use nightglass::measure::runs::Runs;
 use nightglass::measure::zone::{Zone, ZoneKind};
 use nightglass::pixel::frame::Pixels;
+use nightglass::pixel::label_room::shared;
 use nightglass::pixel::settings::Size;
 use nightglass::report::template_picture::{template_picture, template_svg};
 use serde_json::Value;
@@ -208,6 +209,64 @@ fn the_drawing_has_the_same_areas() {
         assert!(svg.contains(&free), "{free}");
     }
     assert!(svg.contains(">keep clear</text>") && svg.contains(">free 1: "));
+}
+
+/// The words of the drawing with the places that they take, letters being about half as wide as they are high.
+fn words_of(svg: &str) -> Vec<(String, [f64; 4])> {
+    let number = |part: &str, name: &str| -> f64 {
+        let value = part.split(&format!(" {name}=\"")).nth(1).unwrap();
+        value.split('"').next().unwrap().parse().unwrap()
+    };
+    svg.split("<text")
+        .skip(1)
+        .map(|part| {
+            let words = part.split('>').nth(1).unwrap().split('<').next().unwrap();
+            let [x, y, size] = ["x", "y", "font-size"].map(|name| number(part, name));
+            let width = 0.45 * size * words.len() as f64;
+            (words.to_owned(), [x, y - 0.8 * size, x + width, y])
+        })
+        .collect()
+}
+
+#[test]
+fn words_of_the_template_lie_off_presenter_and_writing_and_each_other() {
+    let size = Size::HD;
+    let mask = |boxes: &[[u32; 4]]| {
+        let boxes = boxes.iter().map(|&[x, y, width, height]| PixelBox {
+            x,
+            y,
+            width,
+            height,
+        });
+        Runs::of_boxes(size, boxes)
+    };
+    // Writing where guides have their names if nothing is there, and all along the upper edge.
+    let writing = mask(&[[90, 130, 400, 120], [60, 10, 1500, 80]]);
+    let masks = CameraMasks::new(writing.clone(), mask(&[[1000, 400, 400, 680]]));
+    let room = Room::find(size, &[&masks], &[], &wanted(3.0, [5.0, 85.0], 4));
+    let words = words_of(&template_svg(&room));
+    for name in ["action safe, 3.5 %", "graphics safe, 5 %"] {
+        let [left, top, right, bottom] = words.iter().find(|(text, _)| text == name).unwrap().1;
+        let rows = top as u32..bottom as u32;
+        let is_covered = rows
+            .flat_map(|y| writing.row(y))
+            .any(|run| f64::from(run.start) < right && f64::from(run.end) > left);
+        assert!(!is_covered, "{name} at {left},{top}");
+        for bounds in &room.boxes {
+            let [x0, y0, x1, y1] =
+                [bounds.x, bounds.y, bounds.right(), bounds.bottom()].map(f64::from);
+            assert!(
+                right <= x0 || left >= x1 || bottom <= y0 || top >= y1,
+                "{name}"
+            );
+        }
+    }
+    for (index, (a, at)) in words.iter().enumerate() {
+        for (b, there) in &words[index + 1..] {
+            assert!(shared(at, there) <= 0.0, "{a} {at:?} lies on {b} {there:?}");
+        }
+    }
+    assert!(words.len() >= 6, "{words:?}");
 }
 
 fn run(folder: &Path, args: &[&str]) -> Output {

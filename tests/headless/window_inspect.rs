@@ -18,7 +18,7 @@ use nightglass::pixel::settings::Size;
 use nightglass::report::inspect_words::{VerdictWords, kind_words};
 use nightglass::window::action::Action;
 use nightglass::window::camera_check::CameraKnown;
-use nightglass::window::camera_drawing::CameraDrawing;
+use nightglass::window::camera_drawing::{CameraDrawing, slices};
 use nightglass::window::camera_job::SeenCamera;
 use nightglass::window::edit::Setting;
 use nightglass::window::inspect_bars::readings;
@@ -82,17 +82,17 @@ fn drawing() -> CameraDrawing {
             width,
             height,
         };
-        (Runs::of_boxes(size, [bounds]), Some(bounds))
+        (Runs::of_boxes(size, [bounds]), vec![bounds])
     };
-    let (writing, writing_place) = mask([200, 100, 400, 60]);
-    let (presenter, presenter_place) = mask([1100, 300, 500, 780]);
+    let (writing, writing_places) = mask([200, 100, 400, 60]);
+    let (presenter, _) = mask([1100, 300, 500, 780]);
     CameraDrawing {
         output: size,
         writing: contours(&writing, 1.0),
-        writing_place,
+        writing_places,
         presenter: contours(&presenter, 1.0),
         presenter_lines: slanted_lines(&presenter, 40),
-        presenter_place,
+        presenter_slices: slices(&presenter, 40),
     }
 }
 

@@ -1,0 +1,125 @@
+//! Names and numbers over the picture: each beside what it names, over as little as can be, and never over another.
+
+use std::sync::Arc;
+
+use egui::{Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
+
+use super::overlay_drawing::seen_now;
+use super::picture_area::PicturePlace;
+use super::picture_label::PLATE;
+use super::state::State;
+use crate::measure::finding::PixelBox;
+use crate::pixel::label_room::{Edges, LabelRoom, shared};
+
+/// Room round words on their plate, in points. Source: chosen by eye.
+const MARGIN: Vec2 = vec2(3.0, 1.0);
+
+/// The names over the picture, as they are put there one after the other, the most important first.
+pub(super) struct PictureNames<'a> {
+    painter: &'a Painter,
+    place: &'a PicturePlace,
+    room: LabelRoom,
+    /// Writing and presenter.
+    seen: Vec<Edges>,
+}
+
+impl<'a> PictureNames<'a> {
+    /// No name yet; none will lie on what is marked or on what was found in the camera frame where it need not.
+    pub(super) fn new(
+        painter: &'a Painter,
+        place: &'a PicturePlace,
+        state: &State,
+        marked: &[Rect],
+    ) -> Self {
+        let found = seen_now(place, state);
+        let seen = found.into_iter().flat_map(|seen| {
+            let writing = seen.drawing.writing_places.iter();
+            writing.chain(&seen.drawing.presenter_slices)
+        });
+        let seen = seen.map(|bounds| edges(place.rect_of(*bounds))).collect();
+        let marked = marked.iter().copied().map(edges).collect();
+        Self {
+            painter,
+            place,
+            room: LabelRoom::new(edges(painter.clip_rect()), marked),
+            seen,
+        }
+    }
+
+    /// A plate that stands where it is.
+    pub(super) fn take(&mut self, plate: Rect) {
+        self.room.take(edges(plate));
+    }
+
+    /// Where the picture lies.
+    pub(super) fn place(&self) -> &PicturePlace {
+        self.place
+    }
+
+    /// Whether something of a place is in sight.
+    pub(super) fn shows(&self, rect: Rect) -> bool {
+        rect.intersects(self.place.visible())
+    }
+
+    /// Words beside a place, above its left corner where there is room, in letters of this size.
+    pub(super) fn put_beside(&mut self, words: &str, named: Rect, size: f32, color: Color32) {
+        let galley = self.laid_out(words, size, color);
+        let plate = galley.size() + 2.0 * MARGIN;
+        let seen_px = |place: &Edges| seen_px(&self.seen, place);
+        let plate = [plate.x, plate.y].map(f64::from);
+        let place = self.room.put_beside(edges(named), plate, seen_px);
+        self.paint(place, galley, color);
+    }
+
+    /// Words at one of the corners that are given for a plate of their size, the first ones before all; not at all where
+    /// there is no room.
+    pub(super) fn put_at(
+        &mut self,
+        words: &str,
+        size: f32,
+        color: Color32,
+        corners: impl FnOnce(Vec2) -> Vec<Pos2>,
+    ) {
+        let galley = self.laid_out(words, size, color);
+        let plate = galley.size() + 2.0 * MARGIN;
+        let corners = corners(plate);
+        let corners = corners.into_iter().map(|at| [at.x, at.y].map(f64::from));
+        let seen_px = |place: &Edges| seen_px(&self.seen, place);
+        let plate = [plate.x, plate.y].map(f64::from);
+        if let Some(place) = self.room.put_at(corners, plate, seen_px) {
+            self.paint(place, galley, color);
+        }
+    }
+
+    fn laid_out(&self, words: &str, size: f32, color: Color32) -> Arc<Galley> {
+        let font = FontId::proportional(size);
+        self.painter.layout_no_wrap(words.to_owned(), font, color)
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "points in the window")]
+    fn paint(&self, [left, top, right, bottom]: Edges, galley: Arc<Galley>, color: Color32) {
+        let corners = [(left, top), (right, bottom)].map(|(x, y)| pos2(x as f32, y as f32));
+        let plate = Rect::from_min_max(corners[0], corners[1]);
+        self.painter.rect_filled(plate, 2.0, PLATE);
+        self.painter.galley(plate.min + MARGIN, galley, color);
+    }
+}
+
+impl PicturePlace {
+    /// A box of output pixels, in points.
+    pub(super) fn rect_of(&self, bounds: PixelBox) -> Rect {
+        let corner = |x: u32, y: u32| self.points([f64::from(x), f64::from(y)]);
+        Rect::from_min_max(
+            corner(bounds.x, bounds.y),
+            corner(bounds.right(), bounds.bottom()),
+        )
+    }
+}
+
+fn seen_px(seen: &[Edges], place: &Edges) -> f64 {
+    seen.iter().map(|other| shared(place, other)).sum()
+}
+
+fn edges(rect: Rect) -> Edges {
+    [rect.left(), rect.top(), rect.right(), rect.bottom()].map(f64::from)
+}

@@ -1,0 +1,186 @@
+//! Names and numbers over the picture: beside what they name, off writing and presenter, and never over each other.
+
+use std::sync::Arc;
+
+use egui::{Rect, Shape};
+use egui_kittest::Harness;
+use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::finding::{PixelBox, Severity, Unit};
+use nightglass::pixel::guides::Guide;
+use nightglass::window::action::Action;
+use nightglass::window::edit::Edit;
+use nightglass::window::overlays::Overlay;
+use nightglass::window::panels::{PanelInputs, install, panels_ui};
+use nightglass::window::picture_area::{PicturePlace, picture_ui};
+use nightglass::window::state::State;
+
+use crate::window_findings::checked_deck;
+use crate::window_inspect::seen;
+
+fn bounds([x, y, width, height]: [u32; 4]) -> PixelBox {
+    PixelBox {
+        x,
+        y,
+        width,
+        height,
+    }
+}
+
+/// Writing lies at 200,100 and the presenter at 1100,300 to the lower edge; a reflection and faults of the writing.
+fn camera(places: &[[u32; 4]]) -> State {
+    let finding = |place: &[u32; 4]| CameraFinding {
+        kind: CameraKind::Reflection,
+        severity: Severity::Warn,
+        bounds: Some(bounds(*place)),
+        measured: 12.5,
+        limit: 2.0,
+        unit: Unit::Percent,
+        advice: "Switch the lamp off.".to_owned(),
+    };
+    let mut state = checked_deck();
+    let findings = places.iter().map(finding).collect();
+    state.camera_check.put(Ok(Arc::new(seen(findings))));
+    state
+}
+
+/// The words over the picture with the rectangles that they take, and where the picture lies.
+fn names(size: [f32; 2], state: State) -> (Vec<(String, Rect)>, PicturePlace) {
+    let place = std::rc::Rc::new(std::cell::Cell::new(None));
+    let told = place.clone();
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_context_setup(install)
+        .build_ui_state(
+            move |ui, state: &mut State| {
+                let area = panels_ui(ui, state, PanelInputs::default());
+                told.set(Some(picture_ui(ui, &area, state)));
+            },
+            state,
+        );
+    harness.run();
+    let place = place.get().unwrap();
+    let in_picture = |clip: &Rect| place.rect.expand(1.0).contains_rect(*clip);
+    let shapes = harness.output().shapes.iter();
+    let texts = shapes.filter(|clipped| in_picture(&clipped.clip_rect));
+    let texts = texts.filter_map(|clipped| match &clipped.shape {
+        Shape::Text(text) => {
+            let rect = Rect::from_min_size(text.pos, text.galley.size());
+            Some((text.galley.text().to_owned(), rect))
+        }
+        _ => None,
+    });
+    (texts.collect(), place)
+}
+
+fn rect_of(names: &[(String, Rect)], words: &str) -> Rect {
+    let named: Vec<&Rect> = names
+        .iter()
+        .filter(|(text, _)| text == words)
+        .map(|(_, rect)| rect)
+        .collect();
+    assert_eq!(named.len(), 1, "{words} in {names:?}");
+    *named[0]
+}
+
+/// A place of the output in points.
+fn points(place: &PicturePlace, place_px: [u32; 4]) -> Rect {
+    let visible = place.layout.visible_uv(place.area);
+    assert_eq!(visible, [1.0, 1.0], "all of it is in sight");
+    let picture = place.layout.window_from_output([0.0, 0.0]);
+    let scale = place.layout.zoom;
+    let [x, y, width, height] = place_px.map(f64::from);
+    let at = |v: f64, start: f64| (start + v * scale) as f32 / place.pixels_per_point;
+    Rect::from_min_max(
+        egui::pos2(at(x, picture[0]), at(y, picture[1])),
+        egui::pos2(at(x + width, picture[0]), at(y + height, picture[1])),
+    )
+}
+
+fn apart(names: &[(String, Rect)]) {
+    for (index, (words, rect)) in names.iter().enumerate() {
+        for (other, there) in &names[index + 1..] {
+            let shared = rect.intersect(*there);
+            let is_apart = shared.width() <= 0.5 || shared.height() <= 0.5;
+            assert!(is_apart, "{words} {rect:?} lies on {other} {there:?}");
+        }
+    }
+}
+
+#[test]
+fn overlays_are_named_at_their_own_edge() {
+    let mut state = camera(&[[1700, 60, 40, 40]]);
+    let free = vec![bounds([100, 400, 600, 300]), bounds([1650, 300, 60, 400])];
+    state.camera_check.put_free_boxes(free);
+    for overlay in Overlay::ALL {
+        state.apply(Action::ToggleOverlay(overlay));
+    }
+    let (names, place) = names([1280.0, 900.0], state);
+    let presenter = rect_of(&names, "presenter");
+    let figure = points(&place, [1100, 300, 500, 780]);
+    assert!((presenter.center().x - figure.center().x).abs() < 2.0);
+    assert!(presenter.bottom() <= figure.top() && figure.top() - presenter.bottom() < 12.0);
+    let writing = rect_of(&names, "writing");
+    let line = points(&place, [200, 100, 400, 60]);
+    assert!(writing.left() >= line.right() && writing.left() - line.right() < 12.0);
+    assert!((writing.center().y - line.center().y).abs() < 2.0);
+    // The name of a wide box stands in it, that of a narrow one beside it.
+    let wide = points(&place, [100, 400, 600, 300]);
+    assert!(wide.contains_rect(rect_of(&names, "free 1")));
+    let narrow = points(&place, [1650, 300, 60, 400]);
+    let name = rect_of(&names, "free 2");
+    assert!(
+        !narrow.intersects(name) && narrow.expand(14.0).intersects(name),
+        "{name:?}"
+    );
+    rect_of(&names, "reflection 12.5 %");
+    apart(&names);
+}
+
+#[test]
+fn numbers_of_findings_stand_beside_their_places_and_off_the_writing() {
+    // Two at the same corner, one below the writing, one at the upper edge, and two whose left corner is the same.
+    let places = [
+        [900, 500, 60, 40],
+        [900, 500, 60, 40],
+        [200, 165, 400, 60],
+        [700, 0, 80, 30],
+        [50, 600, 300, 200],
+        [50, 600, 100, 50],
+    ];
+    let mut state = camera(&places);
+    state.apply(Action::ToggleInspect);
+    let (names, place) = names([1280.0, 900.0], state);
+    let writing = points(&place, [200, 100, 400, 60]);
+    for (number, place_px) in (1..).zip(places) {
+        let name = rect_of(&names, &number.to_string());
+        let marked = points(&place, place_px);
+        assert!(!name.intersects(writing), "{number} at {name:?}");
+        assert!(marked.expand(30.0).intersects(name), "{number} at {name:?}");
+        let is_inside_another = number == 6;
+        assert!(
+            is_inside_another || !marked.intersects(name),
+            "{number} at {name:?}"
+        );
+    }
+    apart(&names);
+}
+
+#[test]
+fn guides_are_named_where_nothing_is_written_and_where_names_find_room() {
+    for size in [[1280.0, 900.0], [480.0, 360.0]] {
+        let mut state = camera(&[]);
+        for overlay in Overlay::ALL {
+            state.apply(Action::ToggleOverlay(overlay));
+        }
+        for guide in Guide::ALL {
+            state.apply(Action::Edit(Edit::Guide(guide, true)));
+        }
+        let (names, place) = names(size, state);
+        assert!(names.len() >= 4, "{names:?}");
+        apart(&names);
+        let writing = points(&place, [200, 100, 400, 60]);
+        for (words, rect) in &names {
+            assert!(!rect.shrink(1.0).intersects(writing), "{words} {rect:?}");
+        }
+    }
+}
