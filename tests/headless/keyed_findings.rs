@@ -134,6 +134,19 @@ fn a_clean_slide_says_nothing() {
 }
 
 #[test]
+fn content_with_solid_specks_is_not_its_own_surroundings() {
+    let bar = rectangle([100, 100, 200, 120]);
+    let specks = |x: u32, y: u32| bar(x, y) && x.is_multiple_of(20) && y.is_multiple_of(20);
+    let specked = slide(black, &[(&bar, [10, 22, 60]), (&specks, [30, 30, 60])]);
+    let plain = slide(black, &[(&bar, [10, 22, 60])]);
+    let [found, alone] = [&specked, &plain].map(|slide| told(&check(slide)));
+    let at = bounds([100, 100, 200, 120]);
+    assert_eq!(alone, [(Kind::HalfKeyed, Severity::Warn, at, 1.19)]);
+    let measured: Vec<_> = found.iter().map(|f| (f.0, f.1, f.3)).collect();
+    assert_eq!(measured, [(Kind::HalfKeyed, Severity::Warn, 1.19)]);
+}
+
+#[test]
 fn a_white_slide_is_not_dark_and_not_hazy() {
     let white = slide(|_, _| [255; 3], &[]);
     assert_eq!(
