@@ -8,7 +8,7 @@ use crate::pixel::cpu_engine;
 use crate::pixel::frame::Frame;
 use crate::pixel::plan::Plan;
 use crate::pixel::settings::Engine;
-use crate::window::pictures::error_words;
+use crate::window::error_words::error_words;
 
 /// An engine that is ready to work.
 #[derive(Debug)]

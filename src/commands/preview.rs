@@ -17,7 +17,7 @@ use crate::files::documents::is_office;
 use crate::files::picture_file::{ReadError, read_picture};
 use crate::measure::zone::zones_of_deck;
 use crate::window;
-use crate::window::pictures::error_words;
+use crate::window::error_words::error_words;
 use crate::window::run::{WindowError, WindowStart};
 
 /// Open the window on a camera frame and slides

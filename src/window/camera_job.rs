@@ -6,7 +6,7 @@ use super::camera_drawing::CameraDrawing;
 use super::check_job::CheckConditions;
 use super::like_frame::LikeToCompare;
 use super::load_error::LoadError;
-use super::loader::guarded;
+use super::load_error::guarded;
 use crate::measure::camera_exposure::BrightestParts;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::camera_look::CameraLook;

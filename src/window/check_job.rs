@@ -5,7 +5,8 @@ use std::time::Instant;
 
 use super::deck_check::{SlideId, Ticket};
 use super::load_error::LoadError;
-use super::loader::{PictureSource, guarded};
+use super::load_error::guarded;
+use super::picture_source::PictureSource;
 use crate::files::demonstration::SLIDES;
 use crate::files::picture_file::{Picture, ReadError};
 use crate::measure::finding::Finding;

@@ -3,11 +3,13 @@
 use std::sync::Arc;
 
 use super::check_job::CheckConditions;
+use super::error_words::error_words;
+use super::job::Job;
 use super::key_search::{FoundKey, KeySearch};
 use super::levels_job::{LevelsJob, MeasuredLevels, SuggestJob};
 use super::load_error::LoadError;
-use super::loader::{Job, Loader, PictureSource};
-use super::pictures::error_words;
+use super::loader::Loader;
+use super::picture_source::PictureSource;
 use super::state::State;
 use crate::measure::key_suggestion::KeySuggestion;
 use crate::measure::slide_levels::SlideLevels;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use egui_winit::accesskit_winit;
 
 use super::action::FileKind;
-use super::loader::Loaded;
+use super::loaded::Loaded;
 
 /// Something that happened outside the window.
 #[derive(Debug)]

@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 use winit::event_loop::EventLoopProxy;
 
 use super::action::MessageKind;
+use super::error_words::tell_error;
 use super::event::Event;
-use super::pictures::{Pictures, tell_error};
+use super::pictures::Pictures;
 use super::state::State;
 use crate::files::setup_file::Setup;
 use crate::files::watch::Watcher;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::loader::PictureSource;
+use super::picture_source::PictureSource;
 use crate::pixel::frame::Frame;
 use crate::pixel::views::Background;
 

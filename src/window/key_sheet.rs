@@ -3,9 +3,10 @@
 use egui::{Align, Label, Layout, RichText, Ui, vec2};
 
 use super::action::Action;
+use super::binding::Section;
 use super::chord::Chord;
 use super::control::{action_button_ui, quiet_ui};
-use super::keys::{BINDINGS, Section};
+use super::keys::BINDINGS;
 use super::state::State;
 
 /// Part of the width that the keys have beside what they do. Source: chosen by eye.

@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use super::check_job::CheckConditions;
 use super::load_error::LoadError;
-use super::loader::{PictureSource, guarded};
+use super::load_error::guarded;
+use super::picture_source::PictureSource;
 use crate::files::picture_file::{Picture, ReadError};
 use crate::measure::key_suggestion::{
     FALSE_ALARMS_PER_FRAME, KeySuggestion, KeyTerms, suggest_key,

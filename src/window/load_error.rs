@@ -1,5 +1,6 @@
 //! Why the loader brings no picture.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
 use thiserror::Error;
@@ -48,4 +49,13 @@ fn of_what(paths: &[PathBuf]) -> String {
     } else {
         format!(": {}", quoted.join(", "))
     }
+}
+
+/// Does something with these files; a panic in it becomes an error, so that the thread goes on.
+pub(super) fn guarded<T>(
+    paths: Vec<PathBuf>,
+    work: impl FnOnce() -> Result<T, LoadError>,
+) -> Result<T, LoadError> {
+    // What the work had in its hands is dropped with it; nothing half done is seen afterwards.
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| Err(LoadError::Panicked { paths }))
 }

@@ -3,45 +3,28 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use egui::{ColorImage, TextureHandle, TextureId, TextureOptions};
+use egui::TextureId;
 
-use super::action::{Action, MessageKind};
+use super::action::Action;
 use super::check_job::id_of;
+use super::error_words::{error_words, tell_error, tell_unread, tell_warnings};
+use super::job::{Generation, Job};
 use super::kept_slides::{KeptSlides, Slide};
 use super::like_frame::KnownLike;
-use super::load_error::LoadError;
-use super::loader::{Generation, Job, Loaded, Loader, Measured, Measurement, PictureSource};
+use super::loaded::{Loaded, Measured};
+use super::loader::Loader;
 use super::message::Unread;
+use super::near_black::NearBlack;
+use super::picture_source::PictureSource;
 use super::state::State;
+use super::thumbnails::Thumbnails;
 use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
 use crate::files::page_raster::PageRaster;
 use crate::files::slide_file::SlideSource;
 use crate::measure::histogram::NearBlackHistogram;
-use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;
-use crate::pixel::key::Luma;
-use crate::pixel::settings::{CodeRange, Placement, Settings, Size};
-
-/// What a measurement depends on.
-#[derive(Clone, Debug)]
-struct MeasuredFor {
-    slide: Arc<Frame>,
-    camera_size: Option<Size>,
-    placement: Placement,
-    chain: Option<Chain>,
-    luma: Luma,
-}
-
-impl MeasuredFor {
-    fn is_same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.slide, &other.slide)
-            && self.camera_size == other.camera_size
-            && self.placement == other.placement
-            && self.chain == other.chain
-            && self.luma == other.luma
-    }
-}
+use crate::pixel::settings::{CodeRange, Placement, Settings};
 
 /// The pictures behind the window.
 #[derive(Debug)]
@@ -56,18 +39,8 @@ pub struct Pictures {
     known: KeptSlides,
     wanted: Option<PictureSource>,
     shown: Option<Slide>,
-    measured_for: Option<MeasuredFor>,
-    histogram: Option<NearBlackHistogram>,
-    thumbnails: Vec<Option<Thumbnail>>,
-}
-
-/// A small picture that egui has.
-struct Thumbnail(TextureHandle);
-
-impl std::fmt::Debug for Thumbnail {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_tuple("Thumbnail").field(&self.0.id()).finish()
-    }
+    near_black: NearBlack,
+    thumbnails: Thumbnails,
 }
 
 impl Pictures {
@@ -84,9 +57,8 @@ impl Pictures {
             known: KeptSlides::default(),
             wanted: None,
             shown: None,
-            measured_for: None,
-            histogram: None,
-            thumbnails: Vec::new(),
+            near_black: NearBlack::default(),
+            thumbnails: Thumbnails::default(),
         }
     }
 
@@ -166,13 +138,12 @@ impl Pictures {
 
     /// Dark values of the slide shown, once they are measured.
     pub fn histogram(&self) -> Option<&NearBlackHistogram> {
-        self.histogram.as_ref()
+        self.near_black.histogram()
     }
 
     /// Small pictures of the slides, as far as they are made.
     pub fn thumbnails(&self) -> Vec<Option<TextureId>> {
-        let id = |thumbnail: &Option<Thumbnail>| thumbnail.as_ref().map(|t| t.0.id());
-        self.thumbnails.iter().map(id).collect()
+        self.thumbnails.ids()
     }
 
     /// Asks for a camera picture.
@@ -273,36 +244,19 @@ impl Pictures {
             },
         };
         if self.shown.is_none() {
-            self.histogram = None;
+            self.near_black.clear();
         }
     }
 
     /// Has the slide shown measured, if anything that this depends on changed.
     pub fn want_measurement(&mut self, settings: &Settings) {
         let Some(slide) = &self.shown else {
-            self.measured_for = None;
-            return;
+            return self.near_black.clear();
         };
-        let wanted = MeasuredFor {
-            slide: Arc::clone(&slide.frame),
-            camera_size: self.camera.as_deref().map(Frame::size),
-            placement: settings.placement,
-            chain: settings.chain,
-            luma: settings.key.luma,
-        };
-        if self
-            .measured_for
-            .as_ref()
-            .is_some_and(|last| last.is_same(&wanted))
-        {
-            return;
+        let camera = self.camera.as_ref();
+        if let Some(wanted) = self.near_black.wanted(slide, camera, settings) {
+            self.loader.request(Job::Measure(Box::new(wanted)));
         }
-        self.loader.request(Job::Measure(Box::new(Measurement {
-            slide: Arc::clone(&slide.frame),
-            camera: self.camera.clone(),
-            settings: *settings,
-        })));
-        self.measured_for = Some(wanted);
     }
 
     /// Takes what the loader brings.
@@ -392,7 +346,12 @@ impl Pictures {
             | Loaded::FoundRoom(_)
             | Loaded::Levels(_)
             | Loaded::Suggested(..) => {}
-            Loaded::Thumbnail(source, image) => self.take_thumbnail(&source, &image, egui),
+            Loaded::Thumbnail(source, image) => {
+                let is_it = |place: &usize| self.deck[*place] == source;
+                for place in (0..self.deck.len()).filter(is_it) {
+                    self.thumbnails.put(place, image.clone(), egui);
+                }
+            }
         }
     }
 
@@ -404,9 +363,7 @@ impl Pictures {
         self.wanted = None;
         let place_before = |source| self.deck.iter().position(|other| other == source);
         let before: Vec<_> = deck.iter().map(place_before).collect();
-        let mut old = std::mem::take(&mut self.thumbnails);
-        let mut kept = |place: Option<usize>| old.get_mut(place?)?.take();
-        self.thumbnails = before.iter().map(|place| kept(*place)).collect();
+        self.thumbnails.rearrange(&before);
         self.deck = deck;
         for source in &self.deck {
             self.loader.request(Job::Thumbnail(source.clone()));
@@ -433,19 +390,7 @@ impl Pictures {
             }
         }
         if self.shown.as_ref().is_some_and(is_measured) {
-            self.histogram = Some(measured.histogram);
-        }
-    }
-
-    fn take_thumbnail(&mut self, source: &PictureSource, image: &ColorImage, egui: &egui::Context) {
-        for (place, _) in self
-            .thumbnails
-            .iter_mut()
-            .zip(&self.deck)
-            .filter(|(_, other)| *other == source)
-        {
-            let texture = egui.load_texture("thumbnail", image.clone(), TextureOptions::LINEAR);
-            *place = Some(Thumbnail(texture));
+            self.near_black.put(measured);
         }
     }
 }
@@ -456,36 +401,4 @@ fn name_of(path: &Path) -> String {
         .unwrap_or(path.as_os_str())
         .to_string_lossy()
         .into_owned()
-}
-
-fn tell_warnings(state: &mut State, warnings: Vec<String>) {
-    for warning in warnings {
-        state.tell(MessageKind::Warning, warning);
-    }
-}
-
-/// Tells an error with its causes, and what can be done about it.
-pub fn tell_error(state: &mut State, error: &dyn std::error::Error, hint: Option<String>) {
-    state.tell(MessageKind::Error, error_words(error, hint));
-}
-
-/// Tells that something cannot be read, in place of what was told about it before.
-fn tell_unread(state: &mut State, what: Unread, error: &LoadError) {
-    state.messages.forget(what);
-    let words = error_words(error, error.hint());
-    state.messages.push_unread(what, words);
-}
-
-/// An error with its causes and the hint, in one line.
-pub fn error_words(error: &dyn std::error::Error, hint: Option<String>) -> String {
-    let mut words = error.to_string();
-    let mut cause = error.source();
-    while let Some(inner) = cause {
-        words = format!("{words}: {inner}");
-        cause = inner.source();
-    }
-    if let Some(hint) = hint {
-        words = format!("{words}. Hint: {hint}");
-    }
-    words
 }

@@ -1,8 +1,9 @@
 //! What the state asks for that is about pictures and setups.
 
 use super::action::Request;
-use super::loader::PictureSource;
-use super::pictures::{Pictures, error_words, tell_error};
+use super::error_words::{error_words, tell_error};
+use super::picture_source::PictureSource;
+use super::pictures::Pictures;
 use super::state::State;
 use crate::files::setup_file::Setup;
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::check_job::CheckConditions;
 use super::load_error::LoadError;
-use super::loader::guarded;
+use super::load_error::guarded;
 use crate::measure::finding::PixelBox;
 use crate::measure::room::{Room, RoomWanted};
 use crate::measure::zone::Zone;

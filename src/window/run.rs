@@ -8,10 +8,10 @@ use winit::event_loop::{ControlFlow, EventLoop};
 
 use super::application::Application;
 use super::checks::Checks;
+use super::error_words::error_words;
 use super::event::Event;
 use super::graphics::GraphicsError;
 use super::loader::Loader;
-use super::pictures::error_words;
 use super::rescue::rescue;
 use super::state::State;
 use super::surface::SurfaceError;

@@ -9,13 +9,14 @@ use winit::window::WindowId;
 
 use super::action::MessageKind;
 use super::engine::{Ingredients, WindowEngine, processor_takes_over};
+use super::error_words::error_words;
 use super::event::Event;
 use super::graphics::Graphics;
 use super::look::Look;
 use super::main_window::{MainWindow, Shown, ShownPicture, Turn};
 use super::output::{CleanOutput, OutputError};
 use super::picture_area::PicturePlace;
-use super::pictures::{Pictures, error_words};
+use super::pictures::Pictures;
 use super::present::Presentation;
 use super::run::WindowError;
 use super::state::State;

@@ -11,7 +11,8 @@ use nightglass::window::action::{Action, FileKind, Request};
 use nightglass::window::camera_check::CameraKnown;
 use nightglass::window::camera_job::SeenCamera;
 use nightglass::window::edit::Edit;
-use nightglass::window::loader::{Loaded, PictureSource};
+use nightglass::window::loaded::Loaded;
+use nightglass::window::picture_source::PictureSource;
 use nightglass::window::state::State;
 
 use crate::calibrate::save_png;

@@ -12,8 +12,11 @@ use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{CodeRange, Size};
 use nightglass::pixel::views::Background;
 use nightglass::window::action::MessageKind;
+use nightglass::window::job::{Generation, Job};
 use nightglass::window::kept_slides::{KeptSlides, Slide};
-use nightglass::window::loader::{Generation, Job, Loaded, Loader, PictureSource};
+use nightglass::window::loaded::Loaded;
+use nightglass::window::loader::Loader;
+use nightglass::window::picture_source::PictureSource;
 use nightglass::window::pictures::Pictures;
 use nightglass::window::state::State;
 
