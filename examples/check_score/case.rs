@@ -10,6 +10,8 @@ use nightglass::pixel::settings::Key;
 #[derive(Clone, Debug)]
 pub(crate) struct Planted {
     pub(crate) kind: Kind,
+    /// Kinds that are as right, where the definition leaves it open.
+    pub(crate) or_kinds: Vec<Kind>,
     /// The severities that are right; more than one only where the definition leaves it open.
     pub(crate) severities: Vec<Severity>,
     /// Where; none for the whole picture.
@@ -23,9 +25,19 @@ impl Planted {
     pub(crate) fn new(kind: Kind, severity: Severity, place: PixelBox) -> Self {
         Self {
             kind,
+            or_kinds: Vec::new(),
             severities: vec![severity],
             place: Some(place),
             value: None,
+        }
+    }
+
+    /// The same where these kinds are as right, and may be no more than worth knowing.
+    pub(crate) fn or(self, kinds: &[Kind]) -> Self {
+        Self {
+            or_kinds: kinds.to_vec(),
+            severities: vec![Severity::Warn, Severity::Info],
+            ..self
         }
     }
 
@@ -75,9 +87,15 @@ impl Slide {
         self
     }
 
-    /// The same over a camera.
+    /// The same over a camera. Things are laid over people and writing on purpose, so that it counts neither way that
+    /// they cover them; `tests/headless/overlap.rs` judges that.
     pub(crate) fn over(mut self, camera: RgbImage) -> Self {
         self.camera = Some(camera);
+        self.allowed.extend([
+            Kind::CoversWriting,
+            Kind::CloseToWriting,
+            Kind::CoversPresenter,
+        ]);
         self
     }
 

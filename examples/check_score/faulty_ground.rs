@@ -38,6 +38,7 @@ fn not_dark() -> Vec<Case> {
             cases.push(Case::new(name, move || {
                 let planted = Planted {
                     kind: Kind::NotDark,
+                    or_kinds: Vec::new(),
                     severities: vec![Severity::Fail],
                     place: None,
                     value: match ground {
@@ -133,6 +134,7 @@ fn added(look: &Look) -> Result<Planted, Fault> {
     let whole = reach[2] - reach[0] > 0.98 * 1920.0 && reach[3] - reach[1] > 0.98 * OUTPUT_HEIGHT;
     Ok(Planted {
         kind: Kind::Haze,
+        or_kinds: Vec::new(),
         severities,
         place: (!whole).then(|| box_of(reach)),
         value: flat.then_some((means[1], 0.3)),

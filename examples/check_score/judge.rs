@@ -157,7 +157,8 @@ fn is_there(planted: &Planted, finding: &Finding) -> bool {
             common(a, b) / smaller >= SAME_PLACE
         }
     };
-    planted.kind == finding.kind && same_place
+    let is_right = planted.kind == finding.kind || planted.or_kinds.contains(&finding.kind);
+    is_right && same_place
 }
 
 /// Pixels in both boxes.
