@@ -1,6 +1,6 @@
 //! Photographs that are cut out: a shape on the background, not a box.
 
-use super::darken::Bits;
+use super::bits::Bits;
 use super::finding::PixelBox;
 use super::pieces::Content;
 use crate::pixel::settings::Size;

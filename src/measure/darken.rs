@@ -6,6 +6,7 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::background::measure_background;
+use super::bits::Bits;
 use super::continuous_tone::{find_continuous_tone, photograph_fills};
 use super::cut_out::{Part, Place};
 use super::dark_color::{DarkColors, Turn, lightness, solid_codes};
@@ -14,14 +15,13 @@ use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
 use super::pieces::Content;
 use super::plates::plates;
-use super::runs::Runs;
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
 use crate::pixel::color::to_u8;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::key::luma;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Placement, Settings, Size};
+use crate::pixel::settings::{Placement, Settings};
 use crate::pixel::views::Background;
 
 /// L* by which a plate under lighter words is darker than the background. Source: chosen; white words
@@ -33,7 +33,7 @@ const SURE_CODES_LOSSY: u8 = 16;
 /// How far around an edge pixel its two sides are looked for, px. Source: an edge after scaling and
 /// smoothing is at most four pixels wide.
 const EDGE_REACH_PX: u32 = 2;
-/// Neighbours of eight that a pixel inside a shape is like.
+/// Neighbours of eight that a pixel inside a shape is like. Source: chosen.
 const LIKE_NEIGHBOURS: usize = 5;
 /// Codes by which neighbours inside a shape differ at most; more in a lossy file. Source: chosen, dither
 /// and compression noise at quality 75.
@@ -229,48 +229,6 @@ fn own_raster(slide: &SlideToDarken<'_>, background: Background) -> SlideRaster 
         background,
         settings: &settings,
     }))
-}
-
-/// A mask that is asked pixel by pixel.
-#[derive(Clone)]
-pub(super) struct Bits {
-    size: Size,
-    bits: Vec<bool>,
-}
-
-impl Bits {
-    /// The pixels of a mask.
-    pub(super) fn of(mask: &Runs) -> Self {
-        let mut bits = Self {
-            size: mask.size(),
-            bits: vec![false; mask.size().area()],
-        };
-        for run in mask.as_slice() {
-            let start = bits.index(run.start, run.y);
-            bits.bits[start..start + run.length() as usize].fill(true);
-        }
-        bits
-    }
-
-    /// The raster's size.
-    pub(super) fn size(&self) -> Size {
-        self.size
-    }
-
-    /// Whether a pixel is in the mask.
-    pub(super) fn get(&self, x: u32, y: u32) -> bool {
-        self.bits[self.index(x, y)]
-    }
-
-    /// Takes a pixel out of the mask, or puts it in.
-    pub(super) fn set(&mut self, x: u32, y: u32, on: bool) {
-        let index = self.index(x, y);
-        self.bits[index] = on;
-    }
-
-    fn index(&self, x: u32, y: u32) -> usize {
-        y as usize * self.size.width() as usize + x as usize
-    }
 }
 
 /// What a pixel is part of.

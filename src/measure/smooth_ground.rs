@@ -1,6 +1,6 @@
 //! Backgrounds that are not one colour: what leads from the background's colour on without an edge.
 
-use super::darken::Bits;
+use super::bits::Bits;
 use super::finding::PixelBox;
 use super::pieces::Content;
 use super::sides::sides;

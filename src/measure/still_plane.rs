@@ -1,11 +1,9 @@
 //! What of a frame may stand still, as luma over its slow course, at several sizes.
 
-use rayon::prelude::*;
-
 use super::box_mean::box_mean;
-use super::camera_luma::luma_codes;
 use super::camera_raster::CameraRaster;
 use super::runs::Runs;
+use super::still_luma::StillLuma;
 use super::still_map::StillMap;
 use super::way_round::WayRound;
 
@@ -18,10 +16,6 @@ const LEAST_SIDE: usize = 60;
 const COURSE_PART: usize = 10;
 /// Share of a plane's pixel that has to stand still. Source: chosen.
 const LEAST_STILL: f32 = 0.99;
-/// Quantile of a normal distribution's absolute value, deviations. Source: 0.524401 at 0.4.
-const NOISE_QUANTILE: (f64, f32) = (0.4, 0.5244);
-/// Deviation of `1 -2 1` both ways over the noise's. Source: J. Immerkær, Fast noise variance estimation, 1996.
-const NOISE_MASK: f32 = 6.0;
 /// Deviation that is left of noise in structure. Source: the squares of `1 2 1` over `1 1 1 1 1`, 0.17 each way.
 const NOISE_LEFT: f32 = 0.17;
 /// How many deviations over the noise a thing is, and codes. Source: chosen; steps of compression are a code.
@@ -56,14 +50,6 @@ pub(super) struct StillPoint {
     pub(super) slope: [f32; 2],
 }
 
-/// Luma that is not smoothed yet.
-struct Reduced {
-    width: usize,
-    height: usize,
-    luma: Vec<f32>,
-    still: Vec<f32>,
-}
-
 impl StillPlane {
     /// The planes of a frame, the largest first. `covered` is what does not stand still.
     pub(super) fn pyramid(camera: &CameraRaster, covered: &Runs) -> Vec<Self> {
@@ -71,10 +57,14 @@ impl StillPlane {
         let frame = [size.width(), size.height()].map(f64::from);
         let longest = size.width().max(size.height()) as usize;
         let mut scale = longest.div_ceil(LONGEST_SIDE).max(1);
-        let mut reduced = Reduced::of(camera, covered, scale);
+        let mut reduced = StillLuma::of(camera, covered, scale);
         let mut planes = Vec::new();
         loop {
-            planes.push(reduced.over_its_course(frame.map(|v| v / (2.0 * scale as f64)), scale));
+            planes.push(Self::over_its_course(
+                &reduced,
+                frame.map(|v| v / (2.0 * scale as f64)),
+                scale,
+            ));
             if reduced.width.min(reduced.height) / 2 < LEAST_SIDE {
                 return planes;
             }
@@ -245,87 +235,24 @@ pub(super) fn correlation_of([a, b, aa, bb, ab]: [f64; 5], count: usize) -> f64 
     }
 }
 
-impl Reduced {
-    fn of(camera: &CameraRaster, covered: &Runs, by: usize) -> Self {
-        let size = camera.size();
-        let (full, rows) = (size.width() as usize, size.height() as usize);
-        let (width, height) = (full.div_ceil(by), rows.div_ceil(by));
-        let mut luma = vec![0.0_f32; width * height];
-        let mut still = vec![0.0_f32; width * height];
-        luma.par_chunks_mut(width)
-            .zip(still.par_chunks_mut(width))
-            .enumerate()
-            .for_each(|(row, (luma, still))| {
-                let mut counts = vec![0_u16; width];
-                for y in row * by..((row + 1) * by).min(rows) {
-                    let line = &camera.codes()[y * full..(y + 1) * full];
-                    let mut is_still = vec![true; full];
-                    let Ok(at) = u32::try_from(y) else { return };
-                    for run in covered.row(at) {
-                        is_still[run.start as usize..run.end as usize].fill(false);
-                    }
-                    for (x, (&code, is_still)) in line.iter().zip(is_still).enumerate() {
-                        luma[x / by] += luma_codes(code);
-                        counts[x / by] += 1;
-                        still[x / by] += f32::from(u8::from(is_still));
-                    }
-                }
-                for ((luma, still), count) in luma.iter_mut().zip(still).zip(counts) {
-                    *luma /= f32::from(count.max(1));
-                    *still /= f32::from(count.max(1));
-                }
-            });
-        Self {
-            width,
-            height,
-            luma,
-            still,
-        }
-    }
-
-    /// Half as large each way.
-    fn halved(&self) -> Self {
-        let (width, height) = (self.width.div_ceil(2), self.height.div_ceil(2));
-        let half = |values: &[f32]| {
-            let mut out = Vec::with_capacity(width * height);
-            for y in 0..height {
-                let rows = [2 * y, (2 * y + 1).min(self.height - 1)];
-                out.extend((0..width).map(|x| {
-                    let columns = [2 * x, (2 * x + 1).min(self.width - 1)];
-                    let sum: f32 = rows
-                        .iter()
-                        .flat_map(|v| columns.map(|u| values[v * self.width + u]))
-                        .sum();
-                    sum / 4.0
-                }));
-            }
-            out
-        };
-        Self {
-            width,
-            height,
-            luma: half(&self.luma),
-            still: half(&self.still),
-        }
-    }
-
+impl StillPlane {
     /// Smoothed, less the mean around each place, both by what stands still alone.
-    fn over_its_course(&self, centre: [f64; 2], scale: usize) -> StillPlane {
-        let is_still: Vec<f32> = self
+    fn over_its_course(of: &StillLuma, centre: [f64; 2], scale: usize) -> Self {
+        let is_still: Vec<f32> = of
             .still
             .iter()
             .map(|&still| f32::from(u8::from(still > LEAST_STILL)))
             .collect();
-        let seen: Vec<f32> = self
+        let seen: Vec<f32> = of
             .luma
             .iter()
             .zip(&is_still)
             .map(|(luma, still)| luma * still)
             .collect();
-        let reach = self.width.max(self.height) / COURSE_PART;
-        let wide = |values: &[f32]| box_mean(values, self.width, reach);
+        let reach = of.width.max(of.height) / COURSE_PART;
+        let wide = |values: &[f32]| box_mean(values, of.width, reach);
         let (course, weight) = (wide(&seen), wide(&is_still));
-        let (near, near_weight) = (softened(&seen, self.width), softened(&is_still, self.width));
+        let (near, near_weight) = (softened(&seen, of.width), softened(&is_still, of.width));
         let whole: Vec<f32> = (0..seen.len())
             .map(|i| {
                 if is_still[i] > 0.0 {
@@ -338,44 +265,15 @@ impl Reduced {
         let codes = (0..seen.len())
             .map(|i| whole[i] - course[i] / weight[i])
             .collect();
-        StillPlane {
-            width: self.width,
-            height: self.height,
+        Self {
+            width: of.width,
+            height: of.height,
             centre,
             scale: scale as f64,
             codes,
             whole,
-            noise: self.noise(&is_still),
+            noise: of.noise(&is_still),
         }
-    }
-
-    /// Deviation of the noise where something stands still: of the calmer pixels, so that texture counts little.
-    fn noise(&self, is_still: &[f32]) -> f32 {
-        let mut sizes: Vec<f32> = Vec::new();
-        for y in (1..self.height.saturating_sub(1)).step_by(2) {
-            for x in 1..self.width.saturating_sub(1) {
-                let i = y * self.width + x;
-                if is_still[i] > 0.0 {
-                    let row = |i: usize, a: f32, b: f32| {
-                        a * (self.luma[i - 1] + self.luma[i + 1]) + b * self.luma[i]
-                    };
-                    let size = row(i - self.width, 1.0, -2.0)
-                        + row(i, -2.0, 4.0)
-                        + row(i + self.width, 1.0, -2.0);
-                    sizes.push(size.abs());
-                }
-            }
-        }
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a share of a length"
-        )]
-        let at = (sizes.len() as f64 * NOISE_QUANTILE.0) as usize;
-        if at >= sizes.len() {
-            return 0.0;
-        }
-        *sizes.select_nth_unstable_by(at, f32::total_cmp).1 / (NOISE_MASK * NOISE_QUANTILE.1)
     }
 }
 
