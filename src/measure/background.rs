@@ -15,7 +15,7 @@ const BORDER_PART: u32 = 50;
 /// What the border weighs, of what all the rest weighs. Source: chosen; a picture of one colour then
 /// takes over the background from 7/8 of the slide on, and bars above and below it at no height.
 const BORDER_WEIGHT: f64 = 0.75;
-/// Bits of a channel that name a colour bin; 5 makes bins of 8 codes.
+/// Bits of a channel that name a colour bin; 5 makes bins of 8 codes. Source: chosen.
 const BIN_BITS: u32 = 5;
 
 /// The colour that covers most of the slide, its border weighing as much as three quarters of all the

@@ -3,7 +3,7 @@
 use super::chart::{PatchRole, WEDGE_STEPS};
 use super::patch_reading::PatchReading;
 
-/// Steps that must be neither crushed nor clipped.
+/// Steps that must be neither crushed nor clipped. Source: chosen.
 const MIN_USABLE: usize = 6;
 /// Largest distance of a mean from the line that is no sign of a bend, codes. Source: chosen; rounding
 /// to 8 bits in two devices gives up to 1, JPEG at quality 60 up to 1.6.

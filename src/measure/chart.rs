@@ -6,20 +6,20 @@ use thiserror::Error;
 use super::chart_code::{CODE_CELLS, code_bits};
 use crate::pixel::settings::Size;
 
-/// Smallest width of a chart, px. Below it a wedge step is too small to be measured after scaling.
+/// Smallest width of a chart, px. Below it a wedge step is too small to be measured after scaling. Source: chosen.
 pub const MIN_CHART_WIDTH_PX: u32 = 320;
-/// Smallest height of a chart, px.
+/// Smallest height of a chart, px. Source: chosen, that width at 16:9.
 pub const MIN_CHART_HEIGHT_PX: u32 = 180;
 /// Longest shape of a chart, long side to short side. Source: chosen, well beyond any screen.
 const MAX_CHART_ASPECT: f64 = 4.0;
 /// Radius of a marker, of the height and of the width, whichever is less. Source: chosen, so that ring,
 /// gap and dot are each over 3 px on the smallest chart.
 const MARKER_RADIUS: [f64; 2] = [0.07, 0.04];
-/// Inner radius of a marker's white ring, of its outer one.
+/// Inner radius of a marker's white ring, of its outer one. Source: chosen.
 pub(super) const RING_INNER: f64 = 0.70;
-/// Radius of the white dot within, of the ring's outer radius.
+/// Radius of the white dot within, of the ring's outer radius. Source: chosen.
 pub(super) const DOT: f64 = 0.35;
-/// How far an edge ruler reaches into the picture, of the side it measures.
+/// How far an edge ruler reaches into the picture, of the side it measures. Source: chosen.
 const RULER_REACH: f64 = 0.075;
 /// Places of the markers' centres, of width and height, clockwise from the top left.
 const MARKER_CENTRES: [[f64; 2]; 4] = [
@@ -321,19 +321,19 @@ impl Chart {
     }
 }
 
-/// Steps of each wedge.
+/// Steps of each wedge. Source: chosen.
 pub const WEDGE_STEPS: u32 = 32;
-/// Steps in a row.
+/// Steps in a row. Source: chosen.
 pub(super) const WEDGE_COLUMNS: u32 = 16;
-/// Tops of the two rows of the fine wedge, of the height.
+/// Tops of the two rows of the fine wedge, of the height. Source: chosen.
 pub(super) const FINE_TOPS: [f64; 2] = [0.27, 0.35];
-/// Tops of the two rows of the coarse wedge, of the height.
+/// Tops of the two rows of the coarse wedge, of the height. Source: chosen.
 pub(super) const COARSE_TOPS: [f64; 2] = [0.455, 0.535];
-/// Height of a step, of the chart's.
+/// Height of a step, of the chart's. Source: chosen.
 pub(super) const WEDGE_HEIGHT: f64 = 0.055;
-/// Neutral greys: 10, 25, 40, 60, 75 and 90 % of white.
+/// Neutral greys: 10, 25, 40, 60, 75 and 90 % of white. Source: chosen.
 const GREY_CODES: [u8; 6] = [26, 64, 102, 153, 191, 230];
-/// 75 % of white, 191.25 exactly.
+/// 75 % of white, 191.25 exactly. Source: chosen, the usual level of colour bars.
 const BAR_75_CODE: u8 = 191;
 /// Which channels a bar has. Source: order of ITU-R BT.801 and SMPTE RP 219: white, yellow, cyan, green,
 /// magenta, red, blue, black.

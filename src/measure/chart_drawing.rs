@@ -13,7 +13,7 @@ use crate::pixel::settings::Size;
 const WHITE: f32 = 1.0;
 /// Grey of labels. Source: chosen, readable and too dark to be taken for a marker.
 const LABEL: f32 = 0.62;
-/// Height of a letter below which labels are left out because nobody could read them, px.
+/// Height of a letter below which labels are left out because nobody could read them, px. Source: chosen by eye.
 const MIN_LABEL_PX: f64 = 8.0;
 
 /// Draws the chart, 8-bit.

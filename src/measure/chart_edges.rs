@@ -5,9 +5,9 @@ use super::chart::{ChartArea, Edge};
 use super::chart_reading::ChartReading;
 use crate::pixel::frame::Frame;
 
-/// Steps along a ruler, chart px.
+/// Steps along a ruler, chart px. Source: chosen.
 const STEP_PX: f64 = 0.25;
-/// Where a ruler begins to be followed outward, of its length from its inner end.
+/// Where a ruler begins to be followed outward, of its length from its inner end. Source: chosen.
 const START: f64 = 0.08;
 
 /// What an edge loses.

@@ -3,13 +3,13 @@
 use super::capture::Plane;
 use super::chart::{DOT, RING_INNER};
 
-/// How far the middles of ring and dot may lie apart, of the ring's width.
+/// How far the middles of ring and dot may lie apart, of the ring's width. Source: chosen.
 const MAX_MIDDLE_SHIFT: f64 = 0.12;
-/// Smallest ring that is looked at, px.
+/// Smallest ring that is looked at, px. Source: chosen.
 const MIN_RING_PX: u32 = 8;
-/// How much smaller than the largest a marker may be, of its size.
+/// How much smaller than the largest a marker may be, of its size. Source: chosen.
 const SAME_SIZE: f64 = 0.7;
-/// Where between black and white a marker is cut out, tried in this order.
+/// Where between black and white a marker is cut out, tried in this order. Source: chosen.
 const CUTS: [f64; 5] = [0.5, 0.35, 0.65, 0.22, 0.8];
 
 /// A marker that was found, in capture pixels.

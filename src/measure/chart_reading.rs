@@ -22,7 +22,7 @@ const SOLID_FROM_CODE: u8 = 128;
 /// How far markers may lie beside a straight map, of the picture's longer side. Source: chosen, ten
 /// times what noise and compression were seen to do.
 const MAX_MISS: f64 = 0.004;
-/// Most markers that are tried four by four; a picture with more is something else.
+/// Most markers that are tried four by four; a picture with more is something else. Source: chosen.
 const MAX_CANDIDATES: usize = 10;
 
 /// Why a picture cannot be read as a capture of the chart.

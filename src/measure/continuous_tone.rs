@@ -9,7 +9,7 @@ use crate::pixel::views::Background;
 
 /// Tiles down a slide. Source: chosen; 17 px at 1080 lines, a letter of legible text and more.
 const TILES_DOWN: u32 = 64;
-/// Bins of luma, 8 codes each.
+/// Bins of luma, 8 codes each. Source: chosen.
 const BINS: usize = 32;
 /// Share of a window that its fullest bin may hold. Source: measured on text of 14 to 60 px in five
 /// fonts, where the fullest bin held 0.45 and more.

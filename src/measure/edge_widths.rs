@@ -12,7 +12,7 @@ pub const WRITING_WARN_PX: f64 = 3.0;
 pub const WRITING_FAIL_PX: f64 = 5.0;
 /// The same of the presenter's sharpest edges, px. Source: chosen; lashes, collars and glasses of a sharp frame have 2 to 4.
 pub const PRESENTER_WARN_PX: f64 = 6.0;
-/// An edge ends where it is less steep than this share of its steepest place: glow goes on beyond.
+/// An edge ends where it is less steep than this share of its steepest place: glow goes on beyond. Source: chosen.
 const END_SLOPE: f64 = 0.1;
 /// What 10 to 90 % of an edge cut there are of 10 to 90 % of the whole one. Source: computed for a Gaussian edge, cut at
 /// 2.146 deviations, 2.424 deviations of 2.563.

@@ -17,7 +17,7 @@ use super::told_apart::told_apart;
 /// Inscribed radius under which a patch may be nothing but smoothed edges, px. Source: chosen; what is
 /// left of a counter in small text when both its edges are smoothed is narrower.
 const LEAST_RADIUS_PX: f64 = 3.0;
-/// How far edges reach into a patch, px.
+/// How far edges reach into a patch, px. Source: chosen.
 const EDGE_PX: u32 = 2;
 /// How far a soft rim may keep what encloses a patch from being solid, px. Source: chosen.
 const SOFT_RIM_PX: u32 = 12;

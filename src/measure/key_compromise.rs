@@ -15,7 +15,7 @@ const DRIFT_PERCENT: f64 = 0.5;
 const MOST_THRESHOLD_PERCENT: f64 = 25.0;
 /// Thresholds are tried in tenths of a percent, as people turn knobs.
 const THRESHOLDS_PER_PERCENT: u32 = 10;
-/// Softnesses that are tried, in halves of a percent: 0.5 to 8.
+/// Softnesses that are tried, in halves of a percent: 0.5 to 8. Source: chosen.
 const HALF_PERCENT_SOFTNESSES: u32 = 16;
 /// Cost at which a softer ramp is worth it. Source: chosen; a twentieth of a percent is not seen,
 /// the jagged edges of a hard step are.

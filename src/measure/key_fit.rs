@@ -6,7 +6,7 @@ use super::keyed_curve::KeyedPoint;
 use crate::pixel::key::Ramp;
 use crate::pixel::settings::Alpha;
 
-/// Levels of the grey behind that leave room on both sides, percent of white.
+/// Levels of the grey behind that leave room on both sides, percent of white. Source: chosen.
 pub const OVER_PERCENT: [f64; 2] = [10.0, 90.0];
 /// How far the grey that shows through may be from the level that was named, percent of white.
 const MAX_OVER_MISS_PERCENT: f64 = 2.5;
@@ -16,21 +16,21 @@ const UNCERTAIN_PERCENT: f64 = 1.2;
 /// Margin of threshold or softness over which it is called so. Source: the half percent that
 /// both are to be known within.
 const UNCERTAIN_MARGIN_PERCENT: f64 = 0.5;
-/// The miss over which it is refused.
+/// The miss over which it is refused. Source: chosen.
 const REFUSED_PERCENT: f64 = 5.0;
-/// Largest miss that still pulls on the fit, fraction of white: what is further off is an overlay.
+/// Largest miss that still pulls on the fit, fraction of white: what is further off is an overlay. Source: chosen.
 const MISS_CAP: f64 = 0.06;
-/// Steps of the search along threshold and softness, first and after.
+/// Steps of the search along threshold and softness, first and after. Source: chosen.
 const COARSE_STEPS: u32 = 48;
 const FINE_STEPS: u32 = 8;
 /// Rounds of narrowing; each is four times finer. Source: 8 rounds leave 0.001 % of white.
 const ROUNDS: u32 = 8;
-/// How much better a less common explanation must be than the plain one to be taken.
+/// How much better a less common explanation must be than the plain one to be taken. Source: chosen.
 const BETTER: f64 = 0.97;
 /// How much worse another ramp explains the picture where it may be the true one. Source: 150 simulated
 /// keys, of which the wrong ramp was up to a third better in those that it was taken for.
 const RIVAL: f64 = 1.4;
-/// Highest code that is not taken for clipped, fraction of white.
+/// Highest code that is not taken for clipped, fraction of white. Source: chosen.
 const UNCLIPPED: f64 = 0.99;
 
 /// How the slide as a whole is dimmed.

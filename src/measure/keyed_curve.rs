@@ -10,9 +10,9 @@ use crate::pixel::frame::Frame;
 /// Weight of a code of the ramp beside that of a patch. Source: chosen; it has half as many readings,
 /// and it alone shows what a key does over 12 % of white.
 const RAMP_WEIGHT: f64 = 0.5;
-/// Columns of the ramp's code that are read.
+/// Columns of the ramp's code that are read. Source: chosen.
 const RAMP_COLUMNS: [f64; 3] = [0.3, 0.5, 0.7];
-/// Rows of the ramp that are read, away from its edges.
+/// Rows of the ramp that are read, away from its edges. Source: chosen.
 const RAMP_ROWS: u32 = 16;
 
 /// A neutral shade and what came of it, fractions of white.

@@ -20,7 +20,7 @@ const EDGE_PX: u32 = 2;
 const EDGE_SLIDE_PX: f64 = 1.5;
 /// The same in a lossy file with colour at half resolution. Source: chosen, two samples of colour.
 const LOSSY_EDGE_PX: u32 = 4;
-/// Share of the largest difference from which a pixel shows the content's own colour, in tenths.
+/// Share of the largest difference from which a pixel shows the content's own colour, in tenths. Source: chosen.
 const OWN_COLOR_TENTHS: u32 = 8;
 /// How far beside content its surroundings are looked at, px. Source: chosen, over the width of an edge.
 const BESIDE_PX: u32 = 3;

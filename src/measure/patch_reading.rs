@@ -11,7 +11,7 @@ use crate::pixel::key::Luma;
 const INSET: f64 = 0.24;
 /// The same, at least, capture px.
 const MIN_INSET_PX: f64 = 1.5;
-/// Fewest pixels that give a mean.
+/// Fewest pixels that give a mean. Source: chosen.
 const MIN_PIXELS: u32 = 9;
 
 /// A patch as captured. Values are codes 0 to 255.

@@ -19,9 +19,9 @@ const BLOCK_PX: u32 = 8;
 /// Share of an edge's height that compression may leave beside it. Source: chosen; JPEG of quality 90
 /// with halved chroma leaves up to a fifth beside saturated text.
 const SPREAD_SHARE: u8 = 4;
-/// Heights of edges that are looked at, 8-bit codes; each is half the one before.
+/// Heights of edges that are looked at, 8-bit codes; each is half the one before. Source: chosen.
 const EDGE_CODES: [u8; 4] = [192, 96, 48, 24];
-/// Differences over this are content whatever the noise, 8-bit codes.
+/// Differences over this are content whatever the noise, 8-bit codes. Source: chosen.
 const MOST_NOISE_CODES: u8 = 16;
 /// Standard deviations that noise does not exceed in a frame. Source: Gaussian tail, 0.6 of the pixels
 /// of 1920 x 1080 are expected above 5, and a piece needs 16 of them.

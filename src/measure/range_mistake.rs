@@ -9,12 +9,12 @@ const EXPANSION: f64 = 255.0 / 219.0;
 const BLACK: f64 = 16.0;
 /// How far gain may be from a mark. Source: chosen, a third of the way to the next mark.
 const GAIN_TOLERANCE: f64 = 0.035;
-/// How far the offset may be from a mark, codes.
+/// How far the offset may be from a mark, codes. Source: chosen.
 const OFFSET_TOLERANCE_CODES: f64 = 4.5;
 /// How far either may be off for a chain to be called correct: gain, and offset in codes.
 /// Source: chosen, one percent of white at either end.
 const CORRECT: (f64, f64) = (0.012, 2.6);
-/// Sent code under which a crushed black is no mistake worth a name.
+/// Sent code under which a crushed black is no mistake worth a name. Source: chosen.
 const MIN_CRUSHED_CODE: f64 = 4.0;
 
 /// What a chain does to the range of codes.

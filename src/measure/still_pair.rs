@@ -18,6 +18,17 @@ const LEAST_CELLS: usize = 12;
 /// Share of a piece's contrast by which it has to be new. Source: chosen, a streak's.
 const NEW_SHARE: f64 = 0.35;
 
+/// Deviations up to which a cell is dark in both, to compare their light. Source: chosen.
+const DARK_DEVIATIONS: f32 = 4.0;
+/// Deviations and codes over the backdrop from which a cell of the other still is lit. Source: chosen.
+const LIT_DEVIATIONS: f32 = 6.0;
+const LIT_CODES: f32 = 3.0;
+/// What is added to a cell's brightness before a difference is a share of it, codes. Source: chosen, so that dim cells
+/// count less.
+const DIM_CODES: f64 = 2.0;
+/// Least share of brightness that is off where a frame may have moved. Source: chosen.
+const LEAST_MISFIT: f64 = 0.25;
+
 /// Why another still is not used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PairFault {
@@ -68,7 +79,9 @@ pub fn compare_stills(
     }
     let cells = camera.means().len();
     let both_dark: Vec<usize> = (0..cells)
-        .filter(|&i| camera.off_deviations(i) < 4.0 && other.off_deviations(i) < 4.0)
+        .filter(|&i| {
+            camera.off_deviations(i) < DARK_DEVIATIONS && other.off_deviations(i) < DARK_DEVIATIONS
+        })
         .collect();
     if both_dark.is_empty() {
         return Err(PairFault::Light);
@@ -96,7 +109,7 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
     let across = camera.cells_across();
     let down = camera.cells_down();
     let lit: Vec<usize> = (0..other.means().len())
-        .filter(|&i| other.off_deviations(i) > 6.0 && other.over_codes(i) > 3.0)
+        .filter(|&i| other.off_deviations(i) > LIT_DEVIATIONS && other.over_codes(i) > LIT_CODES)
         .collect();
     if lit.len() < LEAST_CELLS {
         return false;
@@ -111,7 +124,7 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
                     .filter(|&x| x < across)?;
                 let y = (i / across).checked_add_signed(dy).filter(|&y| y < down)?;
                 let own = f64::from(other.over_codes(i));
-                Some((f64::from(camera.over_codes(y * across + x)) - own).abs() / (own + 2.0))
+                Some((f64::from(camera.over_codes(y * across + x)) - own).abs() / (own + DIM_CODES))
             })
             .collect();
         middle_of(&mut off, f64::total_cmp).unwrap_or(f64::MAX)
@@ -123,7 +136,7 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
         .flat_map(|dy| steps.clone().map(move |dx| (dx, dy)))
         .map(|(dx, dy)| misfit(dx, dy))
         .fold(f64::MAX, f64::min);
-    here > 0.25 && best < BETTER * here
+    here > LEAST_MISFIT && best < BETTER * here
 }
 
 /// Whether a piece is not in the other still: its pixels differ by a good part of its contrast.

@@ -8,6 +8,8 @@ use super::runs::{Run, Runs};
 /// is sought each way. Source: chosen, half a hand's width.
 const OFF_SHARE: f64 = 0.04;
 const STEPS: i64 = 8;
+/// Least share of a piece that lies over the presenter for it to be worn, 0 to 1. Source: chosen.
+const WORN_SHARE: f64 = 0.3;
 
 /// Of each piece the share that lies on its own class when mirrored at the presenter's middle, 0 to 1.
 pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f64> {
@@ -43,7 +45,7 @@ pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f
         .iter()
         .zip(over)
         .map(|(piece, &over)| {
-            if over < 0.3 {
+            if over < WORN_SHARE {
                 return 0.0;
             }
             (-STEPS..=STEPS)

@@ -13,6 +13,8 @@ pub(super) const OUTLINE: Color32 = Color32::from_black_alpha(150);
 pub(super) const PLATE: Color32 = Color32::from_black_alpha(225);
 /// What the dim switch leaves of a line over the picture. Source: chosen by eye.
 const DIMMED: f32 = 0.7;
+/// How far a lighter colour is on the way to white, 0 to 1. Source: chosen by eye.
+const LIGHTER: f32 = 0.35;
 
 /// Room round a name on its plate, in points. Source: chosen by eye.
 const MARGIN: f32 = 2.0;
@@ -36,7 +38,7 @@ pub(super) fn dimmed(color: Color32, is_dimmed: bool) -> Color32 {
 
 /// Closer to white, since a colour that is told apart from others is dark on a dark picture.
 pub(super) fn lighter(rgb: [f32; 3]) -> [f32; 3] {
-    rgb.map(|v| v + (1.0 - v) * 0.35)
+    rgb.map(|v| v + (1.0 - v) * LIGHTER)
 }
 
 /// A name over the picture.
