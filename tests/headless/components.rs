@@ -6,7 +6,7 @@ use nightglass::files::picture_file::read_picture;
 use nightglass::measure::components::{Components, Neighbours};
 use nightglass::measure::distance::Distances;
 use nightglass::measure::finding::PixelBox;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::runs::{Run, Runs};
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::settings::Size;
 use proptest::prelude::*;
@@ -217,4 +217,19 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn masks_are_made_of_runs_in_any_order_and_enlarged_to_what_is_no_multiple() {
+    let run = |y: u32, start: u32, end: u32| Run { y, start, end };
+    let size = |width: u32, height: u32| Size::new(width, height).unwrap();
+    let mask = Runs::of_runs(size(4, 2), &[run(1, 3, 4), run(0, 0, 2), run(0, 1, 3)]);
+    assert_eq!(mask.as_slice(), [run(0, 0, 3), run(1, 3, 4)]);
+    // Squares of three on a raster that ends within the last column, and below the last row.
+    let large = mask.enlarged(3, size(11, 7));
+    let expected: Vec<Run> = (0..7)
+        .map(|y| if y < 3 { run(y, 0, 9) } else { run(y, 9, 11) })
+        .collect();
+    assert_eq!(large.as_slice(), expected);
+    assert_eq!(large.row(6), [run(6, 9, 11)]);
 }
