@@ -1,6 +1,6 @@
 //! The parts that every group of controls is made of: rows, choices, switches, refusals.
 
-use egui::{Layout, Response, RichText, Ui, vec2};
+use egui::{Id, Layout, Rangef, Rect, Response, RichText, Tooltip, Ui, vec2};
 
 use super::action::Action;
 use super::edit::Setting;
@@ -64,6 +64,41 @@ pub(super) fn name_control(response: &Response, name: impl Into<String>) {
     }
 }
 
+/// Draws rows of controls whose tooltips open above or below all of them, so that none lies over the next row.
+pub(super) fn rows_ui<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let id = ui.make_persistent_id("rows");
+    let rows = ui.data(|data| data.get_temp::<Rangef>(id));
+    ui.data_mut(|data| data.insert_temp(rows_id(), rows));
+    let response = ui.scope(add);
+    // Where the rows are is known after they were drawn once.
+    ui.data_mut(|data| {
+        data.insert_temp(id, response.response.rect.y_range());
+        data.remove::<Option<Rangef>>(rows_id());
+    });
+    response.inner
+}
+
+/// Where the rows that are being drawn keep their extent.
+fn rows_id() -> Id {
+    Id::unique("rows with tooltips beside them")
+}
+
+/// Explains a control while the pointer rests on it: beside it, or beside the rows that it is in.
+pub(super) fn explained(response: Response, tooltip: &str) -> Response {
+    let rows = response
+        .ctx
+        .data(|data| data.get_temp::<Option<Rangef>>(rows_id()))
+        .flatten();
+    let Some(rows) = rows else {
+        return response.on_hover_text(tooltip);
+    };
+    let mut shown = Tooltip::for_enabled(&response);
+    let anchor = Rect::from_x_y_ranges(response.rect.x_range(), rows);
+    shown.popup = shown.popup.anchor(anchor);
+    shown.show(|ui| ui.add(egui::Label::new(tooltip)));
+    response
+}
+
 /// Why the last value was refused, beside its control.
 pub(super) fn refusal_ui(ui: &mut Ui, state: &State, setting: Setting) {
     if let Some(text) = state.refusal(setting) {
@@ -113,7 +148,7 @@ pub(super) fn choices_ui<T: Copy + PartialEq>(
     ui.spacing_mut().item_spacing.x = 3.0;
     for choice in choices {
         let holds = choice.value == current;
-        let response = toggle_ui(ui, choice.label, holds).on_hover_text(choice.tooltip);
+        let response = explained(toggle_ui(ui, choice.label, holds), choice.tooltip);
         name_control(&response, format!("{name}: {}", choice.label));
         if response.clicked() && !holds {
             chosen = Some(choice.value);
@@ -156,7 +191,7 @@ pub(super) fn button_ui(ui: &mut Ui, label: &str, tooltip: &str) -> bool {
 
 /// A button with its response.
 pub(super) fn named_button_ui(ui: &mut Ui, label: &str, tooltip: &str) -> Response {
-    let response = ui.button(label).on_hover_text(tooltip);
+    let response = explained(ui.button(label), tooltip);
     name_control(&response, label);
     response
 }

@@ -3,10 +3,11 @@
 use egui::{Align, Rect, RichText, Sense, TextureId, Ui, pos2, vec2};
 
 use super::action::{Action, FileKind};
-use super::control::{action_button_ui, name_control, quiet_ui, toggle_ui};
+use super::control::{action_button_ui, explained, name_control, quiet_ui, rows_ui, toggle_ui};
 use super::findings_panel::found_words;
 use super::look::Look;
 use super::state::State;
+use super::strip_name::{fitted, shared_start, telling_part};
 use super::verdict_mark::{MARKS_TOOLTIP, mark_ui, paint_corner_mark};
 use crate::files::demonstration::SLIDES;
 
@@ -19,6 +20,10 @@ const WIDE_STEPS_WIDTH: f32 = 262.0;
 /// Width of what a slide of the demonstration teaches, and from how much room it is said. Source: chosen by eye.
 const LESSON_WIDTH: f32 = 380.0;
 const LESSON_FROM: f32 = 740.0;
+/// Room beside the words of a button where all is one row, in points. Source: chosen by eye.
+const ROW_PADDING: f32 = 5.0;
+/// From how much room on the name of the slide stands in the row, in points. Source: chosen, some letters.
+const NAME_FROM: f32 = 60.0;
 /// Height of the name under it. Source: chosen by eye.
 const NAME_HEIGHT: f32 = 16.0;
 
@@ -38,7 +43,21 @@ pub(super) fn deck_strip_ui(
     thumbnails: &[Option<TextureId>],
     has_thumbnails: bool,
 ) {
+    rows_ui(ui, |ui| {
+        rows_of_strip_ui(ui, state, thumbnails, has_thumbnails);
+    });
+}
+
+fn rows_of_strip_ui(
+    ui: &mut Ui,
+    state: &mut State,
+    thumbnails: &[Option<TextureId>],
+    has_thumbnails: bool,
+) {
     ui.horizontal(|ui| {
+        if !has_thumbnails {
+            ui.spacing_mut().button_padding.x = ROW_PADDING;
+        }
         if state.slide_names().is_empty() {
             open_button_ui(ui, state);
             quiet_ui(ui, "No slides yet. Drop some on the window, or open them.");
@@ -80,7 +99,10 @@ fn position_ui(ui: &mut Ui, state: &mut State) {
     let count = state.slide_names().len();
     let hidden = if state.slide_hidden { ", hidden" } else { "" };
     ui.horizontal(|ui| {
-        ui.label(format!("Slide {} of {count}{hidden}", index + 1));
+        let position = ui.label(format!("Slide {} of {count}{hidden}", index + 1));
+        if let Some(name) = state.slide_names().get(index) {
+            explained(position, name);
+        }
         let mark = state.deck_check.mark(index, &state.setup().accepted);
         mark_ui(ui, mark);
         if state.findings_are_beside {
@@ -98,7 +120,7 @@ fn position_ui(ui: &mut Ui, state: &mut State) {
                 ),
                 ("Inspect", state.inspect_open, seen, Action::ToggleInspect),
             ] {
-                let response = toggle_ui(ui, label, holds).on_hover_text(tooltip);
+                let response = explained(toggle_ui(ui, label, holds), &tooltip);
                 name_control(&response, label);
                 if response.clicked() {
                     state.apply(action);
@@ -108,8 +130,16 @@ fn position_ui(ui: &mut Ui, state: &mut State) {
             ui.label(RichText::new(mark.name()).weak());
         }
     });
-    if let Some(name) = state.slide_names().get(index) {
-        ui.add(egui::Label::new(RichText::new(name).weak()).truncate());
+    let room = ui.available_width();
+    if let Some(name) = state.slide_names().get(index).filter(|_| room >= NAME_FROM) {
+        let font = egui::TextStyle::Body.resolve(ui.style());
+        let short = fitted(ui.painter(), name, &font, room);
+        let label = egui::Label::new(RichText::new(short).weak()).extend();
+        let response = ui.add(label);
+        response
+            .ctx
+            .accesskit_node_builder(response.id, |node| node.set_label(name.as_str()));
+        explained(response, name);
     }
 }
 
@@ -129,8 +159,10 @@ fn step_buttons_ui(ui: &mut Ui, state: &mut State) {
         "The next slide. Page Down.",
         Action::NextSlide,
     );
-    let response = toggle_ui(ui, "Hide", state.slide_hidden)
-        .on_hover_text("Takes the slide away, so that the camera is seen alone. B.");
+    let response = explained(
+        toggle_ui(ui, "Hide", state.slide_hidden),
+        "Takes the slide away, so that the camera is seen alone. B.",
+    );
     name_control(&response, "Hide the slide");
     if response.clicked() {
         state.apply(Action::ToggleSlideHidden);
@@ -140,9 +172,10 @@ fn step_buttons_ui(ui: &mut Ui, state: &mut State) {
 
 /// Other slides.
 fn open_button_ui(ui: &mut Ui, state: &mut State) {
-    let response = ui
-        .button("Open")
-        .on_hover_text("Opens a slide, several, or a folder of them. Ctrl O.");
+    let response = explained(
+        ui.button("Open"),
+        "Opens a slide, several, or a folder of them. Ctrl O.",
+    );
     name_control(&response, "Open slides");
     if response.clicked() {
         state.apply(Action::Open(FileKind::Slides));
@@ -157,6 +190,7 @@ fn slides_ui(ui: &mut Ui, state: &mut State, thumbnails: &[Option<TextureId>]) {
     let shown_id = ui.make_persistent_id("shown slide");
     let shown_before = ui.data(|data| data.get_temp::<usize>(shown_id));
     let current = state.slide_index();
+    let shared = shared_start(state.slide_names());
     egui::ScrollArea::horizontal()
         .auto_shrink(false)
         .show_viewport(ui, |ui, viewport| {
@@ -178,7 +212,9 @@ fn slides_ui(ui: &mut Ui, state: &mut State, thumbnails: &[Option<TextureId>]) {
                 }
                 if in_sight {
                     let texture = thumbnails.get(index).copied().flatten();
-                    if slide_ui(ui, state, index, rect, texture) {
+                    let name = state.slide_names().get(index);
+                    let name = name.map_or("", |name| telling_part(name, shared, index + 1));
+                    if slide_ui(ui, state, index, rect, texture, name) {
                         clicked = Some(index);
                     }
                 }
@@ -191,7 +227,14 @@ fn slides_ui(ui: &mut Ui, state: &mut State, thumbnails: &[Option<TextureId>]) {
 }
 
 /// One slide; whether it was clicked.
-fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<TextureId>) -> bool {
+fn slide_ui(
+    ui: &Ui,
+    state: &State,
+    index: usize,
+    rect: Rect,
+    texture: Option<TextureId>,
+    short: &str,
+) -> bool {
     let look = Look::of(ui.ctx());
     let holds = index == state.slide_index();
     // Only the shown slide takes part in the walk with Tab, else a long deck would be in the way.
@@ -241,13 +284,14 @@ fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<Te
         egui::StrokeKind::Outside,
     );
     let text_color = if holds { look.text } else { look.quiet_text };
-    let mut job = egui::text::LayoutJob::simple_singleline(
-        format!("{} {name}", index + 1),
-        egui::FontId::proportional(11.0),
-        text_color,
+    let font = egui::FontId::proportional(11.0);
+    let words = fitted(
+        painter,
+        &format!("{} {short}", index + 1),
+        &font,
+        rect.width(),
     );
-    job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width());
-    let galley = painter.layout_job(job);
+    let galley = painter.layout_no_wrap(words, font, text_color);
     painter.galley(
         pos2(rect.left(), picture.bottom() + 2.0),
         galley,
@@ -255,7 +299,5 @@ fn slide_ui(ui: &Ui, state: &State, index: usize, rect: Rect, texture: Option<Te
     );
     let mark = state.deck_check.mark(index, &state.setup().accepted);
     paint_corner_mark(painter, look, picture, mark);
-    response
-        .on_hover_text(format!("{spoken}.\n\n{MARKS_TOOLTIP}"))
-        .clicked()
+    explained(response, &format!("{spoken}.\n\n{MARKS_TOOLTIP}")).clicked()
 }

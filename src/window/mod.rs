@@ -88,6 +88,7 @@ pub mod seen_line;
 pub mod sight;
 pub mod stage;
 pub mod state;
+pub mod strip_name;
 pub mod surface;
 pub mod thumbnail;
 mod thumbnails;

@@ -100,5 +100,6 @@ mod window_pictures;
 mod window_rescue;
 mod window_sight;
 mod window_state;
+mod window_strip;
 mod window_zones;
 mod zones;
