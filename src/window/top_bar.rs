@@ -170,19 +170,22 @@ fn zoom_ui(ui: &mut Ui, state: &mut State) {
     if response.clicked() {
         state.apply(Action::ZoomActual);
     }
-    for (label, spoken, action) in [
-        ("−", "Zoom out", Action::ZoomOut),
-        ("+", "Zoom in", Action::ZoomIn),
-    ] {
-        let response = explained(ui.button(label), spoken);
-        name_control(&response, spoken);
-        if response.clicked() {
-            state.apply(action);
+    // These stay together where the row is full.
+    ui.horizontal(|ui| {
+        for (label, spoken, action) in [
+            ("−", "Zoom out", Action::ZoomOut),
+            ("+", "Zoom in", Action::ZoomIn),
+        ] {
+            let response = explained(ui.button(label), spoken);
+            name_control(&response, spoken);
+            if response.clicked() {
+                state.apply(action);
+            }
         }
-    }
-    let percent = format!("{:.0} %", state.shown_scale * 100.0);
-    let width = if state.is_narrow { 38.0 } else { 46.0 };
-    ui.add_sized([width, 20.0], egui::Label::new(percent));
+        let percent = format!("{:.0} %", state.shown_scale * 100.0);
+        let width = if state.is_narrow { 38.0 } else { 46.0 };
+        ui.add_sized([width, 20.0], egui::Label::new(percent));
+    });
 }
 
 /// Undo, save, light, output, keys.

@@ -118,6 +118,11 @@ fn the_bar_is_two_rows_in_the_smallest_window() {
         rows.sort_unstable();
         rows.dedup();
         assert_eq!(rows.len(), 2, "{rows:?}");
+        let [out, closer] = ["Zoom out", "Zoom in"].map(|name| harness.get_by_label(name).rect());
+        assert!(
+            (out.center().y - closer.center().y).abs() < 1.0,
+            "one beside the other"
+        );
         let right = harness.get_by_label("Settings").rect().right();
         assert!(right <= 488.0, "{right}");
     }
