@@ -17,11 +17,12 @@ pub fn tell_error(state: &mut State, error: &dyn std::error::Error, hint: Option
     state.tell(MessageKind::Error, error_words(error, hint));
 }
 
-/// Tells that something cannot be read, in place of what was told about it before.
-pub(super) fn tell_unread(state: &mut State, what: Unread, error: &LoadError) {
+/// Tells that something cannot be read, in place of what was told about it before; `named` says what it is, where the
+/// error does not, and what is shown now.
+pub(super) fn tell_unread(state: &mut State, what: Unread, named: &str, error: &LoadError) {
     state.messages.forget(what);
     let words = error_words(error, error.hint());
-    state.messages.push_unread(what, words);
+    state.messages.push_unread(what, format!("{named}{words}"));
 }
 
 /// An error with its causes and the hint, in one line.

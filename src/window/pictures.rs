@@ -278,7 +278,12 @@ impl Pictures {
                 } else if matches!(self.like, KnownLike::Reading) {
                     self.like = KnownLike::None;
                 }
-                tell_unread(state, Unread::Like, &error);
+                tell_unread(
+                    state,
+                    Unread::Like,
+                    "frame of the last good setup: ",
+                    &error,
+                );
             }
             Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
@@ -288,8 +293,15 @@ impl Pictures {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(.., Err(error)) => tell_unread(state, Unread::Camera, &error),
-            Loaded::Deck(.., Err(error)) => tell_unread(state, Unread::Deck, &error),
+            Loaded::Camera(.., Err(error)) => {
+                let what = if self.camera.is_some() {
+                    "camera picture, shown as it was read last: "
+                } else {
+                    "camera picture: "
+                };
+                tell_unread(state, Unread::Camera, what, &error);
+            }
+            Loaded::Deck(.., Err(error)) => tell_unread(state, Unread::Deck, "", &error),
             Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Deck(_, paths, Ok(mut deck)) => {
                 // The setup's pages are pages of the setup's slides.
@@ -335,7 +347,7 @@ impl Pictures {
             }
             Loaded::Slide(source, Err(error)) => {
                 if self.wanted.as_ref() == Some(&source) {
-                    tell_unread(state, Unread::Slide, &error);
+                    tell_unread(state, Unread::Slide, "", &error);
                     self.remember(source, None);
                 }
             }

@@ -221,10 +221,15 @@ fn each_file_that_cannot_be_read_is_told_about_until_it_can() {
         assert!(text.contains(name), "{text}");
     }
     assert_eq!(told(&state).len(), names.len());
+    assert!(
+        told(&state)[0].starts_with("camera picture: "),
+        "{:?}",
+        told(&state)
+    );
 
     // What is said beside that leaves it, and trying again says it once.
     state.tell(MessageKind::Note, "Saved.");
-    pictures.request_camera(PictureSource::File(camera));
+    pictures.request_camera(PictureSource::File(camera.clone()));
     take_until(&results, (&mut pictures, &mut state), is_camera, 1);
     let about = |state: &State, name: &str| {
         let texts = told(state).into_iter();
@@ -237,6 +242,16 @@ fn each_file_that_cannot_be_read_is_told_about_until_it_can() {
     pictures.request_deck(vec![deck]);
     take_until(&results, (&mut pictures, &mut state), is_deck, 1);
     assert_eq!(names.map(|name| about(&state, name)), [0, 0, 0, 1]);
+    // The picture that was read stays in sight, and it is said so.
+    pictures.request_camera(PictureSource::File(camera));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    let words = told(&state).pop().unwrap().to_owned();
+    let expected = "camera picture, shown as it was read last: ";
+    assert!(
+        words.starts_with(expected) && words.contains("zero.png"),
+        "{words}"
+    );
+    assert!(pictures.camera().is_some());
     state.setup_loaded("lecture.toml".into(), Setup::default());
     assert_eq!(told(&state), ["Loaded the setup lecture.toml."]);
 }
