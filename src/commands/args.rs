@@ -40,7 +40,7 @@ pub(super) struct PictureArgs {
     /// Shape of the matte between dropped and solid [default: linear]
     #[arg(long, value_enum, help_heading = "Key")]
     pub ramp: Option<Ramp>,
-    /// Weights that make luma from R'G'B' [default: bt709]
+    /// What red, green and blue weigh in luma [default: bt709]
     #[arg(long, value_enum, help_heading = "Key")]
     pub luma: Option<Luma>,
     /// How the slide's colour enters [default: straight]; a file's own transparency is laid over black before
@@ -70,7 +70,7 @@ pub(super) struct PictureArgs {
     /// Flip the slide left-right
     #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
     pub mirror_slide: Option<bool>,
-    /// Which codes are black and white in the slide still [default: full]
+    /// Which values are black and white in the slide still [default: full]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub slide_range: Option<CodeRange>,
 }
@@ -147,7 +147,7 @@ pub(super) struct CameraArgs {
     /// Flip the camera left-right
     #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true, help_heading = "Placement")]
     pub mirror_camera: Option<bool>,
-    /// Which codes are black and white in the camera still [default: full]
+    /// Which values are black and white in the camera still [default: full]
     #[arg(long, value_enum, help_heading = "Placement")]
     pub camera_range: Option<CodeRange>,
 }

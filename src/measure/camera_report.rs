@@ -129,7 +129,7 @@ fn noise_finding(noise: CameraNoise) -> Option<CameraFinding> {
         limit: NOISE_CODES,
         unit: Unit::Codes,
         advice: format!(
-            "Pixels of the backdrop differ by {r:.1}, {g:.1} and {b:.1} codes in red, green and blue. Lower the camera's \
+            "Pixels of the backdrop differ by {r:.1}, {g:.1} and {b:.1} of 255 in red, green and blue. Lower the camera's \
              gain (ISO) and open the aperture or add light on the presenter.{hidden}"
         ),
     })

@@ -110,7 +110,7 @@ pub const LIMITS: [LimitSpec; 19] = [
     spec(Limit::LossFail, "loss_fail", 1.3, "ratio", 1.0, 21.0, "Contrast on the slide from which content lost by the key fails."),
     spec(Limit::HoleRadius, "hole_radius", 2.0, "percent", 0.1, 100.0, "Inscribed radius of a solid, of the output's height, from which a patch dropped inside it is a hole."),
     spec(Limit::DarkEdgeWidth, "dark_edge_width", 1.5, "px", 0.0, 100.0, "Width of a dark band from which it counts."),
-    spec(Limit::DarkEdgeDepth, "dark_edge_depth", 8.0, "codes", 0.0, 255.0, "How much darker than both sides a band must be to count."),
+    spec(Limit::DarkEdgeDepth, "dark_edge_depth", 8.0, "steps", 0.0, 255.0, "How much darker than both sides a band must be to count, of 255 steps from black to white."),
     spec(Limit::Hairline, "hairline", 2.0, "px", 0.0, 100.0, "Width under which a stroke is too thin for video."),
     spec(Limit::TextWarn, "text_warn", 3.0, "percent", 0.0, 100.0, "Height of the tallest characters of a line, of the output's height, under which a line warns."),
     spec(Limit::TextFail, "text_fail", 2.0, "percent", 0.0, 100.0, "The same under which it fails."),

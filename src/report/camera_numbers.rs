@@ -34,7 +34,7 @@ pub struct CameraNumber {
 /// All that could be measured.
 pub fn camera_numbers(document: &InspectDocument) -> Vec<CameraNumber> {
     let camera = &document.camera;
-    let channels = |[r, g, b]: [f64; 3]| format!("{r}, {g}, {b} of 255 codes in red, green, blue");
+    let channels = |[r, g, b]: [f64; 3]| format!("{r}, {g}, {b} of 255 in red, green, blue");
     let percent = |percent: f64| format!("{percent} % of white");
     let px = |px: f64| format!("{px} px");
     let under_clip = format!("under {}", percent(CLIP_PERCENT.round()));
@@ -48,7 +48,7 @@ pub fn camera_numbers(document: &InspectDocument) -> Vec<CameraNumber> {
             number("unevenness of backdrop", percent(luma), good)
         }),
         camera.noise_codes.map(|codes| {
-            let good = format!("under {NOISE_CODES} codes");
+            let good = format!("under {NOISE_CODES} of 255");
             number("noise", channels(codes), good)
         }),
         camera.writing_edge_px.map(|width| {

@@ -79,7 +79,7 @@ fn draw(root: &Area<'_>, found: &KeySuggestion) -> Result<(), DrawError> {
         .label_style(font)
         .axis_desc_style(font)
         .x_labels(11)
-        .x_desc("video code, 8 and 10 bits")
+        .x_desc("as a video signal counts, 8 and 10 bits")
         .x_label_formatter(&|percent| {
             let codes = codes_of_luma(*percent);
             format!("{:.0} · {:.0}", codes.video_8, codes.video_10)

@@ -130,7 +130,7 @@ pub(super) fn with_unit(number: String, unit: Unit) -> String {
         Unit::Percent => format!("{number} %"),
         Unit::Px => format!("{number} px"),
         Unit::Ratio => format!("{number}:1"),
-        Unit::Codes => format!("{number} codes"),
+        Unit::Codes => format!("{number} of 255"),
         Unit::None => number,
     }
 }

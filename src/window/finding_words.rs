@@ -21,7 +21,7 @@ pub fn measured_words(finding: &Finding) -> String {
             Unit::Percent => format!("{number} %"),
             Unit::Px => format!("{number} px"),
             Unit::Ratio => format!("{number} to 1"),
-            Unit::Codes => format!("{number} codes"),
+            Unit::Codes => format!("{number} of 255"),
             Unit::None => number,
         });
     format!("{measured}, limit {limit}")

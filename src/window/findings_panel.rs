@@ -85,19 +85,19 @@ fn head_ui(ui: &mut Ui, state: &mut State) {
         }
         for (label, name, tooltip, action) in [
             (
-                "Before",
-                "Finding before",
-                "The finding before. Ctrl N.",
+                "Previous finding",
+                "Previous finding",
+                "The finding before this one. Ctrl N.",
                 Action::PreviousFinding,
             ),
             (
-                "Next",
+                "Next finding",
                 "Next finding",
                 "The next finding on this slide. N.",
                 Action::NextFinding,
             ),
             (
-                "Next slide",
+                "Next slide with one",
                 "Next slide with a finding",
                 "The next slide with a finding that is not accepted. G.",
                 Action::NextSlideWithFinding,

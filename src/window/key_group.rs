@@ -146,7 +146,10 @@ fn codes_ui(ui: &mut Ui, state: &State) {
                 ("8-bit", "Full range: black is 0, white is 255."),
                 ("8-bit video", "Video range: black is 16, white is 235."),
                 ("10-bit video", "Video range: black is 64, white is 940."),
-                ("slope", "How steep the ramp is: 1 divided by the softness."),
+                (
+                    "steepness",
+                    "How steep the ramp is: 100 divided by the softness in percent.",
+                ),
             ] {
                 ui.label(RichText::new(heading).small().weak())
                     .on_hover_text(tooltip);

@@ -59,7 +59,7 @@ const BLEND_SPACES: [Choice<BlendSpace>; 2] = [
     choice(
         BlendSpace::Encoded,
         "encoded",
-        "On the code values, as mixers do.",
+        "On the values as they are sent, as mixers do.",
     ),
     choice(
         BlendSpace::Linear,

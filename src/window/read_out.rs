@@ -105,7 +105,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         cell_ui(
             ui,
             CODES_WIDTH,
-            "Slide R'G'B'",
+            "Slide colour",
             "Red, green and blue of the slide as it reaches the key, 0 to 255.",
             &text(read_out.map(|r| codes(r.slide))),
             read_out.map(|r| r.slide),
@@ -144,7 +144,7 @@ pub(super) fn read_out_ui(ui: &mut Ui, state: &mut State, read_out: Option<&Read
         cell_ui(
             ui,
             CODES_WIDTH,
-            "Composite",
+            "Composite colour",
             "Red, green and blue of the result, 0 to 255.",
             &text(read_out.map(|r| codes(r.composite))),
             read_out.map(|r| r.composite),

@@ -225,7 +225,7 @@ fn the_plot_is_svg_with_what_it_shows_in_words() {
     for words in [
         "threshold 8.50 %, softness 7.60 %",
         "luma, percent of white",
-        "video code, 8 and 10 bits",
+        "as a video signal counts, 8 and 10 bits",
         "visible content",
         "backgrounds (below the line)",
         "how much the key keeps",

@@ -15,7 +15,7 @@ use nightglass::measure::finding::{PixelBox, Severity, Unit};
 use nightglass::measure::runs::Runs;
 use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
-use nightglass::report::inspect_words::{VerdictWords, kind_words};
+use nightglass::report::inspect_words::{VerdictWords, kind_words, measured_words};
 use nightglass::window::action::Action;
 use nightglass::window::camera_check::CameraKnown;
 use nightglass::window::camera_drawing::{CameraDrawing, slices};
@@ -182,6 +182,14 @@ fn what_was_seen_stays_in_sight_until_the_next_frame_is_looked_at() {
     assert!(matches!(state.camera_check.known(), CameraKnown::NoCamera));
     state.camera_check.outdate();
     assert!(matches!(state.camera_check.known(), CameraKnown::Looking));
+}
+
+#[test]
+fn steps_of_a_picture_are_told_in_plain_words_of_how_many() {
+    let mut noise = finding(CameraKind::Noise, Severity::Info, None);
+    noise.unit = Unit::Codes;
+    let words = measured_words(&noise);
+    assert_eq!(words, "deviation 12.5 of 255, limit 2 of 255");
 }
 
 #[test]
