@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Color32, FontId, Galley, Painter, Pos2, Rect, Vec2, pos2, vec2};
+use egui::{Color32, FontId, Galley, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 
 use super::overlay_drawing::seen_now;
 use super::picture_area::PicturePlace;
@@ -13,6 +13,8 @@ use crate::pixel::label_room::{Edges, LabelRoom, shared};
 
 /// Room round words on their plate, in points. Source: chosen by eye.
 const MARGIN: Vec2 = vec2(3.0, 1.0);
+/// How far a plate may be from what it names without a line to it, in points. Source: chosen by eye.
+const TOUCHING: f32 = 2.0;
 
 /// The names over the picture, as they are put there one after the other, the most important first.
 pub(super) struct PictureNames<'a> {
@@ -68,6 +70,7 @@ impl<'a> PictureNames<'a> {
         let seen_px = |place: &Edges| seen_px(&self.seen, place);
         let plate = [plate.x, plate.y].map(f64::from);
         let place = self.room.put_beside(edges(named), plate, seen_px);
+        self.lead(rect(place), named, color);
         self.paint(place, galley, color);
     }
 
@@ -96,10 +99,20 @@ impl<'a> PictureNames<'a> {
         self.painter.layout_no_wrap(words.to_owned(), font, color)
     }
 
-    #[expect(clippy::cast_possible_truncation, reason = "points in the window")]
-    fn paint(&self, [left, top, right, bottom]: Edges, galley: Arc<Galley>, color: Color32) {
-        let corners = [(left, top), (right, bottom)].map(|(x, y)| pos2(x as f32, y as f32));
-        let plate = Rect::from_min_max(corners[0], corners[1]);
+    /// A line to what is named, where the plate does not touch it.
+    fn lead(&self, plate: Rect, named: Rect, color: Color32) {
+        let to = named.clamp(plate.center());
+        let from = plate.clamp(to);
+        if from.distance(to) > TOUCHING {
+            for (width, color) in [(3.0, PLATE), (1.0, color)] {
+                let line = Stroke::new(width, color);
+                self.painter.line_segment([from, to], line);
+            }
+        }
+    }
+
+    fn paint(&self, place: Edges, galley: Arc<Galley>, color: Color32) {
+        let plate = rect(place);
         self.painter.rect_filled(plate, 2.0, PLATE);
         self.painter.galley(plate.min + MARGIN, galley, color);
     }
@@ -118,6 +131,12 @@ impl PicturePlace {
 
 fn seen_px(seen: &[Edges], place: &Edges) -> f64 {
     seen.iter().map(|other| shared(place, other)).sum()
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "points in the window")]
+fn rect([left, top, right, bottom]: Edges) -> Rect {
+    let corners = [(left, top), (right, bottom)].map(|(x, y)| pos2(x as f32, y as f32));
+    Rect::from_min_max(corners[0], corners[1])
 }
 
 fn edges(rect: Rect) -> Edges {

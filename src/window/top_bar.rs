@@ -1,6 +1,6 @@
 //! What is shown and how large, and the buttons of the window.
 
-use egui::{Slider, Ui};
+use egui::{Slider, Ui, vec2};
 
 use super::action::Action;
 use super::control::{
@@ -171,7 +171,12 @@ fn zoom_ui(ui: &mut Ui, state: &mut State) {
         state.apply(Action::ZoomActual);
     }
     // These stay together where the row is full.
-    ui.horizontal(|ui| {
+    let size = vec2(
+        if state.is_narrow { 84.0 } else { 104.0 },
+        ui.spacing().interact_size.y,
+    );
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    ui.allocate_ui_with_layout(size, layout, |ui| {
         for (label, spoken, action) in [
             ("−", "Zoom out", Action::ZoomOut),
             ("+", "Zoom in", Action::ZoomIn),

@@ -123,8 +123,11 @@ fn the_bar_is_two_rows_in_the_smallest_window() {
             (out.center().y - closer.center().y).abs() < 1.0,
             "one beside the other"
         );
-        let right = harness.get_by_label("Settings").rect().right();
-        assert!(right <= 488.0, "{right}");
+        let shown = format!("{:.0} %", harness.state().shown_scale * 100.0);
+        for name in ["Settings", "Zoom in", "Compare", &shown] {
+            let right = harness.get_by_label(name).rect().right();
+            assert!(right <= 488.0, "{name} ends at {right}");
+        }
     }
 }
 
