@@ -17,10 +17,13 @@ pub(crate) enum Decoy {
     Reflection = 11,
     Smear = 12,
     Watch = 13,
+    Cap = 14,
+    Print = 15,
+    Photograph = 16,
 }
 
 impl Decoy {
-    pub(crate) const ALL: [(Self, &'static str); 13] = [
+    pub(crate) const ALL: [(Self, &'static str); 16] = [
         (Self::Eye, "eyes"),
         (Self::Teeth, "teeth"),
         (Self::Glasses, "glasses"),
@@ -34,5 +37,8 @@ impl Decoy {
         (Self::Reflection, "reflection"),
         (Self::Smear, "smear"),
         (Self::Watch, "watch"),
+        (Self::Cap, "cap"),
+        (Self::Print, "print"),
+        (Self::Photograph, "photograph"),
     ];
 }

@@ -1,12 +1,15 @@
 //! People before the backdrop: of many builds, clothes and gestures, with what could be taken for writing.
 
-use tiny_skia::{FillRule, Mask, PathBuilder, Pixmap, Transform};
+use tiny_skia::{FillRule, Mask, Path, PathBuilder, Pixmap, Transform};
 
+use crate::album::Album;
 use crate::arm::arm;
 use crate::board::{Board, oval, scaled, way};
+use crate::cap::cap;
 use crate::clothes::{Clothes, DYES, front, stripes};
 use crate::head::head;
 use crate::noise::{layered, smooth};
+use crate::print::print;
 use crate::random::Random;
 use crate::sheet::{Picture, Sheet};
 
@@ -42,11 +45,13 @@ const HAIRS: [[f32; 3]; 6] = [
     [170.0, 168.0, 165.0],
     [130.0, 60.0, 30.0],
 ];
-/// Draws a person. `backdrop` is its code: cloth is never darker, or nobody could tell it.
+
+/// Draws a person. `backdrop` is its code: cloth is never darker, or nobody could tell it. What is printed on cloth may come from the album.
 pub(crate) fn person(
     (width, height): (usize, usize),
     clothes: Clothes,
     backdrop: f32,
+    album: &Album,
     random: &mut Random,
 ) -> Option<Person> {
     let (w, h) = (width as f32, height as f32);
@@ -87,31 +92,7 @@ pub(crate) fn person(
         board.fill(oval(x, y + 0.35 * b, a * 1.3, b * 1.45), hair, None);
     }
     // Trunk and arms.
-    let trunk = {
-        let mut builder = PathBuilder::new();
-        builder.move_to(x - 0.45 * a, shoulder - 0.35 * a);
-        builder.cubic_to(
-            x - 1.1 * a,
-            shoulder - 0.1 * a,
-            x - half,
-            shoulder + 0.1 * a,
-            x - half,
-            shoulder + 1.2 * a,
-        );
-        builder.line_to(x - half * random.between(1.0, 1.15), h + 20.0);
-        builder.line_to(x + half * random.between(1.0, 1.15), h + 20.0);
-        builder.line_to(x + half, shoulder + 1.2 * a);
-        builder.cubic_to(
-            x + half,
-            shoulder + 0.1 * a,
-            x + 1.1 * a,
-            shoulder - 0.1 * a,
-            x + 0.45 * a,
-            shoulder - 0.35 * a,
-        );
-        builder.close();
-        builder.finish()
-    };
+    let trunk = trunk(x, (a, half, shoulder), h + 20.0, random);
     let mut clip = Mask::new(width as u32, height as u32)?;
     clip.fill_path(
         trunk.as_ref()?,
@@ -124,6 +105,9 @@ pub(crate) fn person(
     if clothes == Clothes::Striped {
         stripes(&mut board, &clip, (x, shoulder, half, h), cloth, random);
     }
+    if random.chance(0.25) {
+        print(&mut board, &clip, (x, a, shoulder), album, random);
+    }
     // Neck, then the head.
     board.line(
         way(&[(x, y + 0.5 * b), (x, shoulder)]),
@@ -133,6 +117,9 @@ pub(crate) fn person(
     );
     front(&mut board, clothes, &clip, (x, y, a, b, shoulder), random);
     head(&mut board, (x, y, a, b), skin, hair, random);
+    if random.chance(0.15) {
+        cap(&mut board, (x, y, a, b), random);
+    }
     let hand = random.chance(0.55).then(|| {
         arm(
             &mut board,
@@ -152,6 +139,38 @@ pub(crate) fn person(
         hand,
         random,
     ))
+}
+
+/// Shoulders and what is below them, down to `low`.
+fn trunk(
+    x: f32,
+    (a, half, shoulder): (f32, f32, f32),
+    low: f32,
+    random: &mut Random,
+) -> Option<Path> {
+    let mut builder = PathBuilder::new();
+    builder.move_to(x - 0.45 * a, shoulder - 0.35 * a);
+    builder.cubic_to(
+        x - 1.1 * a,
+        shoulder - 0.1 * a,
+        x - half,
+        shoulder + 0.1 * a,
+        x - half,
+        shoulder + 1.2 * a,
+    );
+    builder.line_to(x - half * random.between(1.0, 1.15), low);
+    builder.line_to(x + half * random.between(1.0, 1.15), low);
+    builder.line_to(x + half, shoulder + 1.2 * a);
+    builder.cubic_to(
+        x + half,
+        shoulder + 0.1 * a,
+        x + 1.1 * a,
+        shoulder - 0.1 * a,
+        x + 0.45 * a,
+        shoulder - 0.35 * a,
+    );
+    builder.close();
+    builder.finish()
 }
 
 /// Lights the drawing: fall-off, folds, weave and pores, a rim, and the focus of the lens.

@@ -1,6 +1,8 @@
 //! Figures of what may be ink, with whether it is, as lines of text that `fit_ink.py` reads.
 
-use std::io::Write;
+use std::fs::OpenOptions;
+use std::io::{BufWriter, Write};
+use std::path::Path;
 
 use nightglass::measure::camera_parts::CameraParts;
 use nightglass::measure::fabric::fabric;
@@ -13,13 +15,15 @@ const NO_INK: f64 = 0.3;
 /// Pixels that writing counts as at least, so that a speck in a frame with little writing does not weigh as much as a word.
 const LEAST_WRITING_PX: u64 = 3000;
 
-/// Writes a line a piece: whether it is ink, what it weighs, what it is a decoy of, its figures.
-pub(crate) fn write_figures(
-    to: &mut impl Write,
+/// Adds a line a piece to a file: whether it is ink, what it weighs, what it is a decoy of, its figures.
+pub(crate) fn append_figures(
+    path: &Path,
     parts: &CameraParts,
     writing: &Runs,
     decoys: &[u8],
 ) -> std::io::Result<()> {
+    let file = OpenOptions::new().create(true).append(true).open(path)?;
+    let mut to = BufWriter::new(file);
     let all = &parts.pieces;
     let size = writing.size();
     let share =
@@ -45,5 +49,5 @@ pub(crate) fn write_figures(
         }
         writeln!(to)?;
     }
-    Ok(())
+    to.flush()
 }

@@ -11,6 +11,7 @@ use nightglass::measure::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
 
+use crate::figures::append_figures;
 use crate::judge::judge;
 use crate::overlay::write_overlay;
 use crate::table::Table;
@@ -32,7 +33,11 @@ fn mask(path: &Path, size: Size) -> ImageResult<Runs> {
 }
 
 /// Judges every frame of a folder that has truth, or is an empty one.
-pub(crate) fn judge_folder(folder: &Path, write: Option<&Path>) -> ImageResult<Table> {
+pub(crate) fn judge_folder(
+    folder: &Path,
+    write: Option<&Path>,
+    figures: Option<&Path>,
+) -> ImageResult<Table> {
     let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)?
         .filter_map(|entry| Some(entry.ok()?.path()))
         .collect();
@@ -67,6 +72,9 @@ pub(crate) fn judge_folder(folder: &Path, write: Option<&Path>) -> ImageResult<T
         let milliseconds = started.elapsed().as_secs_f64() * 1000.0;
         let mut score = judge(&parts, &writing, &presenter, &[]);
         score.milliseconds = milliseconds;
+        if let Some(figures) = figures {
+            append_figures(figures, &parts, &writing, &[])?;
+        }
         if let Some(write) = write {
             write_overlay(
                 &write.join(format!("{stem}.jpg")),

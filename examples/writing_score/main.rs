@@ -3,7 +3,7 @@
 //!
 //! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
 //! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at, `--figures FILE` adds
-//! what `fit_ink.py` reads, `--only NAME` one kind, `--beside empty,before` the other stills of the rig as `inspect` takes them.
+//! what `fit_ink.py` reads, `--only NAME` one kind, `--photographs DIR` people and prints of photographs among the drawn ones, `--beside empty,before` the other stills of the rig as `inspect` takes them.
 //! A status of 1 says that the goals are missed.
 
 #![expect(
@@ -15,9 +15,11 @@
     reason = "a program that draws pictures and prints a table about them"
 )]
 
+mod album;
 mod arm;
 mod board;
 mod camera;
+mod cap;
 mod clothes;
 mod decoy;
 mod figure;
@@ -34,6 +36,7 @@ mod judge;
 )]
 mod noise;
 mod overlay;
+mod print;
 mod random;
 mod room;
 mod scene;
@@ -43,8 +46,6 @@ mod words;
 mod worn;
 mod writing;
 
-use std::fs::OpenOptions;
-use std::io::{BufWriter, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
@@ -54,7 +55,8 @@ use nightglass::measure::camera_raster::CameraRaster;
 use nightglass::measure::double_image::measure_double_image;
 use nightglass::measure::edge_widths::measure_edge_widths;
 
-use figures::write_figures;
+use album::Album;
+use figures::append_figures;
 use judge::{judge, runs_of};
 use overlay::write_overlay;
 use scene::{Kind, scene};
@@ -66,6 +68,7 @@ struct Wish {
     frames: Option<PathBuf>,
     write: Option<PathBuf>,
     figures: Option<PathBuf>,
+    photographs: Option<PathBuf>,
     only: Option<String>,
     beside: Option<String>,
     each: u64,
@@ -83,6 +86,7 @@ fn wish() -> Option<Wish> {
         match word.as_str() {
             "--frames" => wish.frames = Some(value.into()),
             "--figures" => wish.figures = Some(value.into()),
+            "--photographs" => wish.photographs = Some(value.into()),
             "--write" => wish.write = Some(value.into()),
             "--only" => wish.only = Some(value),
             "--beside" => wish.beside = Some(value),
@@ -97,7 +101,7 @@ fn wish() -> Option<Wish> {
 fn main() -> ExitCode {
     let Some(wish) = wish() else {
         eprintln!(
-            "expected --frames DIR, --write DIR, --figures FILE, --only NAME, --beside empty,before, --each N or --seed N"
+            "expected --frames DIR, --write DIR, --figures FILE, --photographs DIR, --only NAME, --beside empty,before, --each N or --seed N"
         );
         return ExitCode::from(2);
     };
@@ -111,14 +115,22 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     }
     let table = match &wish.frames {
-        Some(folder) => match folder::judge_folder(folder, wish.write.as_deref()) {
-            Ok(table) => table,
+        Some(folder) => {
+            match folder::judge_folder(folder, wish.write.as_deref(), wish.figures.as_deref()) {
+                Ok(table) => table,
+                Err(error) => {
+                    eprintln!("error: {error}");
+                    return ExitCode::from(2);
+                }
+            }
+        }
+        None => match wish.photographs.as_deref().map(Album::read).transpose() {
+            Ok(album) => judge_drawn(&wish, &album.unwrap_or_default()),
             Err(error) => {
                 eprintln!("error: {error}");
                 return ExitCode::from(2);
             }
         },
-        None => judge_drawn(&wish),
     };
     print!("{table}");
     if table.is_held() {
@@ -128,7 +140,7 @@ fn main() -> ExitCode {
     }
 }
 
-fn judge_drawn(wish: &Wish) -> Table {
+fn judge_drawn(wish: &Wish, album: &Album) -> Table {
     let mut table = Table::default();
     for (index, (kind, name)) in (0_u64..).zip(Kind::ALL) {
         if wish.only.as_deref().is_some_and(|only| only != name) {
@@ -136,7 +148,12 @@ fn judge_drawn(wish: &Wish) -> Table {
         }
         for number in 0..wish.each {
             let seed = wish.seed * 100_000 + index * 1000 + number;
-            let Some(drawn) = scene(kind, seed, wish.beside.as_deref().unwrap_or_default()) else {
+            let Some(drawn) = scene(
+                kind,
+                seed,
+                album,
+                wish.beside.as_deref().unwrap_or_default(),
+            ) else {
                 continue;
             };
             judge_one(wish, &mut table, name, number, &drawn);
@@ -175,15 +192,10 @@ fn judge_one(
     );
     let mut score = judge(&parts, &writing, &presenter, &drawn.decoys);
     score.milliseconds = milliseconds;
-    if let Some(path) = &wish.figures {
-        let file = OpenOptions::new().create(true).append(true).open(path);
-        let written = file.map(BufWriter::new).and_then(|mut file| {
-            write_figures(&mut file, &parts, &writing, &drawn.decoys)?;
-            file.flush()
-        });
-        if let Err(error) = written {
-            eprintln!("error: cannot write `{}`: {error}", path.display());
-        }
+    if let Some(path) = &wish.figures
+        && let Err(error) = append_figures(path, &parts, &writing, &drawn.decoys)
+    {
+        eprintln!("error: cannot write `{}`: {error}", path.display());
     }
     if let Some(folder) = &wish.write {
         let path = folder.join(format!("{}-{number}.jpg", name.replace(' ', "-")));

@@ -2,6 +2,7 @@
 
 use nightglass::pixel::frame::Frame;
 
+use crate::album::Album;
 use crate::camera::{Camera, Take, develop};
 use crate::clothes::Clothes;
 use crate::figure::person;
@@ -82,7 +83,7 @@ pub(crate) struct Scene {
 }
 
 /// Makes the frame of a kind and number, and of the other stills of its rig, `empty` and `before`, those that are wanted.
-pub(crate) fn scene(kind: Kind, seed: u64, wanted: &str) -> Option<Scene> {
+pub(crate) fn scene(kind: Kind, seed: u64, album: &Album, wanted: &str) -> Option<Scene> {
     let mut random = Random::new(seed);
     let random = &mut random;
     let (width, height) = match random.below(8) {
@@ -117,7 +118,15 @@ pub(crate) fn scene(kind: Kind, seed: u64, wanted: &str) -> Option<Scene> {
     };
     let somebody = !matches!(kind, Kind::Nobody | Kind::Empty);
     let person = if somebody {
-        Some(person((width, height), clothes, 8.0, random)?)
+        let photographed = if random.chance(0.5) {
+            album.person((width, height), random)
+        } else {
+            None
+        };
+        Some(match photographed {
+            Some(somebody) => somebody,
+            None => person((width, height), clothes, 8.0, album, random)?,
+        })
     } else {
         None
     };
@@ -192,18 +201,30 @@ fn camera_for(kind: Kind, random: &mut Random) -> Camera {
     }
 }
 
-/// Lays the glass over the room, with the glow of its ink and the softness of the lens.
+/// Lays the glass over the room, with the glow of its ink, pale where it lies thick, and the softness of the lens.
 fn lay(glass: &Glass, room: &mut Picture, random: &mut Random) {
     let soft = random.between(0.4, 1.3);
-    let (cover, light) = (glass.cover.blurred(soft), glass.light.blurred(soft));
+    let (cover, mut light) = (glass.cover.blurred(soft), glass.light.blurred(soft));
+    let (core, white) = (
+        cover.blurred(random.between(2.0, 5.0)),
+        random.between(0.0, 70.0),
+    );
+    for sheet in &mut light.0 {
+        for (at, value) in sheet.values.iter_mut().enumerate() {
+            *value += white * core.values[at].powi(2) * cover.values[at];
+        }
+    }
     for (to, from) in room.0.iter_mut().zip(&light.0) {
         for at in 0..to.values.len() {
             to.values[at] = to.values[at] * (1.0 - cover.values[at]) + from.values[at];
         }
     }
-    let (near, wide) = (random.between(3.0, 8.0), random.between(18.0, 50.0));
-    room.add(&glass.light.blurred(near), random.between(0.03, 0.25));
-    room.add(&glass.light.blurred(wide), random.between(0.0, 0.06));
+    let glow = light.map(to_linear);
+    let (near, wide) = (random.between(3.0, 9.0), random.between(18.0, 60.0));
+    let mut lit = room.map(to_linear);
+    lit.add(&glow.blurred(near), random.between(0.002, 0.1));
+    lit.add(&glow.blurred(wide), random.between(0.0, 0.03));
+    *room = lit.map(to_code);
 }
 
 /// Least difference that ink makes to be seen, codes. Source: chosen; a tenth of mid-grey.
@@ -219,4 +240,14 @@ fn leave_out_unseen(written: &mut [bool], behind: &Picture, room: &Picture, came
             (a - b).abs() >= SEEN_CODES
         });
     }
+}
+
+/// Light of a code, 1 at white, and the code of a light: what spreads in glass and lens is light. Source: chosen, a plain power
+/// near the curves of cameras.
+fn to_linear(code: f32) -> f32 {
+    (code / 255.0).max(0.0).powf(2.2)
+}
+
+fn to_code(light: f32) -> f32 {
+    255.0 * light.powf(1.0 / 2.2)
 }

@@ -125,6 +125,19 @@ impl Picture {
         Self(std::array::from_fn(|c| self.0[c].blurred(sigma)))
     }
 
+    /// The same with each number changed.
+    #[must_use]
+    pub(crate) fn map(&self, change: impl Fn(f32) -> f32) -> Self {
+        let mut changed = self.clone();
+        for sheet in &mut changed.0 {
+            sheet
+                .values
+                .iter_mut()
+                .for_each(|value| *value = change(*value));
+        }
+        changed
+    }
+
     /// Adds another picture, `weight` times.
     pub(crate) fn add(&mut self, other: &Self, weight: f32) {
         for (to, from) in self.0.iter_mut().zip(&other.0) {

@@ -43,6 +43,16 @@ pub(crate) fn write(
             _ => {}
         }
     }
+    if let Some(person) = person
+        && let Some((x, y)) = person.hand
+        && random.chance(0.25)
+    {
+        let a = person.face.2;
+        places.push((
+            x - random.between(0.0, 2.0) * a,
+            y - random.between(0.6, 1.1) * a,
+        ));
+    }
     for _ in 0..2 + random.below(4) {
         places.push((
             width * random.between(0.03, 0.8),
@@ -97,7 +107,7 @@ fn ink_for(
         } else {
             random.pick(&INKS)
         };
-        ink = random.near(ink, 10.0);
+        ink = random.near(ink, 25.0);
         let near = |&&(x, y): &&(f32, f32)| {
             let square: f32 = room
                 .0

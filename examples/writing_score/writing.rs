@@ -184,6 +184,7 @@ pub(crate) fn figure(
 fn word((x, y): (f32, f32), size: f32, random: &mut Random) -> Vec<Vec<(f32, f32)>> {
     let text = random.pick(&WORDS);
     let slant = random.between(-0.1, 0.35);
+    let wide = random.between(0.75, 1.3);
     let climb = random.between(-0.12, 0.12);
     let mut strokes = Vec::new();
     let mut pen = x;
@@ -196,7 +197,7 @@ fn word((x, y): (f32, f32), size: f32, random: &mut Random) -> Vec<Vec<(f32, f32
                     b + random.between(-wobble, wobble),
                 );
                 (
-                    pen + size * (a + slant * b),
+                    pen + size * (wide * a + slant * b),
                     y - size * b + climb * (pen - x),
                 )
             };
@@ -208,7 +209,7 @@ fn word((x, y): (f32, f32), size: f32, random: &mut Random) -> Vec<Vec<(f32, f32
                 strokes.push(points);
             }
         }
-        pen += size * (letter.advance + random.between(0.05, 0.12));
+        pen += size * (wide * letter.advance + random.between(0.05, 0.12));
     }
     strokes
 }
