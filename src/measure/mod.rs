@@ -116,6 +116,7 @@ pub mod slide_raster;
 mod slow_course;
 pub mod small_text;
 mod smooth_ground;
+pub mod soft_light;
 pub mod spots;
 mod still_fit;
 mod still_luma;

@@ -7,6 +7,7 @@ use super::distance::Distances;
 use super::finding::PixelBox;
 use super::ink_glow::ink_glow;
 use super::runs::Runs;
+use super::soft_light::absorb_soft_light;
 use crate::pixel::settings::Size;
 
 /// How many deviations over the backdrop a cell is lit at least. Source: chosen.
@@ -37,7 +38,7 @@ pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) ->
         let row = (run.y / cell) as usize * across;
         state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize].fill(2);
     }
-    absorb(&mut state, backdrop);
+    absorb_soft_light(&mut state, backdrop);
     spread(&mut state, across);
     let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
     let Ok(cells) = Size::new(side(across), side(down)) else {
@@ -62,62 +63,6 @@ pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) ->
         return Runs::none(size);
     }
     filled.enlarged(cell, size)
-}
-
-/// Steps to the eight neighbours of a cell.
-const SIDES: [(isize, isize); 8] = [
-    (-1, 0),
-    (1, 0),
-    (0, -1),
-    (0, 1),
-    (-1, -1),
-    (1, -1),
-    (-1, 1),
-    (1, 1),
-];
-
-/// What changes slowly from the backdrop on is no edge of a figure: glow, folds, soft reflections.
-///
-/// A cell goes over to the backdrop where it is like all of the backdrop's cells next to it and, a little
-/// less, like those behind them; one weak place in an outline is not enough.
-fn absorb(state: &mut [u8], backdrop: &Backdrop) {
-    let across = backdrop.cells_across();
-    let down = state.len() / across;
-    let to = |i: usize, dx: isize, dy: isize| {
-        let (x, y) = (
-            (i % across).checked_add_signed(dx)?,
-            (i / across).checked_add_signed(dy)?,
-        );
-        (x < across && y < down).then_some(y * across + x)
-    };
-    let mut front: Vec<usize> = (0..state.len()).filter(|&i| state[i] == 0).collect();
-    while !front.is_empty() {
-        let mut gone = Vec::new();
-        for &i in &front {
-            for (dx, dy) in SIDES {
-                let Some(next) = to(i, dx, dy).filter(|&next| state[next] == 1) else {
-                    continue;
-                };
-                let (mut beside, mut is_slow) = (0, true);
-                for (u, v) in SIDES {
-                    for (steps, factor) in [(1, 0.7), (2, 1.0), (3, 1.3)] {
-                        let Some(other) =
-                            to(next, u * steps, v * steps).filter(|&other| state[other] == 0)
-                        else {
-                            break;
-                        };
-                        beside += u32::from(steps == 1);
-                        is_slow &= backdrop.is_slow_change(other, next, factor);
-                    }
-                }
-                if beside >= 2 && is_slow {
-                    state[next] = 0;
-                    gone.push(next);
-                }
-            }
-        }
-        front = gone;
-    }
 }
 
 /// Unknown cells take what the nearest known one has, by steps to the four sides.

@@ -416,6 +416,40 @@ fn the_glow_of_ink_is_as_bright_as_it_was_drawn_beside_dark_clothes() {
     }
 }
 
+#[test]
+fn dark_clothes_that_fade_into_the_backdrop_on_one_side_are_the_presenter() {
+    // A lit head over a trunk that is six codes over the backdrop at the left, with a rim, and none at the right.
+    let size = size(960, 540);
+    let is_head = |x: u32, y: u32| {
+        let (dx, dy) = (f64::from(x) - 480.0, f64::from(y) - 150.0);
+        dx * dx / 3600.0 + dy * dy / 6400.0 < 1.0
+    };
+    let is_trunk = |x: u32, y: u32| (340..620).contains(&x) && y >= 220;
+    let frame = Frame::from_fn(size, |x, y| {
+        let fade = f64::from(620_u32.saturating_sub(x)) / 280.0;
+        let over = match (is_head(x, y), is_trunk(x, y)) {
+            (true, _) => 140.0,
+            (_, true) if x < 346 || y < 226 => 30.0 * fade,
+            (_, true) => 6.0 * fade,
+            _ => 0.0,
+        };
+        [0, 20, 40].map(|channel| {
+            let noise = 0.7 * normal(7 + channel, x, y);
+            (10.0 + over + noise).round() as u8
+        })
+    });
+    let mut bytes = vec![0_u8; size.area()];
+    for (at, byte) in (0_u32..).zip(&mut bytes) {
+        let (x, y) = (at % size.width(), at / size.width());
+        *byte = u8::from(is_head(x, y) || is_trunk(x, y));
+    }
+    let truth = Runs::of_bytes(size, &bytes, |byte| byte == 1);
+    let presenter = found(&frame).presenter;
+    let kept = share(&presenter.intersection(&truth), &truth);
+    let right = share(&presenter.intersection(&truth), &presenter);
+    assert!(kept > 0.75 && right > 0.95, "{kept} {right}");
+}
+
 /// A presenter in grey with a lanyard around the neck and a word in the same red, or in green.
 fn with_lanyard(is_worn: bool) -> Frame {
     Frame::from_fn(size(640, 360), |x, y| {
