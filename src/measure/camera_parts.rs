@@ -122,11 +122,10 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         .map(|(piece, &may_be)| may_be && is_likely_line(piece, &pieces))
         .collect();
     let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &strokes));
-    let mut kept = is_writing(&pieces, &may_be, &presenter);
-    // Ink hides where the figure ends, and what the figure is decides about ink: once more with both.
-    let both: Vec<bool> = strokes.iter().zip(&kept).map(|(a, b)| *a || *b).collect();
-    let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &both));
-    kept = is_writing(&pieces, &may_be, &presenter);
+    let first = is_writing(&pieces, &may_be, &presenter);
+    // Ink hides where the figure ends, and what the figure is decides about ink: once more with what is ink for sure.
+    let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &first.sure));
+    let kept = is_writing(&pieces, &may_be, &presenter).kept;
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(camera, &backdrop, &writing);
     let mut presenter = with_edge(&presenter, camera, &backdrop, &writing);

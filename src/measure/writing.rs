@@ -12,19 +12,30 @@ use super::runs::Runs;
 
 /// Log odds over which a piece over the presenter is ink. Source: chosen on drawn frames and photographs; less finds more of the
 /// writing and more that is none.
-const INK: f64 = 0.5;
+const INK: f64 = 0.8;
 /// The same before the backdrop for what no rule takes for a stroke. Source: chosen; one in a thousand is none.
 const FREE_INK: f64 = 2.5;
+/// Log odds over which a piece is ink wherever the presenter ends: less may be something bright that is worn. Source: chosen.
+const SURE_INK: f64 = 3.0;
 /// Log odds over which a piece over the presenter may join strokes nearby. Source: chosen likewise.
-const JOINING: f64 = -0.5;
+const JOINING: f64 = 0.4;
 /// Least length of a group over the presenter, a share of the height. Source: chosen; a badge is shorter than a letter is long.
 const GROUP_SHARE: f64 = 0.08;
 
 /// From which share on a piece is over the presenter. Source: chosen.
 const OVER_SHARE: f64 = 0.3;
 
+/// What was made of pieces.
+#[derive(Clone, Debug)]
+pub struct InkVerdict {
+    /// Which are writing.
+    pub kept: Vec<bool>,
+    /// Which of them are writing wherever the presenter ends.
+    pub sure: Vec<bool>,
+}
+
 /// Which of the pieces that may be ink are writing, given the presenter as far as it is known.
-pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<bool> {
+pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVerdict {
     let pieces = &all.pieces;
     let over: Vec<f64> = pieces
         .iter()
@@ -61,7 +72,7 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<boo
             }
             kept[i] = sure.iter().any(|&j| {
                 let alike = if over[i] < 0.1 {
-                    belong(piece, &pieces[j])
+                    belong(piece, &pieces[j], all.backdrop)
                 } else {
                     piece.is_alike(&pieces[j])
                 };
@@ -70,7 +81,10 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> Vec<boo
         }
     }
     drop_small_groups(all, &mut kept, &over, height);
-    kept
+    let sure = (0..kept.len())
+        .map(|i| kept[i] && log_odds[i] > SURE_INK)
+        .collect();
+    InkVerdict { kept, sure }
 }
 
 /// Whether a piece before the backdrop could be a remnant of a stroke: coloured, or the white core or end of one.
@@ -88,9 +102,10 @@ fn are_neighbours(a: &InkPiece, b: &InkPiece) -> bool {
         && gap(a.bounds.y, a.bounds.bottom(), b.bounds.y, b.bounds.bottom()) <= reach
 }
 
-/// Whether a piece before the backdrop can be of the same ink as another, thinned or mixed.
-fn belong(a: &InkPiece, b: &InkPiece) -> bool {
-    (a.class == b.class || a.class == PALE) && a.most() > 0.35 * b.most()
+/// Whether a piece before the backdrop can be of the same ink as another, thinned or mixed; a finger beside green ink is not.
+fn belong(a: &InkPiece, b: &InkPiece, backdrop: f64) -> bool {
+    let is_pale = a.class == PALE && (b.has_skin_hue() || !a.has_skin_color(backdrop));
+    (a.class == b.class || is_pale) && a.most() > 0.35 * b.most()
 }
 
 /// What lies alone at the presenter and is no longer than a badge is a badge, or the marker in the hand.
