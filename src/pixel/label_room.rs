@@ -69,8 +69,7 @@ impl LabelRoom {
     ) -> Option<Edges> {
         let places = corners.into_iter().map(|corner| of_size(corner, size));
         let fitting = places.filter(|place| self.holds(place));
-        let nothing = [0.0; 4];
-        let (place, cost) = self.best(fitting, &nothing, &seen_px)?;
+        let (place, cost) = self.best(fitting, None, &seen_px)?;
         (cost.labels <= 0.0).then(|| {
             self.taken.push(place);
             place
@@ -109,7 +108,7 @@ impl LabelRoom {
         let near = corners.into_iter().chain(along);
         let fits = |place: &Edges| self.holds(place);
         let near = near.map(|corner| of_size(corner, size)).filter(fits);
-        let near = self.best(near, &named, seen_px);
+        let near = self.best(near, Some(&named), seen_px);
         let area = width * height;
         if let Some((place, cost)) = near
             && cost.labels <= 0.0
@@ -126,7 +125,7 @@ impl LabelRoom {
                 .into_iter()
                 .flat_map(|y| [[inside_x(left), y], [inside_x(right - width), y]]);
             let places = corners.map(|corner| of_size(corner, size)).filter(fits);
-            if let Some((place, mut cost)) = self.best(places, &named, seen_px) {
+            if let Some((place, mut cost)) = self.best(places, Some(&named), seen_px) {
                 cost.seen += f64::from(step) * STEP_SHARE * area;
                 if best.is_none_or(|(_, least)| cost.is_less(least)) {
                     best = Some((place, cost));
@@ -143,7 +142,7 @@ impl LabelRoom {
     fn best(
         &self,
         places: impl Iterator<Item = Edges>,
-        named: &Edges,
+        named: Option<&Edges>,
         seen_px: &impl Fn(&Edges) -> f64,
     ) -> Option<(Edges, Cost)> {
         let mut best: Option<(Edges, Cost)> = None;
@@ -156,12 +155,13 @@ impl LabelRoom {
         best
     }
 
-    fn cost(&self, place: &Edges, named: &Edges, seen_px: &impl Fn(&Edges) -> f64) -> Cost {
+    fn cost(&self, place: &Edges, named: Option<&Edges>, seen_px: &impl Fn(&Edges) -> f64) -> Cost {
         let labels = self.taken.iter().map(|other| shared(place, other)).sum();
         // What holds the whole of what is named, a background's box say, is everywhere.
-        let marked = self.marked.iter().filter(|other| !holds(other, named));
+        let is_everywhere = |other: &&Edges| named.is_some_and(|named| holds(other, named));
+        let marked = self.marked.iter().filter(|other| !is_everywhere(other));
         let marked: f64 = marked.map(|other| shared(place, other)).sum();
-        let empty = marked + shared(place, named);
+        let empty = marked + named.map_or(0.0, |named| shared(place, named));
         Cost {
             labels,
             seen: seen_px(place) + EMPTY_SHARE * empty,

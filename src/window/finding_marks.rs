@@ -86,7 +86,9 @@ pub(super) fn number_findings(
     is_dimmed: bool,
 ) {
     let text = Look::new(is_dimmed).text;
-    for mark in marks.iter().rev() {
+    let mut in_turn: Vec<&FindingMark> = marks.iter().collect();
+    in_turn.sort_by_key(|mark| !mark.is_selected);
+    for mark in in_turn {
         let size = if mark.is_selected { 13.0 } else { 11.0 };
         if names.shows(mark.rect) {
             names.put_beside(&mark.number.to_string(), mark.rect, size, text);

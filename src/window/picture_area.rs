@@ -182,6 +182,7 @@ fn paint_names(painter: &Painter, place: &PicturePlace, state: &State) {
     number_findings(&mut names, &marks, state.dimmed);
     name_overlays(&mut names, state);
     name_guides(&mut names, state);
+    names.paint();
 }
 
 /// A click fixes the read-out; one on the fixed point, or beside the picture, frees it.

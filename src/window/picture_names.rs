@@ -23,6 +23,16 @@ pub(super) struct PictureNames<'a> {
     room: LabelRoom,
     /// Writing and presenter.
     seen: Vec<Edges>,
+    put: Vec<Name>,
+}
+
+/// A name that has its place.
+struct Name {
+    place: Edges,
+    galley: Arc<Galley>,
+    color: Color32,
+    /// What it stands beside, where a line may be wanted to it.
+    named: Option<Rect>,
 }
 
 impl<'a> PictureNames<'a> {
@@ -45,6 +55,7 @@ impl<'a> PictureNames<'a> {
             place,
             room: LabelRoom::new(edges(painter.clip_rect()), marked),
             seen,
+            put: Vec::new(),
         }
     }
 
@@ -70,8 +81,12 @@ impl<'a> PictureNames<'a> {
         let seen_px = |place: &Edges| seen_px(&self.seen, place);
         let plate = [plate.x, plate.y].map(f64::from);
         let place = self.room.put_beside(edges(named), plate, seen_px);
-        self.lead(rect(place), named, color);
-        self.paint(place, galley, color);
+        self.put.push(Name {
+            place,
+            galley,
+            color,
+            named: Some(named),
+        });
     }
 
     /// Words at one of the corners that are given for a plate of their size, the first ones before all; not at all where
@@ -90,7 +105,32 @@ impl<'a> PictureNames<'a> {
         let seen_px = |place: &Edges| seen_px(&self.seen, place);
         let plate = [plate.x, plate.y].map(f64::from);
         if let Some(place) = self.room.put_at(corners, plate, seen_px) {
-            self.paint(place, galley, color);
+            self.put.push(Name {
+                place,
+                galley,
+                color,
+                named: None,
+            });
+        }
+    }
+
+    /// Paints all of them, lines first: a line through a number would make it another one.
+    pub(super) fn paint(self) {
+        for name in &self.put {
+            if let Some(named) = name.named {
+                self.lead(rect(name.place), named, name.color);
+            }
+        }
+        for Name {
+            place,
+            galley,
+            color,
+            ..
+        } in self.put
+        {
+            let plate = rect(place);
+            self.painter.rect_filled(plate, 2.0, PLATE);
+            self.painter.galley(plate.min + MARGIN, galley, color);
         }
     }
 
@@ -109,12 +149,6 @@ impl<'a> PictureNames<'a> {
                 self.painter.line_segment([from, to], line);
             }
         }
-    }
-
-    fn paint(&self, place: Edges, galley: Arc<Galley>, color: Color32) {
-        let plate = rect(place);
-        self.painter.rect_filled(plate, 2.0, PLATE);
-        self.painter.galley(plate.min + MARGIN, galley, color);
     }
 }
 
