@@ -67,13 +67,18 @@ pub(super) fn with_code(words: &str) -> Markup {
 /// a hyphen or a slash; where it has no parts, before its ending.
 pub(super) fn with_breaks(name: &str) -> Markup {
     let is_parting = |letter: char| matches!(letter, '_' | '-' | '/' | '\\');
-    let has_parts = name.contains(|letter: char| is_parting(letter) || letter == ' ');
+    let begun = name.trim_start_matches(|letter: char| !letter.is_alphanumeric());
+    let has_parts = begun.contains(|letter: char| is_parting(letter) || letter == ' ');
     let mut parts = vec![String::new()];
+    let ending = name.rfind('.').filter(|_| !has_parts);
     let mut before = ' ';
-    for letter in name.chars() {
-        let starts_ending = !has_parts && letter == '.' && before != ' ';
-        if starts_ending || is_parting(before) {
-            parts.push(String::new());
+    for (at, letter) in name.char_indices() {
+        if let Some(part) = parts.last_mut() {
+            // The hyphens that a flag begins with part nothing.
+            let is_begun = part.contains(char::is_alphanumeric);
+            if is_begun && (ending == Some(at) || is_parting(before)) {
+                parts.push(String::new());
+            }
         }
         if let Some(part) = parts.last_mut() {
             part.push(letter);

@@ -210,6 +210,15 @@ fn long_names_break_between_their_parts() {
 }
 
 #[test]
+fn a_name_of_one_part_breaks_before_its_ending_alone() {
+    let desk = Desk::new();
+    desk.paint("moon.and.tides.png", [255; 3]);
+    let page = page_of(&desk, &[]);
+    assert!(page.contains("moon.and.tides<wbr>.png"));
+    assert!(!page.contains("moon<wbr>"));
+}
+
+#[test]
 fn a_slide_of_noise_stays_within_its_bytes() {
     let desk = Desk::new();
     let mut state = 1_u32;
