@@ -27,14 +27,14 @@ impl Album {
         paths.sort();
         let mut album = Self::default();
         for path in paths {
-            let picture = ImageReader::open(path)?.decode()?;
-            let is_cut_out = picture.color().has_alpha();
+            let picture = ImageReader::open(path)?.decode()?.to_rgba8();
+            let is_cut_out = picture.pixels().any(|pixel| pixel.0[3] < u8::MAX);
             let to = if is_cut_out {
                 &mut album.people
             } else {
                 &mut album.prints
             };
-            to.push(picture.to_rgba8());
+            to.push(picture);
         }
         Ok(album)
     }

@@ -3,7 +3,8 @@
 //!
 //! `cargo run --release --example writing_score`, with `-- --frames DIR` a folder instead, with
 //! `--each N` N frames of each kind, `--seed N` others, `--write DIR` pictures to look at, `--figures FILE` adds
-//! what `fit_ink.py` reads, `--only NAME` one kind, `--photographs DIR` people and prints of photographs among the drawn ones, `--beside empty,before` the other stills of the rig as `inspect` takes them.
+//! what `fit_ink.py` reads, `--only NAME` one kind, `--photographs DIR` people and prints of photographs among the drawn
+//! ones, `--beside empty,before` the other stills of the rig as `inspect` takes them.
 //! A status of 1 says that the goals are missed.
 
 #![expect(
@@ -99,9 +100,10 @@ fn wish() -> Option<Wish> {
 }
 
 fn main() -> ExitCode {
-    let Some(wish) = wish() else {
+    let Some(wish) = wish().filter(|wish| wish.frames.is_none() || wish.photographs.is_none())
+    else {
         eprintln!(
-            "expected --frames DIR, --write DIR, --figures FILE, --photographs DIR, --only NAME, --beside empty,before, --each N or --seed N"
+            "expected --frames DIR or --photographs DIR, --write DIR, --figures FILE, --only NAME, --beside empty,before, --each N or --seed N"
         );
         return ExitCode::from(2);
     };
@@ -127,7 +129,7 @@ fn main() -> ExitCode {
         None => match wish.photographs.as_deref().map(Album::read).transpose() {
             Ok(album) => judge_drawn(&wish, &album.unwrap_or_default()),
             Err(error) => {
-                eprintln!("error: {error}");
+                eprintln!("error: a picture of --photographs cannot be read: {error}");
                 return ExitCode::from(2);
             }
         },

@@ -14,7 +14,7 @@ use super::likely_line::is_likely_line;
 use super::presenter::find_presenter;
 use super::runs::Runs;
 use super::still_pair::{PairFault, compare_stills, is_new};
-use super::writing::is_writing;
+use super::writing::judge_pieces;
 use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.
@@ -122,10 +122,10 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         .map(|(piece, &may_be)| may_be && is_likely_line(piece, &pieces))
         .collect();
     let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &strokes));
-    let first = is_writing(&pieces, &may_be, &presenter);
+    let first = judge_pieces(&pieces, &may_be, &presenter);
     // Ink hides where the figure ends, and what the figure is decides about ink: once more with what is ink for sure.
     let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &first.sure));
-    let kept = is_writing(&pieces, &may_be, &presenter).kept;
+    let kept = judge_pieces(&pieces, &may_be, &presenter).kept;
     let writing = mask_of(size, &pieces, &kept);
     let presenter = find_presenter(camera, &backdrop, &writing);
     let mut presenter = with_edge(&presenter, camera, &backdrop, &writing);

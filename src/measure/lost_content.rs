@@ -97,7 +97,7 @@ fn edge_px(checked: &Checked<'_>) -> u32 {
 }
 
 /// Colour, surroundings and fate of a part of the lost content.
-fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], not_solid: &Runs) -> Lost {
+fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], lost_content: &Runs) -> Lost {
     let raster = checked.raster;
     let pixels = || {
         runs.iter()
@@ -126,7 +126,7 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], not_solid: &Ru
     Lost {
         place: Place::new(bounds, runs.to_vec()),
         color,
-        around: surroundings(checked, runs, not_solid),
+        around: surroundings(checked, runs, lost_content),
         fate: if 2 * dropped > all {
             Fate::Dropped
         } else {
@@ -157,7 +157,7 @@ fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
 
 /// The usual colour around runs, by its luma: beside, above and below them, where no content is that is not solid. Lost
 /// content has gaps around every solid speck that compression leaves in it, and is not its own surroundings.
-fn surroundings(checked: &Checked<'_>, runs: &[Run], not_solid: &Runs) -> [u8; 3] {
+fn surroundings(checked: &Checked<'_>, runs: &[Run], lost_content: &Runs) -> [u8; 3] {
     let raster = checked.raster;
     let (width, height) = (raster.size().width(), raster.size().height());
     let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(4 * runs.len());
@@ -169,7 +169,8 @@ fn surroundings(checked: &Checked<'_>, runs: &[Run], not_solid: &Runs) -> [u8; 3
         let along = (run.start..run.end).step_by(BESIDE_STEP_PX);
         let over_and_under = along.flat_map(|x| rows.map(|y| y.map(|y| (x, y))));
         let places = [left, right].into_iter().chain(over_and_under).flatten();
-        for (x, y) in places.filter(|&(x, y)| x < width && y < height && !not_solid.contains(x, y))
+        for (x, y) in
+            places.filter(|&(x, y)| x < width && y < height && !lost_content.contains(x, y))
         {
             let color = raster.color(x, y);
             let luma = (1000.0 * raster.luma(color)).to_bits();

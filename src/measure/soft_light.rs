@@ -5,7 +5,7 @@ use super::components::{Components, Neighbours};
 use super::runs::Runs;
 use crate::pixel::settings::Size;
 
-/// Share of the cells that something with an edge has at least. Source: chosen, a tenth of a figure.
+/// Share of the cells that something with an edge has at least. Source: chosen, a fifth of the smallest presenter.
 const LEAST_SHARE: f64 = 0.003;
 /// Share of an outline from which it is an edge, and no slow change. Source: chosen; reflections have hardly any.
 const EDGE_SHARE: f64 = 0.25;
@@ -13,7 +13,7 @@ const EDGE_SHARE: f64 = 0.25;
 const MOST_RIM_CELLS: isize = 3;
 
 /// Steps to the eight neighbours of a cell.
-const SIDES: [(isize, isize); 8] = [
+const AROUND: [(isize, isize); 8] = [
     (-1, 0),
     (1, 0),
     (0, -1),
@@ -25,7 +25,7 @@ const SIDES: [(isize, isize); 8] = [
 ];
 
 /// The cell some steps from another; none beyond the frame.
-fn beside(cell: usize, (dx, dy): (isize, isize), across: usize, count: usize) -> Option<usize> {
+fn cell_at(cell: usize, (dx, dy): (isize, isize), across: usize, count: usize) -> Option<usize> {
     let (x, y) = (
         (cell % across).checked_add_signed(dx)?,
         (cell / across).checked_add_signed(dy)?,
@@ -72,7 +72,7 @@ fn has_edge(part: &[usize], before: &[u8], state: &[u8], across: usize) -> bool 
     let (mut outline, mut edge) = (0_u32, 0_u32);
     for &cell in part {
         for (dx, dy) in [(-1, 0), (1, 0), (0, -1), (0, 1)] {
-            let to = |steps| beside(cell, (steps * dx, steps * dy), across, state.len());
+            let to = |steps| cell_at(cell, (steps * dx, steps * dy), across, state.len());
             let Some(next) = to(1) else { continue };
             match (before[next], state[next]) {
                 (0, _) => outline += 1,
@@ -96,17 +96,17 @@ fn has_edge(part: &[usize], before: &[u8], state: &[u8], across: usize) -> bool 
 fn absorb(state: &mut [u8], backdrop: &Backdrop) {
     let across = backdrop.cells_across();
     let count = state.len();
-    let to = |cell, dx, dy| beside(cell, (dx, dy), across, count);
+    let to = |cell, dx, dy| cell_at(cell, (dx, dy), across, count);
     let mut front: Vec<usize> = (0..state.len()).filter(|&i| state[i] == 0).collect();
     while !front.is_empty() {
         let mut gone = Vec::new();
         for &i in &front {
-            for (dx, dy) in SIDES {
+            for (dx, dy) in AROUND {
                 let Some(next) = to(i, dx, dy).filter(|&next| state[next] == 1) else {
                     continue;
                 };
                 let (mut beside, mut is_slow) = (0, true);
-                for (u, v) in SIDES {
+                for (u, v) in AROUND {
                     for (steps, factor) in [(1, 0.7), (2, 1.0), (3, 1.3)] {
                         let Some(other) =
                             to(next, u * steps, v * steps).filter(|&other| state[other] == 0)

@@ -34,8 +34,8 @@ pub struct InkVerdict {
     pub sure: Vec<bool>,
 }
 
-/// Which of the pieces that may be ink are writing, given the presenter as far as it is known.
-pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVerdict {
+/// Tells which of the pieces that may be ink are writing, given the presenter as far as it is known.
+pub fn judge_pieces(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVerdict {
     let pieces = &all.pieces;
     let over: Vec<f64> = pieces
         .iter()
@@ -47,30 +47,30 @@ pub fn is_writing(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVerd
         .iter()
         .map(ink_log_odds)
         .collect();
-    let is_over = |i: usize, least: f64| may_be[i] && log_odds[i] > least;
+    let reaches = |i: usize, least: f64| may_be[i] && log_odds[i] > least;
     let mut kept: Vec<bool> = (0..pieces.len())
         .map(|i| {
             let is_free = over[i] < OVER_SHARE;
             if is_free && may_be[i] && is_free_stroke(&pieces[i], all, over[i], height) {
                 return true;
             }
-            is_over(i, if is_free { FREE_INK } else { INK })
+            reaches(i, if is_free { FREE_INK } else { INK })
         })
         .collect();
     // Dots, ends and streaks belong to strokes of their colour nearby; twice, so that they reach on.
     for _ in 0..2 {
-        let sure: Vec<usize> = (0..kept.len()).filter(|&i| kept[i]).collect();
+        let known: Vec<usize> = (0..kept.len()).filter(|&i| kept[i]).collect();
         for i in 0..kept.len() {
             let piece = &pieces[i];
             let joins = if over[i] < OVER_SHARE {
                 may_be[i] && may_join(piece)
             } else {
-                is_over(i, JOINING)
+                reaches(i, JOINING)
             };
             if kept[i] || !joins || piece.widest_px > most_px {
                 continue;
             }
-            kept[i] = sure.iter().any(|&j| {
+            kept[i] = known.iter().any(|&j| {
                 let alike = if over[i] < 0.1 {
                     belong(piece, &pieces[j], all.backdrop)
                 } else {

@@ -5,7 +5,7 @@ use super::label_room::Edges;
 
 /// Rows of a picture over the side of a cell. Source: chosen; half the height of a small letter.
 const CELLS_DOWN: u32 = 135;
-/// How far the luma within a cell is apart where something is seen, of 255. Source: chosen by eye; over the noise of a
+/// How far the brightest channel within a cell is apart where something is seen, of 255. Source: chosen by eye; over the noise of a
 /// camera, under the edges of faint writing.
 const EDGE_U8: u8 = 32;
 /// How far a cell is from the ground of the picture, the median, where it belongs to something. Source: chosen by eye.
@@ -29,7 +29,7 @@ impl SeenDetail {
         let cell_px = height.div_ceil(CELLS_DOWN).max(2);
         let cells = [width.div_ceil(cell_px), height.div_ceil(cell_px)].map(|n| n as usize);
         let [across, down] = cells;
-        // Least and greatest luma of every cell.
+        // Least and greatest of the brightest channel in every cell.
         let mut spans = vec![[u8::MAX, u8::MIN]; across * down];
         if let Pixels::Rgba8(pixels) = picture.pixels() {
             let (width, side) = (width as usize, cell_px as usize);
@@ -44,9 +44,9 @@ impl SeenDetail {
                 }
             }
         }
-        let mut middles: Vec<u8> = spans.iter().map(|span| span[0]).collect();
-        middles.sort_unstable();
-        let ground = middles.get(middles.len() / 2).copied().unwrap_or(0);
+        let mut lows: Vec<u8> = spans.iter().map(|span| span[0]).collect();
+        lows.sort_unstable();
+        let ground = lows.get(lows.len() / 2).copied().unwrap_or(0);
         let weight = |&[low, high]: &[u8; 2]| {
             if high.saturating_sub(low) > EDGE_U8 {
                 1.0

@@ -1,4 +1,4 @@
-//! What is written on the picture of free room, and where: off presenter and writing, and never one word on another.
+//! What is written on the picture of free room, and where: names of guides off presenter and writing, and never one word on another.
 
 use crate::measure::finding::PixelBox;
 use crate::measure::room::Room;

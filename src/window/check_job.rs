@@ -4,8 +4,7 @@ use std::sync::{Arc, OnceLock};
 use std::time::Instant;
 
 use super::deck_check::{SlideId, Ticket};
-use super::load_error::LoadError;
-use super::load_error::guarded;
+use super::load_error::{LoadError, guarded};
 use super::picture_source::PictureSource;
 use crate::files::demonstration::SLIDES;
 use crate::files::picture_file::{Picture, ReadError};

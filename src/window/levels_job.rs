@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use super::check_job::CheckConditions;
-use super::load_error::LoadError;
-use super::load_error::guarded;
+use super::load_error::{LoadError, guarded};
 use super::picture_source::PictureSource;
 use crate::files::picture_file::{Picture, ReadError};
 use crate::measure::key_suggestion::{

@@ -68,7 +68,7 @@ impl Shared {
     }
 }
 
-/// The thread that reads.
+/// The thread that reads and does all other jobs.
 #[derive(Debug)]
 pub struct Loader {
     shared: Arc<Shared>,

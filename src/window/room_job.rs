@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use super::check_job::CheckConditions;
-use super::load_error::LoadError;
-use super::load_error::guarded;
+use super::load_error::{LoadError, guarded};
 use crate::measure::finding::PixelBox;
 use crate::measure::room::{Room, RoomWanted};
 use crate::measure::zone::Zone;

@@ -229,7 +229,7 @@ fn words_of(svg: &str) -> Vec<(String, [f64; 4])> {
 }
 
 #[test]
-fn words_of_the_template_lie_off_presenter_and_writing_and_each_other() {
+fn names_of_guides_lie_off_writing_and_free_boxes_and_no_word_lies_on_another() {
     let size = Size::HD;
     let mask = |boxes: &[[u32; 4]]| {
         let boxes = boxes.iter().map(|&[x, y, width, height]| PixelBox {
