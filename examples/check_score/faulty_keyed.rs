@@ -109,7 +109,8 @@ fn lost(cases: &mut Vec<Case>, kind: Kind, name: &str, code: Code, seed: usize, 
             let mut sheet = page.draw(&look)?;
             let place = sheet.planted(|sheet| draw(sheet, manner, code))?;
             // Compression moves what lies at the threshold over it.
-            let is_at_threshold = (luma_percent(code) - 6.0).abs() < COMPRESSED_PERCENT;
+            let is_at_threshold = (luma_percent(code) - Key::default().threshold_percent()).abs()
+                < COMPRESSED_PERCENT;
             let or_kinds = match kind {
                 Kind::KeyedOut if is_at_threshold => vec![Kind::HalfKeyed],
                 Kind::HalfKeyed if is_at_threshold => vec![Kind::KeyedOut],

@@ -5,13 +5,22 @@ use super::settings::Size;
 
 /// Heights that labels of a safe area stand at, shares of the output's, the first ones before all. Source: chosen by eye.
 const SIDE_SHARES: [f64; 5] = [0.3, 0.42, 0.54, 0.66, 0.78];
+/// Height that each kind of safe area has its first label at, shares of the output's: action, graphics, others. Source:
+/// chosen by eye, three lines one below the other.
+const OWN_SHARES: [f64; 3] = [0.14, 0.18, 0.22];
+/// Height of the first labels of lines: grid, centre, others. Source: chosen by eye, over those of safe areas.
+const LINE_SHARES: [f64; 3] = [0.01, 0.04, 0.07];
+/// Height of labels of lines beside the middle, where the line across it leaves room. Source: chosen by eye.
+const MIDDLE_SHARE: f64 = 0.47;
+/// Room between a label and its line, a share of the output's height. Source: chosen by eye.
+const GAP_SHARE: f64 = 1.0 / 120.0;
 /// Where labels of a line or an edge stand along it, shares of the side. Source: chosen by eye.
 const ALONG_SHARES: [f64; 4] = [0.12, 0.4, 0.6, 0.8];
 
 /// Top left corners for a label of this size in output pixels, the best first.
 pub fn label_corners(guide: &GuideShapes, output: Size, [wide, high]: [f64; 2]) -> Vec<[f64; 2]> {
     let height = f64::from(output.height());
-    let gap = height / 120.0;
+    let gap = GAP_SHARE * height;
     match guide.shapes.first() {
         Some(&Shape::Outline { x0, y0, x1, y1 }) if guide.guide == Guide::Captions => {
             let along = ALONG_SHARES.map(|share| [x0 + share * (x1 - x0), y0 + gap]);
@@ -23,14 +32,14 @@ pub fn label_corners(guide: &GuideShapes, output: Size, [wide, high]: [f64; 2]) 
             let (top, bottom) = (y0 + gap, y1 - gap - high);
             // Each kind at another height of its left edge, so that they are told apart where there is room for all.
             let own = match guide.guide {
-                Guide::ActionSafe => 0.14,
-                Guide::GraphicsSafe => 0.18,
-                _ => 0.22,
+                Guide::ActionSafe => OWN_SHARES[0],
+                Guide::GraphicsSafe => OWN_SHARES[1],
+                _ => OWN_SHARES[2],
             };
             let middle = (x0 + x1 - wide) / 2.0;
             let mut corners = vec![[left, own * height], [right, own * height]];
             for share in SIDE_SHARES {
-                let y = (share + own - 0.14) * height;
+                let y = (share + own - OWN_SHARES[0]) * height;
                 corners.extend([[left, y], [right, y]]);
             }
             for x in [left, middle, right] {
@@ -43,9 +52,9 @@ pub fn label_corners(guide: &GuideShapes, output: Size, [wide, high]: [f64; 2]) 
         }
         _ => {
             let share = match guide.guide {
-                Guide::Grid => 0.01,
-                Guide::Centre => 0.04,
-                _ => 0.07,
+                Guide::Grid => LINE_SHARES[0],
+                Guide::Centre => LINE_SHARES[1],
+                _ => LINE_SHARES[2],
             };
             let vertical = |shape: &Shape| match shape {
                 Shape::Vertical { x } => Some(x + gap),
@@ -54,7 +63,7 @@ pub fn label_corners(guide: &GuideShapes, output: Size, [wide, high]: [f64; 2]) 
             // The grid's second line, as the first is where safe areas have their labels.
             let skipped = usize::from(guide.guide == Guide::Grid);
             let lines: Vec<f64> = guide.shapes.iter().filter_map(vertical).collect();
-            let heights = [share * height, height - gap - high, 0.47 * height];
+            let heights = [share * height, height - gap - high, MIDDLE_SHARE * height];
             let lines = lines.iter().skip(skipped);
             heights
                 .into_iter()

@@ -9,6 +9,15 @@ use crate::pixel::guides::{Guide, guide_shapes};
 use crate::pixel::label_room::{Edges, LabelRoom, shared};
 use crate::pixel::settings::Size;
 
+/// Where the words of what is out of reach stand across it, shares of the room beside them. Source: chosen by eye.
+const ALONG_SHARES: [f64; 3] = [0.5, 0.3, 0.7];
+/// What covering writing or a person counts beside leaving what is kept clear, where its own words stand. Source: chosen; it
+/// decides between places that are equal otherwise.
+const LITTLE: f64 = 1e-3;
+/// Every so many of the rows that hold words, and at most how many of them, are looked at. Source: chosen; rows next to each
+/// other are alike.
+const ROW_STEP: usize = 8;
+const MOST_ROWS: usize = 60;
 /// Colour of words that belong to no guide. Source: chosen; 21:1 on black.
 const WORDS_U8: [u8; 3] = [255; 3];
 /// Room around words on their ground, share of a line's height. Source: chosen by eye.
@@ -44,7 +53,7 @@ pub(super) fn labels(room: &Room, guides: &[Guide], out_of_reach: &[PixelBox]) -
             f64::from(area.height) - height,
         ];
         if spare[1] >= 0.0 {
-            let along = [0.5, 0.3, 0.7].map(|share| [x + share * spare[0], y + spare[1] / 2.0]);
+            let along = ALONG_SHARES.map(|share| [x + share * spare[0], y + spare[1] / 2.0]);
             labels.put("out of reach or unsafe", WORDS_U8, along, covered);
         }
     }
@@ -68,7 +77,7 @@ pub(super) fn labels(room: &Room, guides: &[Guide], out_of_reach: &[PixelBox]) -
     let outside = |place: &Edges| area(place) - shared_px(&room.kept_clear, place);
     let corners = clear_corners(room, clear_size);
     labels.put(clear, WORDS_U8, corners, |place| {
-        1e-3 * covered(place) + outside(place)
+        LITTLE * covered(place) + outside(place)
     });
     labels.done
 }
@@ -165,11 +174,10 @@ fn clear_corners(room: &Room, [width, height]: [f64; 2]) -> Vec<[f64; 2]> {
         }
     }
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
-    // Runs next to each other are alike.
     found
         .into_iter()
-        .step_by(8)
-        .take(60)
+        .step_by(ROW_STEP)
+        .take(MOST_ROWS)
         .map(|(_, corner)| corner)
         .collect()
 }
