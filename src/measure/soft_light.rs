@@ -11,6 +11,8 @@ const LEAST_SHARE: f64 = 0.003;
 const EDGE_SHARE: f64 = 0.25;
 /// Cells that the rim of something takes at most: its blur, and light from behind. Source: chosen.
 const MOST_RIM_CELLS: isize = 3;
+/// Along how many cells dark clothes touch the rest of a figure at least. Source: chosen; a neck is twice as wide.
+const LEAST_CONTACT_CELLS: u32 = 6;
 
 /// Steps to the eight neighbours of a cell.
 const AROUND: [(isize, isize); 8] = [
@@ -35,8 +37,8 @@ fn cell_at(cell: usize, (dx, dy): (isize, isize), across: usize, count: usize) -
 
 /// Makes backdrop, 0, of the lit cells, 1, that are soft light. Others, 2, stay and say nothing.
 ///
-/// What goes over as a whole although much of its outline is an edge was reached through a weak place, and comes back:
-/// dark clothes.
+/// What goes over as a whole although much of its outline is an edge and it touches the largest thing that stays was reached
+/// through a weak place, and comes back: dark clothes.
 pub fn absorb_soft_light(state: &mut [u8], backdrop: &Backdrop) {
     let before = state.to_vec();
     absorb(state, backdrop);
@@ -49,17 +51,14 @@ pub fn absorb_soft_light(state: &mut [u8], backdrop: &Backdrop) {
         .map(|cell| u8::from(before[cell] == 1 && state[cell] == 0))
         .collect();
     let gone = Runs::of_bytes(size, &is_gone, |byte| byte == 1);
+    let is_figure = largest(size, state);
     let parts = Components::of(&gone, Neighbours::EIGHT);
     for (index, part) in parts.list().iter().enumerate() {
         if (part.area as f64) < LEAST_SHARE * state.len() as f64 {
             continue;
         }
-        let cells: Vec<usize> = parts
-            .runs_of(index)
-            .iter()
-            .flat_map(|run| (run.start..run.end).map(|x| run.y as usize * across + x as usize))
-            .collect();
-        if has_edge(&cells, &before, state, across) {
+        let cells = cells_of(&parts, index, across);
+        if is_clothes(&cells, &before, state, &is_figure, across) {
             for cell in cells {
                 state[cell] = 1;
             }
@@ -67,9 +66,38 @@ pub fn absorb_soft_light(state: &mut [u8], backdrop: &Backdrop) {
     }
 }
 
-/// Whether much of the outline of absorbed cells is an edge: a rim of cells that stayed, with the backdrop close behind.
-fn has_edge(part: &[usize], before: &[u8], state: &[u8], across: usize) -> bool {
-    let (mut outline, mut edge) = (0_u32, 0_u32);
+/// The cells of a part.
+fn cells_of(parts: &Components, index: usize, across: usize) -> Vec<usize> {
+    let runs = parts.runs_of(index);
+    runs.iter()
+        .flat_map(|run| (run.start..run.end).map(|x| run.y as usize * across + x as usize))
+        .collect()
+}
+
+/// Which cells are the largest lit thing.
+fn largest(size: Size, state: &[u8]) -> Vec<bool> {
+    let lit = Runs::of_bytes(size, state, |byte| byte == 1);
+    let parts = Components::of(&lit, Neighbours::EIGHT);
+    let mut is_largest = vec![false; state.len()];
+    let largest = (0..parts.list().len()).max_by_key(|&part| parts.list()[part].area);
+    for cell in largest.map_or_else(Vec::new, |part| {
+        cells_of(&parts, part, size.width() as usize)
+    }) {
+        is_largest[cell] = true;
+    }
+    is_largest
+}
+
+/// Whether absorbed cells touch the largest thing that stayed, and much of their outline is an edge: a rim of cells that
+/// stayed, with the backdrop close behind.
+fn is_clothes(
+    part: &[usize],
+    before: &[u8],
+    state: &[u8],
+    is_figure: &[bool],
+    across: usize,
+) -> bool {
+    let (mut outline, mut edge, mut contact) = (0_u32, 0_u32, 0_u32);
     for &cell in part {
         for (dx, dy) in [(-1, 0), (1, 0), (0, -1), (0, 1)] {
             let to = |steps| cell_at(cell, (steps * dx, steps * dy), across, state.len());
@@ -81,12 +109,13 @@ fn has_edge(part: &[usize], before: &[u8], state: &[u8], across: usize) -> bool 
                         .any(|steps| to(steps).is_some_and(|at| before[at] == 0));
                     outline += u32::from(is_rim);
                     edge += u32::from(is_rim);
+                    contact += u32::from(is_figure[next]);
                 }
                 _ => {}
             }
         }
     }
-    f64::from(edge) > EDGE_SHARE * f64::from(outline)
+    contact >= LEAST_CONTACT_CELLS && f64::from(edge) > EDGE_SHARE * f64::from(outline)
 }
 
 /// What changes slowly from the backdrop on is no edge of a figure: glow, folds, soft reflections.
