@@ -367,7 +367,8 @@ fn a_setup_that_another_program_changed_is_taken_unless_something_would_be_lost(
     ));
 }
 
-fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
+/// The panels in a window of this size, in points.
+pub(crate) fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
     let mut harness = Harness::builder()
         .with_size(size)
         .with_context_setup(install)

@@ -29,7 +29,7 @@ use nightglass::window::state::State;
 use nightglass::window::zone_edit::ZoneEdit;
 use nightglass::window::zooming::Zoom;
 
-use crate::window_findings::checked_deck;
+use crate::window_findings::{checked_deck, harness_at};
 
 fn finding(kind: CameraKind, severity: Severity, bounds: Option<[u32; 4]>) -> CameraFinding {
     CameraFinding {
@@ -245,20 +245,6 @@ fn bars_say_how_far_from_their_limits_they_are() {
             "nobody is there"
         ]
     );
-}
-
-fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_context_setup(install)
-        .build_ui_state(
-            |ui, state: &mut State| {
-                panels_ui(ui, state, PanelInputs::default());
-            },
-            state,
-        );
-    harness.run();
-    harness
 }
 
 #[test]

@@ -7,29 +7,16 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use nightglass::window::action::Action;
 use nightglass::window::edit::Edit;
-use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::State;
 use nightglass::window::strip_name::{shared_start, telling_part};
+
+use crate::window_findings::harness_at;
 
 fn state(names: &[&str]) -> State {
     let mut state = State::default();
     let names = names.iter().map(|&name| name.to_owned()).collect();
     state.deck_loaded(Vec::new(), names);
     state
-}
-
-fn harness_at(size: [f32; 2], state: State) -> Harness<'static, State> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_context_setup(install)
-        .build_ui_state(
-            |ui, state: &mut State| {
-                panels_ui(ui, state, PanelInputs::default());
-            },
-            state,
-        );
-    harness.run();
-    harness
 }
 
 /// All words that are drawn, with their places.
