@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::camera_job::SeenCamera;
 use crate::measure::camera_finding::CameraFinding;
 use crate::measure::finding::{PixelBox, Severity};
+use crate::pixel::settings::Size;
 
 /// How much is known.
 #[derive(Clone, Debug, Default)]
@@ -42,6 +43,13 @@ impl CameraCheck {
             CameraKnown::Seen(seen) => Some(seen),
             _ => None,
         }
+    }
+
+    /// What was seen in the frame that is shown on an output of this size; none while another frame is looked at.
+    pub fn seen_on(&self, output: Size) -> Option<&SeenCamera> {
+        let seen = self.seen()?;
+        let is_of_it = !self.is_old && seen.drawing.output == output;
+        is_of_it.then_some(seen)
     }
 
     /// Whether what was seen is of another frame than the one shown, which is being looked at.

@@ -3,8 +3,8 @@
 use egui::{Color32, Painter, Pos2, Rect, Stroke, vec2};
 
 use super::look::Look;
-use super::picture_area::PicturePlace;
 use super::picture_names::PictureNames;
+use super::picture_place::PicturePlace;
 use super::state::State;
 use crate::measure::finding::PixelBox;
 

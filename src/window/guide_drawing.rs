@@ -2,10 +2,10 @@
 
 use egui::{Color32, Painter, Rect};
 
-use super::picture_area::PicturePlace;
 use super::picture_label::dimmed;
 use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
+use super::picture_place::PicturePlace;
 use super::state::State;
 use crate::pixel::guide_labels::label_corners;
 use crate::pixel::guides::{Guide, Shape, guide_shapes};

@@ -7,6 +7,7 @@ use std::time::Instant;
 
 use super::camera_job::{CameraJob, look_at_camera};
 use super::check_job::{CheckJob, check};
+use super::generation::Generation;
 use super::levels_job::{LevelsJob, SuggestJob, measure_levels, suggest};
 use super::load_error::guarded;
 use super::loaded::{Loaded, LoadedSlide, Measured};
@@ -31,17 +32,6 @@ pub struct Measurement {
     pub camera: Option<Arc<Frame>>,
     /// Placement, chain and luma weights in force.
     pub settings: Settings,
-}
-
-/// Which request a result answers; what was asked for since then makes it stale.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Generation(u64);
-
-impl Generation {
-    /// Makes all results so far stale.
-    pub fn advance(&mut self) {
-        self.0 += 1;
-    }
 }
 
 /// Something to do.

@@ -1,4 +1,4 @@
-//! Why the loader brings no picture.
+//! Why a job of the window came to nothing, and how a panic in one becomes such a reason.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
@@ -8,7 +8,7 @@ use thiserror::Error;
 use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 
-/// Why a job of the loader came to nothing.
+/// Why a job came to nothing.
 #[derive(Debug, Error)]
 pub enum LoadError {
     /// A picture cannot be read.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::camera_job::LookedAt;
 use super::check_job::Checked;
-use super::job::Generation;
+use super::generation::Generation;
 use super::levels_job::MeasuredLevels;
 use super::load_error::LoadError;
 use super::picture_source::PictureSource;

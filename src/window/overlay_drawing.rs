@@ -5,12 +5,11 @@ use egui::epaint::EllipseShape;
 use egui::{Painter, Pos2, Rect, Vec2, pos2, vec2};
 
 use super::camera_drawing::CameraDrawing;
-use super::camera_job::SeenCamera;
 use super::overlays::Overlay;
-use super::picture_area::PicturePlace;
 use super::picture_label::{lighter, over_picture};
 use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
+use super::picture_place::PicturePlace;
 use super::state::State;
 use crate::measure::camera_finding::{CameraFinding, CameraKind};
 use crate::measure::finding::PixelBox;
@@ -30,7 +29,7 @@ const DASHES: [f32; 2] = [9.0, 6.0];
 
 /// The overlays that are switched on. While another frame is looked at there are none, since they would be beside it.
 pub(super) fn paint_overlays(painter: &Painter, place: &PicturePlace, state: &State) {
-    let Some(seen) = seen_now(place, state) else {
+    let Some(seen) = state.camera_check.seen_on(place.layout.output) else {
         return;
     };
     for overlay in shown(state) {
@@ -43,13 +42,6 @@ pub(super) fn paint_overlays(painter: &Painter, place: &PicturePlace, state: &St
             Overlay::FreeRoom => paint_free_room(&pen, state.camera_check.free_boxes()),
         }
     }
-}
-
-/// What was found in the frame that is shown.
-pub(super) fn seen_now<'a>(place: &PicturePlace, state: &'a State) -> Option<&'a SeenCamera> {
-    let seen = state.camera_check.seen()?;
-    let is_of_it = !state.camera_check.is_old() && seen.drawing.output == place.layout.output;
-    is_of_it.then_some(seen)
 }
 
 /// The overlays that are switched on.
@@ -110,7 +102,7 @@ fn paint_free_room(pen: &Pen<'_>, boxes: &[PixelBox]) {
 /// What the overlays that are switched on are called: each name at the edge of what it names.
 pub(super) fn name_overlays(names: &mut PictureNames<'_>, state: &State) {
     let place = *names.place();
-    let Some(seen) = seen_now(&place, state) else {
+    let Some(seen) = state.camera_check.seen_on(place.layout.output) else {
         return;
     };
     for overlay in shown(state) {

@@ -4,11 +4,9 @@ use std::sync::Arc;
 
 use egui::{Color32, FontId, Galley, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 
-use super::overlay_drawing::seen_now;
-use super::picture_area::PicturePlace;
 use super::picture_label::PLATE;
+use super::picture_place::PicturePlace;
 use super::state::State;
-use crate::measure::finding::PixelBox;
 use crate::pixel::label_room::{Edges, LabelRoom, shared};
 
 /// Room round words on their plate, in points. Source: chosen by eye.
@@ -43,7 +41,7 @@ impl<'a> PictureNames<'a> {
         state: &State,
         marked: &[Rect],
     ) -> Self {
-        let found = seen_now(place, state);
+        let found = state.camera_check.seen_on(place.layout.output);
         let seen = found.into_iter().flat_map(|seen| {
             let writing = seen.drawing.writing_places.iter();
             writing.chain(&seen.drawing.presenter_slices)
@@ -149,17 +147,6 @@ impl<'a> PictureNames<'a> {
                 self.painter.line_segment([from, to], line);
             }
         }
-    }
-}
-
-impl PicturePlace {
-    /// A box of output pixels, in points.
-    pub(super) fn rect_of(&self, bounds: PixelBox) -> Rect {
-        let corner = |x: u32, y: u32| self.points([f64::from(x), f64::from(y)]);
-        Rect::from_min_max(
-            corner(bounds.x, bounds.y),
-            corner(bounds.right(), bounds.bottom()),
-        )
     }
 }
 

@@ -3,8 +3,8 @@
 
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke};
 
-use super::picture_area::PicturePlace;
 use super::picture_label::{OUTLINE, PictureLabel};
+use super::picture_place::PicturePlace;
 use super::seen_line::{seen_dashes, seen_part};
 use crate::measure::contours::Corner;
 use crate::measure::finding::PixelBox;

@@ -15,7 +15,7 @@ use super::graphics::Graphics;
 use super::look::Look;
 use super::main_window::{MainWindow, Shown, ShownPicture, Turn};
 use super::output::{CleanOutput, OutputError};
-use super::picture_area::PicturePlace;
+use super::picture_place::PicturePlace;
 use super::pictures::Pictures;
 use super::present::Presentation;
 use super::run::WindowError;

@@ -3,9 +3,9 @@
 use egui::{Color32, Painter, Pos2, Rect, Stroke, pos2, vec2};
 
 use super::look::Look;
-use super::picture_area::PicturePlace;
 use super::picture_label::{PictureLabel, lighter, over_picture};
 use super::picture_pen::Pen;
+use super::picture_place::PicturePlace;
 use super::state::State;
 use super::zone_grip::{HeldZone, handles};
 use crate::measure::zone::{Zone, ZoneKind};

@@ -3,7 +3,7 @@
 use egui::{CursorIcon, Id, Painter, Pos2, Response, Ui};
 
 use super::action::Action;
-use super::picture_area::PicturePlace;
+use super::picture_place::PicturePlace;
 use super::state::State;
 use super::zone_drawing::held_zones;
 use super::zone_edit::{ZoneEdit, moved, resized, spanned};

@@ -11,7 +11,8 @@ use nightglass::window::action::Action;
 use nightglass::window::edit::Edit;
 use nightglass::window::overlays::Overlay;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
-use nightglass::window::picture_area::{PicturePlace, picture_ui};
+use nightglass::window::picture_area::picture_ui;
+use nightglass::window::picture_place::PicturePlace;
 use nightglass::window::state::State;
 
 use crate::window_findings::checked_deck;
@@ -43,8 +44,8 @@ fn camera(places: &[[u32; 4]]) -> State {
     state
 }
 
-/// The words over the picture with the rectangles that they take, and where the picture lies.
-fn names(size: [f32; 2], state: State) -> (Vec<(String, Rect)>, PicturePlace) {
+/// What is drawn over the picture, and where the picture lies.
+fn drawn(size: [f32; 2], state: State) -> (Vec<Shape>, PicturePlace) {
     let place = std::rc::Rc::new(std::cell::Cell::new(None));
     let told = place.clone();
     let mut harness = Harness::builder()
@@ -61,15 +62,27 @@ fn names(size: [f32; 2], state: State) -> (Vec<(String, Rect)>, PicturePlace) {
     let place = place.get().unwrap();
     let in_picture = |clip: &Rect| place.rect.expand(1.0).contains_rect(*clip);
     let shapes = harness.output().shapes.iter();
-    let texts = shapes.filter(|clipped| in_picture(&clipped.clip_rect));
-    let texts = texts.filter_map(|clipped| match &clipped.shape {
+    let shapes = shapes.filter(|clipped| in_picture(&clipped.clip_rect));
+    let shapes = shapes.map(|clipped| clipped.shape.clone()).collect();
+    (shapes, place)
+}
+
+/// The words among shapes with the rectangles that they take.
+fn words_of(shapes: &[Shape]) -> Vec<(String, Rect)> {
+    let texts = shapes.iter().filter_map(|shape| match shape {
         Shape::Text(text) => {
             let rect = Rect::from_min_size(text.pos, text.galley.size());
             Some((text.galley.text().to_owned(), rect))
         }
         _ => None,
     });
-    (texts.collect(), place)
+    texts.collect()
+}
+
+/// The words over the picture with the rectangles that they take, and where the picture lies.
+fn names(size: [f32; 2], state: State) -> (Vec<(String, Rect)>, PicturePlace) {
+    let (shapes, place) = drawn(size, state);
+    (words_of(&shapes), place)
 }
 
 fn rect_of(names: &[(String, Rect)], words: &str) -> Rect {
@@ -163,6 +176,45 @@ fn numbers_of_findings_stand_beside_their_places_and_off_the_writing() {
         );
     }
     apart(&names);
+}
+
+#[test]
+fn a_line_leads_from_a_number_that_stands_off_its_place_and_under_all_numbers() {
+    // In the writing, so that its number stands over or under the writing, and one with room beside it.
+    let places = [[380, 120, 40, 20], [900, 500, 60, 40]];
+    let mut state = camera(&places);
+    state.apply(Action::ToggleInspect);
+    let (shapes, place) = drawn([1280.0, 900.0], state);
+    let names = words_of(&shapes);
+    let ends = |shape: &Shape| match shape {
+        Shape::LineSegment { points, stroke } => Some((*points, stroke.width)),
+        _ => None,
+    };
+    // From the plate, which is a margin wider than its words, to the outline of the place.
+    let leads_to = |number: u32, place_px: [u32; 4]| {
+        let plate = rect_of(&names, &number.to_string()).expand2(egui::vec2(4.0, 2.0));
+        let marked = points(&place, place_px).expand(12.0);
+        let lines = shapes.iter().enumerate().filter_map(|(index, shape)| {
+            let ([from, to], width) = ends(shape)?;
+            (plate.contains(from) && marked.contains(to)).then_some((index, width, from, to))
+        });
+        lines.collect::<Vec<_>>()
+    };
+    let writing = points(&place, [200, 100, 400, 60]);
+    assert!(!rect_of(&names, "1").intersects(writing), "{names:?}");
+    let lines = leads_to(1, places[0]);
+    let [dark, light] = lines[..] else {
+        panic!("{lines:?}");
+    };
+    // Light on dark, so that it is seen on any picture.
+    assert!(dark.1 > light.1 && dark.0 < light.0, "{lines:?}");
+    assert!(light.2.distance(light.3) > 2.0, "{lines:?}");
+    assert_eq!(leads_to(2, places[1]), []);
+    let first_number = shapes.iter().position(|shape| match shape {
+        Shape::Text(text) => ["1", "2"].contains(&text.galley.text()),
+        _ => false,
+    });
+    assert!(first_number.is_some_and(|number| light.0 < number));
 }
 
 #[test]
