@@ -4,9 +4,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::calibrate_keyed::{self, KeyedReport, KnobPair, knob_pair};
+use super::calibrate_keyed::{self, KnobPair, knob_pair};
 use super::calibrate_report::{ChainReport, chain_text};
 use super::failure::{Exit, Failure};
+use super::keyed_report::KeyedReport;
 use super::output::{note, print, print_json, print_schema};
 use crate::files::jpeg_grid::read_jpeg_grid;
 use crate::files::picture_file::read_picture;

@@ -17,6 +17,7 @@ mod failure;
 mod folder;
 mod free_place;
 mod inspect;
+mod keyed_report;
 mod manual;
 mod output;
 mod overlap;
