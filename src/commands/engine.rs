@@ -35,7 +35,18 @@ impl ReadyEngine {
     pub(super) fn open(wanted: Engine, plan: &Plan<'_>) -> Result<Self, Failure> {
         match wanted {
             Engine::Cpu => Ok(Self::Cpu),
-            Engine::Gpu => Ok(Self::on_adapter(&Gpu::open()?, plan, false)?),
+            Engine::Gpu => {
+                let gpu = Gpu::open()?;
+                let ready = Self::on_adapter(&gpu, plan, false)?;
+                if gpu.is_software() {
+                    let adapter = gpu.adapter_name();
+                    note(&format!(
+                        "note: `{adapter}` is no graphics card but the processor in its place; `--engine cpu` makes \
+                         the same picture faster"
+                    ));
+                }
+                Ok(ready)
+            }
             Engine::Auto => {
                 let opened = match Gpu::open() {
                     Err(GpuError::NoAdapter { .. }) => return Ok(Self::Cpu),

@@ -19,6 +19,7 @@ use std::process::ExitCode;
 
 use nightglass::gpu::device::Gpu;
 
+mod engine_note;
 #[path = "../support/gpu_compare.rs"]
 mod gpu_compare;
 #[path = "../support/gpu_frames.rs"]
@@ -43,6 +44,7 @@ fn main() -> ExitCode {
         negative::checks(),
         present::checks(),
         window_engine::checks(),
+        engine_note::checks(),
     ]
     .into_iter()
     .flatten()
