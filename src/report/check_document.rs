@@ -219,16 +219,12 @@ impl CheckDocument {
         (is_named && shared.parent().is_some()).then(|| shared.to_owned())
     }
 
-    /// A slide's file as it is named within that folder.
+    /// A slide's file as it is named within that folder; one of the current folder without `./` before it.
     pub fn name_of(&self, slide: &CheckedSlide) -> String {
         let path = Path::new(&slide.slide);
-        let within = self
-            .folder()
-            .and_then(|folder| path.strip_prefix(folder).ok().map(Path::to_owned));
-        within.map_or_else(
-            || slide.slide.clone(),
-            |name| name.to_string_lossy().into_owned(),
-        )
+        let folder = self.folder().unwrap_or_else(|| PathBuf::from("."));
+        let name = path.strip_prefix(folder).unwrap_or(path);
+        name.to_string_lossy().into_owned()
     }
 
     /// The output's size; high definition where the numbers are none.

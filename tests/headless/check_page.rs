@@ -219,6 +219,23 @@ fn a_name_of_one_part_breaks_before_its_ending_alone() {
 }
 
 #[test]
+fn slides_of_the_current_folder_are_shown_by_their_names_alone() {
+    let desk = Desk::new();
+    let page = page_of(&desk, &[]);
+    let words = page.replace("<wbr>", "").replace('\u{a0}', " ");
+    for shown in [
+        ">1. 1 black.png</a>",
+        ">2. 2 white.png</a>",
+        ">2. 2 white.png <",
+        "alt=\"Composite of 2 white.png ",
+        "alt=\"2 white.png with numbered boxes",
+    ] {
+        assert!(words.contains(shown), "{shown}");
+    }
+    assert!(!words.contains("./"), "a path for a name");
+}
+
+#[test]
 fn a_slide_of_noise_stays_within_its_bytes() {
     let desk = Desk::new();
     let mut state = 1_u32;
