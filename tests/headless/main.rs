@@ -78,6 +78,7 @@ mod published;
 mod repeated;
 mod room;
 mod schemas;
+mod seen_detail;
 mod seen_line;
 mod setup_file;
 mod setup_words;

@@ -179,3 +179,52 @@ fn numbers_of_the_whole_picture_lie_beside_each_other_and_off_letters() {
         }
     }
 }
+
+/// Places of a picture that is full of letters but for a band over the box and one far below it.
+fn crowded(free: std::ops::Range<u32>) -> Frame {
+    Frame::from_fn(Size::new(960, 540).unwrap(), |x, y| {
+        let is_letter = !free.contains(&y) && x % 6 < 3;
+        if is_letter { [230; 3] } else { [60; 3] }
+    })
+}
+
+#[test]
+fn a_line_leads_from_a_number_that_stands_off_its_box() {
+    // The box is from 146 to 214 with its line; the free band is 26 px above it, or as much below.
+    for free in [80..120, 240..280] {
+        let mut picture = crowded(free.clone());
+        let marks = [mark(1, Some(BOUNDS))];
+        let place = label_places(&picture, Size::HD, &marks)[0];
+        let (low, high) = (f64::from(free.start), f64::from(free.end));
+        assert!(place[1] >= low && place[3] <= high, "{place:?}");
+        draw_marks(&mut picture, Size::HD, &marks);
+        let Pixels::Rgba8(pixels) = picture.pixels() else {
+            panic!("8 bits");
+        };
+        let between = if place[3] < 146.0 {
+            place[3] as usize..146
+        } else {
+            214..place[1] as usize
+        };
+        assert!(between.len() > 20, "{between:?}");
+        let x = f64::midpoint(place[0].max(196.0), place[2].min(304.0));
+        let x = x.round() as usize;
+        for y in between {
+            let across: Vec<[u8; 3]> = (x - 2..x + 2).map(|x| at(pixels, x, y)).collect();
+            assert_eq!(across, [[0; 3], [255; 3], [255; 3], [0; 3]], "row {y}");
+        }
+    }
+    // One that touches its box has none.
+    let plain = marked([60; 3], &[mark(1, Some(BOUNDS))]);
+    let place = label_places(
+        &Frame::from_fn(Size::new(960, 540).unwrap(), |_, _| [60; 3]),
+        Size::HD,
+        &[mark(1, Some(BOUNDS))],
+    )[0];
+    let touching = place[3] as usize;
+    assert_eq!(touching, 146);
+    let changed = |y: usize| (0..960).filter(|&x| at(&plain, x, y) != [60; 3]).count();
+    // Above the box only the label is drawn, below it nothing.
+    assert_eq!(changed(touching - 1), (place[2] - place[0]) as usize);
+    assert_eq!(changed(214), 0);
+}
