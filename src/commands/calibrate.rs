@@ -14,7 +14,7 @@ use crate::files::picture_file::read_picture;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
 use crate::measure::calibration::Calibration;
 use crate::measure::chain_finding::chain_findings;
-use crate::measure::chart_reading::ChartReadingError;
+use crate::measure::chart_reading_error::ChartReadingError;
 use crate::measure::finding::Severity;
 use crate::measure::jpeg_noise::JpegGrid;
 use crate::pixel::frame::Frame;

@@ -1,118 +1,21 @@
 //! Finds the test chart in a capture: where it lies, which way round, and how large it was when sent.
 
-use thiserror::Error;
-
 use super::affine::Affine;
 use super::capture::{Capture, whole};
-use super::chart::{Chart, ChartArea, DOT, Edge, Patch, PatchRole, RING_INNER};
+use super::chart::{Chart, DOT, Edge, RING_INNER};
 use super::chart_code::{CODE_CELLS, size_of_bits};
-use super::chart_markers::{FoundMarker, find_markers};
+use super::chart_fit::{MAX_MISS, best_way_round, mean_around};
+use super::chart_markers::find_markers;
+use super::chart_reading_error::{ChartReadingError, MIN_CAPTURE_PX};
 use crate::pixel::frame::Frame;
-use crate::pixel::settings::{Size, Turn};
+use crate::pixel::settings::Turn;
 
-/// Smallest capture that is looked at, px: as many as the smallest chart has, less a few percent.
-const MIN_CAPTURE_PX: [u32; 2] = [280, 150];
 /// Contrast under which there is nothing to look for, codes. Source: chosen, a tenth of white.
 const MIN_CONTRAST_CODES: f64 = 24.0;
-/// How well the known patches must agree with the picture, as a correlation. Source: chosen; a keyed
-/// chart gives about 0.9, a wrong way round less than 0.5.
-const MIN_AGREEMENT: f64 = 0.75;
 /// Code from which on a keyed chart is solid under any key in use. Source: chosen, half of white.
 const SOLID_FROM_CODE: u8 = 128;
-/// How far markers may lie beside a straight map, of the picture's longer side. Source: chosen, ten
-/// times what noise and compression were seen to do.
-const MAX_MISS: f64 = 0.004;
 /// Most markers that are tried four by four; a picture with more is something else. Source: chosen.
 const MAX_CANDIDATES: usize = 10;
-
-/// Why a picture cannot be read as a capture of the chart.
-#[derive(Clone, Debug, Error, PartialEq)]
-pub enum ChartReadingError {
-    /// Too few pixels.
-    #[error(
-        "the capture is too small: expected at least {}x{} pixels, got {size}",
-        MIN_CAPTURE_PX[0], MIN_CAPTURE_PX[1]
-    )]
-    Tiny {
-        /// What came.
-        size: Size,
-    },
-    /// One even shade.
-    #[error("expected the test chart, got a picture that is all {shade}")]
-    Even {
-        /// `black`, `white` or `grey`.
-        shade: &'static str,
-    },
-    /// Some of the markers, or none.
-    #[error(
-        "expected the test chart, found {found} of 4 corner markers{}",
-        places(at)
-    )]
-    Markers {
-        /// How many.
-        found: usize,
-        /// Where, in capture pixels.
-        at: Vec<[u32; 2]>,
-    },
-    /// The markers without what belongs between them.
-    #[error("found 4 of 4 corner markers, but not the grey steps between them")]
-    Steps,
-    /// The cells with the chart's size cannot be read.
-    #[error("found the chart, but cannot read the cells below its title that tell its size")]
-    Cells,
-    /// Seen at an angle.
-    #[error(
-        "the corner markers lie {miss_px:.0} px beside a straight picture: expected a capture, got a view at an angle"
-    )]
-    Angle {
-        /// Largest distance, capture px.
-        miss_px: f64,
-    },
-    /// Steps without a difference.
-    #[error(
-        "found the chart, but only {usable} of its steps are neither crushed nor clipped; at least 6 are needed"
-    )]
-    Levels {
-        /// How many.
-        usable: usize,
-    },
-}
-
-/// Where markers were found, for a person to look.
-fn places(at: &[[u32; 2]]) -> String {
-    let places: Vec<String> = at.iter().take(6).map(|[x, y]| format!("{x},{y}")).collect();
-    match places.len() {
-        0 => String::new(),
-        _ => format!(" (at {})", places.join(" and ")),
-    }
-}
-
-impl ChartReadingError {
-    /// What to do about it.
-    pub fn hint(&self) -> Option<String> {
-        let way_out = match self {
-            Self::Tiny { .. } => "record in the size of the program, at least 640x360",
-            Self::Even { .. } => {
-                "check that the slide is on the air and the key is off, then grab a still again"
-            }
-            Self::Markers { found: 0, .. } => {
-                "write the chart with `nightglass chart --out chart.png`, show it full screen, and grab a still"
-            }
-            Self::Markers { .. } => {
-                "all four rings must be in the picture: remove zoom, crop, overlays and pictures within pictures"
-            }
-            Self::Steps => "show the whole chart, nothing over it and nothing else beside it",
-            Self::Cells => "record larger, sharper or with less compression",
-            Self::Angle { .. } => {
-                "grab the signal itself; a photograph of a screen has levels of its own"
-            }
-            Self::Levels { .. } => {
-                "bring contrast and brightness of the chain nearer to neutral first"
-            }
-        };
-        Some(way_out.to_owned())
-    }
-}
 
 /// The chart as it lies in a capture.
 #[derive(Clone, Copy, Debug)]
@@ -166,7 +69,7 @@ impl ChartReading {
         }
         let found = find_markers(&plane, dark, bright);
         if found.len() < 4 || found.len() > MAX_CANDIDATES {
-            return Err(markers_missing(&found));
+            return Err(ChartReadingError::markers_missing(&found));
         }
         let rough = best_way_round(capture, &found, from_code)?;
         let bits = read_cells(capture, &rough);
@@ -247,127 +150,6 @@ impl ChartReading {
             Edge::Top | Edge::Bottom => size.height(),
         })
     }
-}
-
-/// Says how many markers there are.
-fn markers_missing(found: &[FoundMarker]) -> ChartReadingError {
-    ChartReadingError::Markers {
-        found: found.len().min(3),
-        at: match found.len() {
-            0..4 => found
-                .iter()
-                .map(|marker| marker.centre.map(whole))
-                .collect(),
-            _ => Vec::new(),
-        },
-    }
-}
-
-/// The map, of all choices of four markers and all ways round, under which the patches agree best.
-fn best_way_round(
-    capture: Capture<'_>,
-    found: &[FoundMarker],
-    from_code: u8,
-) -> Result<Affine, ChartReadingError> {
-    let corners = Chart::NOMINAL.markers();
-    let (mut best, mut best_agreement) = (None, MIN_AGREEMENT);
-    for four in choices_of_four(found.len()) {
-        for order in orders() {
-            let pairs: Vec<([f64; 2], [f64; 2])> = corners
-                .iter()
-                .zip(order)
-                .map(|(corner, place)| (corner.centre, found[four[place]].centre))
-                .collect();
-            let Some(map) = Affine::fit(&pairs) else {
-                continue;
-            };
-            let long_px = f64::from(capture.width().max(capture.height()));
-            if map.largest_miss_px(&pairs) > 3.0 * MAX_MISS * long_px {
-                continue;
-            }
-            let agreement = agreement(capture, &map, from_code);
-            if agreement > best_agreement {
-                (best, best_agreement) = (Some(map), agreement);
-            }
-        }
-    }
-    best.ok_or(match found.len() {
-        4 => ChartReadingError::Steps,
-        _ => markers_missing(found),
-    })
-}
-
-/// All ways to take four of `count`.
-fn choices_of_four(count: usize) -> Vec<[usize; 4]> {
-    let mut choices = Vec::new();
-    for a in 0..count {
-        for b in a + 1..count {
-            for c in b + 1..count {
-                choices.extend((c + 1..count).map(|d| [a, b, c, d]));
-            }
-        }
-    }
-    choices
-}
-
-/// All orders of four things.
-fn orders() -> Vec<[usize; 4]> {
-    let mut orders = Vec::new();
-    for a in 0..4 {
-        for b in (0..4).filter(|&b| b != a) {
-            for c in (0..4).filter(|&c| c != a && c != b) {
-                orders.push([a, b, c, 6 - a - b - c]);
-            }
-        }
-    }
-    orders
-}
-
-/// Correlation of the coarse steps and greys from a code on with what the capture has at their places.
-fn agreement(capture: Capture<'_>, map: &Affine, from_code: u8) -> f64 {
-    let mut pairs = Vec::new();
-    let patches = Chart::NOMINAL.patches();
-    let is_step = |patch: &&Patch| {
-        matches!(patch.role, PatchRole::Coarse | PatchRole::Grey) && patch.rgb_u8[0] >= from_code
-    };
-    let steps: Vec<&Patch> = patches.iter().filter(is_step).collect();
-    for patch in &steps {
-        let Some(code) = mean_around(capture, map, patch.area) else {
-            continue;
-        };
-        pairs.push((f64::from(patch.rgb_u8[0]), code));
-    }
-    if 4 * pairs.len() < 3 * steps.len() {
-        return 0.0;
-    }
-    let count = pairs.len() as f64;
-    let mean = |of: fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / count;
-    let (mx, my) = (mean(|p| p.0), mean(|p| p.1));
-    let sum = |of: &dyn Fn(f64, f64) -> f64| -> f64 {
-        pairs.iter().map(|&(x, y)| of(x - mx, y - my)).sum()
-    };
-    let spread = (sum(&|x, _| x * x) * sum(&|_, y| y * y)).sqrt();
-    if spread > 0.0 {
-        sum(&|x, y| x * y) / spread
-    } else {
-        0.0
-    }
-}
-
-/// Mean luma of nine places in the middle of an area; none where one is outside of the capture.
-fn mean_around(capture: Capture<'_>, map: &Affine, area: ChartArea) -> Option<f64> {
-    let (width, height) = (f64::from(area.x1 - area.x0), f64::from(area.y1 - area.y0));
-    let mut sum = 0.0;
-    for fy in [0.35, 0.5, 0.65] {
-        for fx in [0.35, 0.5, 0.65] {
-            let at = [
-                f64::from(area.x0) + fx * width,
-                f64::from(area.y0) + fy * height,
-            ];
-            sum += capture.luma_at(map.capture_from_chart(at))?;
-        }
-    }
-    Some(sum / 9.0)
 }
 
 /// The cells of the size, cut between the darkest and the brightest of them.

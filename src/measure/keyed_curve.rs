@@ -2,7 +2,8 @@
 
 use super::capture::Capture;
 use super::chart::PatchRole;
-use super::chart_reading::{ChartReading, ChartReadingError};
+use super::chart_reading::ChartReading;
+use super::chart_reading_error::ChartReadingError;
 use super::patch_reading::read_patches;
 use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;

@@ -6,7 +6,7 @@ use super::camera_masks::CameraMasks;
 use super::clear_shift::shortest_clear_shift;
 use super::finding::PixelBox;
 use super::free_space::{best_free, free_rectangles, with_clearance};
-use super::outside_safe::graphics_safe;
+use super::guide_area::graphics_safe;
 use super::runs::Runs;
 use super::zone::{Zone, closed_by_zones};
 use crate::pixel::settings::{SettingsError, Size, SlidePlace};

@@ -1,10 +1,11 @@
 //! The checks that look at what is drawn and where: strokes, text and places.
 
+use super::edge_contact::Layout;
 use super::finding::{Finding, PixelBox};
 use super::hairline::find_hairlines;
 use super::limits::Limits;
 use super::marks::{Codes, Ground, plates_on};
-use super::outside_safe::{Layout, find_outside_safe};
+use super::outside_safe::find_outside_safe;
 use super::photographs::photographs;
 use super::pieces::Content;
 use super::slide_raster::SlideRaster;
