@@ -29,24 +29,35 @@ const LONG_SHARE: f64 = 0.03;
 const LETTER_SHARE: f64 = 0.1;
 const LETTER_ASPECT: f64 = 1.6;
 
+/// What of a slide's file changes how strokes look.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SlideFile {
+    /// Whether it was compressed with loss: it is judged above what compression makes of edges.
+    pub lossy: bool,
+    /// How many output pixels a pixel of it becomes along a side; under 1 where it is reduced.
+    pub enlargement: f64,
+}
+
 /// One finding for all thin strokes of a slide. `lines` are the lines of text of each ground,
-/// `height_px` the output's height; `lossy` files are judged above what compression makes of edges.
+/// `height_px` the output's height.
 pub fn find_hairlines(
     grounds: &[Ground],
     lines: &[Vec<TextLine>],
     height_px: u32,
-    lossy: bool,
+    file: SlideFile,
     limits: &Limits,
 ) -> Option<Finding> {
     let limit = limits.get(Limit::Hairline);
-    let slack = if lossy { LOSSY_SLACK_PX } else { SLACK_PX };
+    let slack = if file.lossy { LOSSY_SLACK_PX } else { SLACK_PX };
+    // Compression changes soft ends by as much as tells a line of one pixel of the file from a wider one.
+    let soft_by = if file.lossy { 1.0 } else { file.enlargement };
     let mut marks = 0;
     let mut thinnest = f64::INFINITY;
     let mut bounds: Option<PixelBox> = None;
     for (ground, lines) in grounds.iter().zip(lines) {
         let mut with_thin = vec![false; ground.marks.list().len()];
-        let mut strokes = thin_strokes(ground, limit - slack);
-        strokes.retain(|stroke| !lossy || stroke.strength >= LOSSY_FAINTEST_CODES);
+        let mut strokes = thin_strokes(ground, limit - slack, soft_by);
+        strokes.retain(|stroke| !file.lossy || stroke.strength >= LOSSY_FAINTEST_CODES);
         for stroke in of_thin_things(ground, lines, height_px, &strokes) {
             with_thin[stroke.mark] = true;
             thinnest = thinnest.min(stroke.width_px);

@@ -6,6 +6,7 @@ use super::background::measure_background;
 use super::continuous_tone::photograph_fills;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::ground::Ground;
+use super::hairline::SlideFile;
 use super::key_colors::KeyColors;
 use super::limits::{Limit, Limits};
 use super::over_camera::{OverCamera, find_over_camera};
@@ -136,7 +137,10 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         &content,
         &drawn,
         check.reserved,
-        check.lossy,
+        SlideFile {
+            lossy: check.lossy,
+            enlargement: checked.enlargement(),
+        },
         check.limits,
     ));
     let cameras = check.cameras.iter().filter(|_| is_made_for_a_key);

@@ -2,7 +2,7 @@
 
 use super::edge_contact::Layout;
 use super::finding::{Finding, PixelBox};
-use super::hairline::find_hairlines;
+use super::hairline::{SlideFile, find_hairlines};
 use super::limits::Limits;
 use super::marks::{Codes, Ground, plates_on};
 use super::outside_safe::find_outside_safe;
@@ -90,19 +90,19 @@ impl Drawn {
     }
 }
 
-/// `hairline`, `small-text` and `outside-safe`. `lossy` says that the file was compressed with loss.
+/// `hairline`, `small-text` and `outside-safe`.
 pub fn find_by_geometry(
     raster: &SlideRaster,
     content: &Content,
     drawn: &Drawn,
     reserved: &[Guide],
-    lossy: bool,
+    file: SlideFile,
     limits: &Limits,
 ) -> Vec<Finding> {
     let lines = drawn.measured_lines();
     let boxes: Vec<PixelBox> = lines.iter().map(|line| line.bounds).collect();
     let height_px = raster.size().height();
-    let hairlines = find_hairlines(&drawn.grounds, &drawn.lines, height_px, lossy, limits);
+    let hairlines = find_hairlines(&drawn.grounds, &drawn.lines, height_px, file, limits);
     let mut findings: Vec<Finding> = hairlines.into_iter().collect();
     findings.extend(find_small_text(&lines, raster.size(), limits));
     findings.extend(find_outside_safe(&Layout {

@@ -14,6 +14,13 @@ const MOST_BESIDE: f64 = 0.5;
 /// Rows over which a stroke's slope is taken. Source: chosen.
 const SLOPE_ROWS: usize = 4;
 
+/// Enlargements of the slide at which a line of one of its pixels is thin and soft, and its peak may lie between two
+/// pixels of the output. Source: under the first, two pixels of the file can look like one; at the second, one is 2 px.
+const SOFT_ENLARGEMENTS: std::ops::Range<f64> = 1.1..2.0;
+/// How much wider than a line of one pixel of the file a cut may look and be one, px. Source: chosen, for 8-bit codes; at
+/// the least enlargement a line of two pixels looks 0.27 px wider than the widest look of one.
+const SOFT_SLACK_PX: f64 = 0.05;
+
 /// A thin stroke of a mark.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stroke {
@@ -44,6 +51,8 @@ struct Cut {
     sum: f64,
     /// The most of it in one pixel.
     peak: f64,
+    /// From the middle of that strength to the nearest middle of a pixel, px.
+    off_px: f64,
     /// Strength beside it on the stronger side.
     beside: f64,
 }
@@ -51,15 +60,16 @@ struct Cut {
 /// The strokes thinner than `widest_px`, by rows and by columns.
 ///
 /// A cut's coverage is the sum of the strength along it over the stroke's full strength; a straight
-/// stroke of slope k against the cuts' normal has width = coverage / sqrt(1 + k²).
-pub fn thin_strokes(ground: &Ground, widest_px: f64) -> Vec<Stroke> {
+/// stroke of slope k against the cuts' normal has width = coverage / sqrt(1 + k²). On a slide that is enlarged by
+/// `enlargement`, no pixel of the output may show the full strength of a line of one pixel of the file: see [`crest`].
+pub fn thin_strokes(ground: &Ground, widest_px: f64, enlargement: f64) -> Vec<Stroke> {
     let longest_cut = (widest_px * std::f64::consts::SQRT_2).ceil() + 1.0;
     let across = cuts_of_rows(ground, longest_cut);
     let down = cuts_of_columns(ground, longest_cut);
-    let mut strokes = chained(&across);
+    let mut strokes = chained(&across, enlargement);
     // A stroke at 45 degrees is found both ways and counts along rows.
     strokes.retain(|stroke| stroke.slope <= 1.0);
-    let down = chained(&down)
+    let down = chained(&down, enlargement)
         .into_iter()
         .filter(|stroke| stroke.slope < 1.0);
     strokes.extend(down.map(|stroke| Stroke {
@@ -136,14 +146,21 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> Opti
     let (base, beside) = (before.min(after), before.max(after));
     let core = (a..b).map(at);
     let peak = core.clone().fold(0.0, f64::max) - base;
-    let soft_ends = at(a - 1) - before + at(b) - after;
+    let soft_ends = [at(a - 1) - before, at(b) - after];
+    let sum = core.clone().map(|s| s - base).sum::<f64>() + soft_ends[0] + soft_ends[1];
+    // In middles of pixels from the first of the core on.
+    let [first, last] = [-1.0, (b - a) as f64];
+    let moment = (0..).zip(core).map(|(i, s)| f64::from(i) * (s - base));
+    let moment = moment.sum::<f64>() + first * soft_ends[0] + last * soft_ends[1];
+    let middle = moment / sum.max(1.0);
     Cut {
         mark,
         lane,
         start,
         end,
-        sum: core.map(|s| s - base).sum::<f64>() + soft_ends,
+        sum,
         peak,
+        off_px: (middle - middle.round()).abs(),
         beside: if at_edge {
             f64::INFINITY
         } else {
@@ -152,8 +169,28 @@ fn cut(mark: usize, lane: u32, start: u32, end: u32, along: impl Fn(i64) -> Opti
     }
 }
 
+/// The full strength of the stroke that a cut goes through.
+///
+/// A line of one pixel of a file that is enlarged by `e`, linearly between middles of pixels, is `1 - |d| / e` strong at
+/// the distance `d` from its middle. Of a cut that looks no wider than that, at the distance `off` that its own middle
+/// has from one of a pixel, the peak is `1 - off / e` of the full strength; of any other it is the full strength.
+fn crest(cut: &Cut, enlargement: f64) -> f64 {
+    if !SOFT_ENLARGEMENTS.contains(&enlargement) {
+        return cut.peak;
+    }
+    let strength = |distance: f64| (1.0 - distance.abs() / enlargement).max(0.0);
+    let shown = strength(cut.off_px);
+    let of_one_pixel: f64 = (-2..=2).map(|i| strength(cut.off_px + f64::from(i))).sum();
+    let looks_like_one = cut.sum <= (of_one_pixel / shown + SOFT_SLACK_PX) * cut.peak;
+    if looks_like_one {
+        cut.peak / shown
+    } else {
+        cut.peak
+    }
+}
+
 /// Chains of cuts in neighbouring lanes, as strokes whose boxes have the lanes down.
-fn chained(cuts: &[Cut]) -> Vec<Stroke> {
+fn chained(cuts: &[Cut], enlargement: f64) -> Vec<Stroke> {
     let mut strokes = Vec::new();
     let mut open: Vec<Vec<Cut>> = Vec::new();
     let mut rest = cuts;
@@ -169,18 +206,18 @@ fn chained(cuts: &[Cut]) -> Vec<Stroke> {
                 if candidate.last().is_some_and(|last| follows(last, &cut)) && chain.is_empty() {
                     chain = candidate;
                 } else {
-                    strokes.extend(stroke(&candidate));
+                    strokes.extend(stroke(&candidate, enlargement));
                 }
             }
             chain.push(cut);
             open.push(chain);
         }
         for chain in before {
-            strokes.extend(stroke(&chain));
+            strokes.extend(stroke(&chain, enlargement));
         }
     }
     for chain in open {
-        strokes.extend(stroke(&chain));
+        strokes.extend(stroke(&chain, enlargement));
     }
     strokes
 }
@@ -192,7 +229,7 @@ fn follows(last: &Cut, cut: &Cut) -> bool {
 }
 
 /// What a chain measures; none where it is no thin stroke.
-fn stroke(chain: &[Cut]) -> Option<Stroke> {
+fn stroke(chain: &[Cut], enlargement: f64) -> Option<Stroke> {
     let (first, last) = (chain.first()?, chain.last()?);
     let middle = |cut: &Cut| f64::from(cut.start + cut.end) / 2.0;
     let step = SLOPE_ROWS.min(chain.len() - 1).max(1);
@@ -203,7 +240,7 @@ fn stroke(chain: &[Cut]) -> Option<Stroke> {
     let slope = shifts.iter().sum::<f64>() / shifts.len().max(1) as f64;
     let stretch = (1.0 + slope * slope).sqrt();
     let mut sums: Vec<f64> = chain.iter().map(|cut| cut.sum).collect();
-    let mut peaks: Vec<f64> = chain.iter().map(|cut| cut.peak).collect();
+    let mut peaks: Vec<f64> = chain.iter().map(|cut| crest(cut, enlargement)).collect();
     // The cut whose pixels hit the stroke's middle shows its full strength; nine in ten are weaker.
     let full = share_of(&mut peaks, 0.9);
     let width_px = share_of(&mut sums, 0.5) / full.max(1.0) / stretch;

@@ -11,7 +11,7 @@ use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::guides::Guide;
-use nightglass::pixel::settings::Settings;
+use nightglass::pixel::settings::{Settings, Size};
 use std::path::Path;
 
 const WHITE: [u8; 3] = [255; 3];
@@ -22,6 +22,11 @@ fn found(slide: &Frame, camera: Option<&Frame>, reserved: &[Guide], kind: Kind) 
 
 /// What is found on a slide that comes as a JPEG file of quality 90.
 fn found_in_jpeg(slide: &Frame, camera: Option<&Frame>, kind: Kind) -> Vec<Finding> {
+    found_in(&as_jpeg(slide), true, camera, &[], kind)
+}
+
+/// A slide after it was a JPEG file of quality 90.
+fn as_jpeg(slide: &Frame) -> Frame {
     let Pixels::Rgba8(pixels) = slide.pixels() else {
         panic!("drawn slides have 8 bits")
     };
@@ -33,7 +38,7 @@ fn found_in_jpeg(slide: &Frame, camera: Option<&Frame>, kind: Kind) -> Vec<Findi
         .unwrap();
     let decoded = decode_picture(&file, Path::new("slide.jpg")).unwrap();
     assert!(decoded.lossy);
-    found_in(&decoded.frame, true, camera, &[], kind)
+    decoded.frame
 }
 
 fn found_in(
@@ -43,9 +48,21 @@ fn found_in(
     reserved: &[Guide],
     kind: Kind,
 ) -> Vec<Finding> {
+    found_on(slide.size(), slide, lossy, camera, reserved, kind)
+}
+
+/// The same on an output of another size.
+fn found_on(
+    output: Size,
+    slide: &Frame,
+    lossy: bool,
+    camera: Option<&Frame>,
+    reserved: &[Guide],
+    kind: Kind,
+) -> Vec<Finding> {
     let mut settings = Settings::default();
-    settings.placement.size = Some(slide.size());
-    let placed = camera.map(|frame| PlacedCamera::new(frame, &settings, slide.size()));
+    settings.placement.size = Some(output);
+    let placed = camera.map(|frame| PlacedCamera::new(frame, &settings, output));
     let cameras: Vec<CheckedCamera<'_>> = camera
         .zip(placed.as_ref())
         .into_iter()
@@ -122,6 +139,33 @@ fn an_upright_line_of_one_and_a_half_pixels_measures_so() {
     assert!((finding.measured - 1.5).abs() < 0.01, "{finding:?}");
     assert_eq!(place(finding), [300, 200, 2, 300]);
     assert_eq!((finding.severity, finding.limit), (Severity::Warn, 2.0));
+}
+
+#[test]
+fn a_line_of_one_pixel_is_a_hairline_wherever_an_enlarged_slide_has_it() {
+    // Enlarged by 1.5, 1.41 and 1.2 there is a row between two of the output's for some of these lines.
+    for (width, height) in [(1280, 720), (1366, 768), (1600, 900)] {
+        let enlargement = 1080.0 / f64::from(height);
+        for row in 200..210 {
+            let slide_with = |line_px: i64| {
+                let mut slide = Slide::new(width, height, 0);
+                slide.bar([300, row, 500, line_px], WHITE);
+                slide.frame()
+            };
+            let found =
+                |slide: &Frame, lossy| found_on(Size::HD, slide, lossy, None, &[], Kind::Hairline);
+            let on = format!("row {row} of {height}");
+            let findings = found(&slide_with(1), false);
+            let [finding] = &findings[..] else {
+                panic!("{on}: {findings:?}")
+            };
+            let off_px = (finding.measured - enlargement).abs();
+            assert!(off_px < 0.25, "{on}: {} px", finding.measured);
+            let broad = slide_with(2);
+            assert_eq!(found(&broad, false), [], "{on}");
+            assert_eq!(found(&as_jpeg(&broad), true), [], "{on} as JPEG");
+        }
+    }
 }
 
 #[test]
