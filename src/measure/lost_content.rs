@@ -12,7 +12,7 @@ use super::slide_check::Checked;
 use super::slide_raster::Fate;
 use super::told_apart::told_apart;
 
-/// How far from a solid pixel an edge reaches, px. Source: chosen; an edge that is smoothed and then
+/// How far from a solid pixel, or from lost content, an edge reaches, px. Source: chosen; an edge that is smoothed and then
 /// enlarged to twice its size is dropped or in the ramp for less.
 const EDGE_PX: u32 = 2;
 /// The same in pixels of the slide, where it is enlarged. Source: measured on letters enlarged three times,
@@ -22,8 +22,6 @@ const EDGE_SLIDE_PX: f64 = 1.5;
 const LOSSY_EDGE_PX: u32 = 4;
 /// Share of the largest difference from which a pixel shows the content's own colour, in tenths. Source: chosen.
 const OWN_COLOR_TENTHS: u32 = 8;
-/// How far beside content its surroundings are looked at, px. Source: chosen, over the width of an edge.
-const BESIDE_PX: u32 = 3;
 /// Steps along content in which the rows above and below it are looked at, px. Source: chosen, for speed.
 const BESIDE_STEP_PX: usize = 4;
 /// Largest difference of a channel within a colour family, 8-bit codes. Source: chosen.
@@ -80,7 +78,7 @@ pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
     findings
 }
 
-/// How far from a solid pixel an edge reaches on the output.
+/// How far an edge reaches on the output.
 fn edge_px(checked: &Checked<'_>) -> u32 {
     let least = if checked.lossy {
         LOSSY_EDGE_PX
@@ -160,12 +158,14 @@ fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
 fn surroundings(checked: &Checked<'_>, runs: &[Run], lost_content: &Runs) -> [u8; 3] {
     let raster = checked.raster;
     let (width, height) = (raster.size().width(), raster.size().height());
+    // The first pixels that are surely no part of a soft edge.
+    let beside_px = edge_px(checked) + 1;
     let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(4 * runs.len());
     for run in runs {
-        let left = run.start.checked_sub(BESIDE_PX).map(|x| (x, run.y));
-        let right = Some((run.end - 1 + BESIDE_PX, run.y));
-        let above = run.y.checked_sub(BESIDE_PX);
-        let rows = [above, Some(run.y + BESIDE_PX)];
+        let left = run.start.checked_sub(beside_px).map(|x| (x, run.y));
+        let right = Some((run.end - 1 + beside_px, run.y));
+        let above = run.y.checked_sub(beside_px);
+        let rows = [above, Some(run.y + beside_px)];
         let along = (run.start..run.end).step_by(BESIDE_STEP_PX);
         let over_and_under = along.flat_map(|x| rows.map(|y| y.map(|y| (x, y))));
         let places = [left, right].into_iter().chain(over_and_under).flatten();
