@@ -12,6 +12,8 @@ pub(crate) struct Planted {
     pub(crate) kind: Kind,
     /// Kinds that are as right, where the definition leaves it open.
     pub(crate) or_kinds: Vec<Kind>,
+    /// Kinds that are as right in a file compressed with loss, which moves what lies at a limit over it.
+    pub(crate) or_compressed: Vec<Kind>,
     /// The severities that are right; more than one only where the definition leaves it open.
     pub(crate) severities: Vec<Severity>,
     /// Where; none for the whole picture.
@@ -26,17 +28,18 @@ impl Planted {
         Self {
             kind,
             or_kinds: Vec::new(),
+            or_compressed: Vec::new(),
             severities: vec![severity],
             place: Some(place),
             value: None,
         }
     }
 
-    /// The same where these kinds are as right, and may be no more than worth knowing.
-    pub(crate) fn or(self, kinds: &[Kind]) -> Self {
+    /// The same where these kinds are as right, in any of these severities.
+    pub(crate) fn or(self, kinds: &[Kind], severities: &[Severity]) -> Self {
         Self {
             or_kinds: kinds.to_vec(),
-            severities: vec![Severity::Warn, Severity::Info],
+            severities: severities.to_vec(),
             ..self
         }
     }

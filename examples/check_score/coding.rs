@@ -40,6 +40,11 @@ impl Coding {
         }
     }
 
+    /// Whether it is compressed with loss.
+    pub(crate) fn is_lossy(self) -> bool {
+        self != Self::Png
+    }
+
     /// Encodes a picture.
     pub(crate) fn encode(self, picture: &RgbImage) -> Result<Vec<u8>, Fault> {
         let mut bytes = Vec::new();

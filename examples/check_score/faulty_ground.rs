@@ -39,6 +39,7 @@ fn not_dark() -> Vec<Case> {
                 let planted = Planted {
                     kind: Kind::NotDark,
                     or_kinds: Vec::new(),
+                    or_compressed: Vec::new(),
                     severities: vec![Severity::Fail],
                     place: None,
                     value: match ground {
@@ -135,6 +136,7 @@ fn added(look: &Look) -> Result<Planted, Fault> {
     Ok(Planted {
         kind: Kind::Haze,
         or_kinds: Vec::new(),
+        or_compressed: Vec::new(),
         severities,
         place: (!whole).then(|| box_of(reach)),
         value: flat.then_some((means[1], 0.3)),

@@ -108,17 +108,17 @@ fn lost(cases: &mut Vec<Case>, kind: Kind, name: &str, code: Code, seed: usize, 
         cases.push(Case::new(name, move || {
             let mut sheet = page.draw(&look)?;
             let place = sheet.planted(|sheet| draw(sheet, manner, code))?;
-            // Compression moves what lies at the threshold over it.
             let is_at_threshold = (luma_percent(code) - Key::default().threshold_percent()).abs()
                 < COMPRESSED_PERCENT;
-            let or_kinds = match kind {
+            let or_compressed = match kind {
                 Kind::KeyedOut if is_at_threshold => vec![Kind::HalfKeyed],
                 Kind::HalfKeyed if is_at_threshold => vec![Kind::KeyedOut],
                 _ => Vec::new(),
             };
             Ok(Slide::clean(sheet).with(Planted {
                 kind,
-                or_kinds,
+                or_kinds: Vec::new(),
+                or_compressed,
                 severities: losses(code, ground),
                 place: Some(place),
                 value: Some((contrast(code, ground), 0.15)),
@@ -151,6 +151,7 @@ fn other_keys(cases: &mut Vec<Case>) {
             let planted = Planted {
                 kind,
                 or_kinds: Vec::new(),
+                or_compressed: Vec::new(),
                 severities: losses(code, [0, 0, 0]),
                 place: Some(place),
                 value: Some((contrast(code, [0, 0, 0]), 0.15)),
@@ -257,7 +258,10 @@ fn photograph_holes(cases: &mut Vec<Case>) {
                 let planted = Planted::new(Kind::Hole, Severity::Warn, box_of(photo));
                 // A sky that is about as dark as the threshold all over is nothing solid with holes in it.
                 let planted = match photograph {
-                    Photograph::Galaxies => planted.or(&[Kind::KeyedOut, Kind::HalfKeyed]),
+                    Photograph::Galaxies => planted.or(
+                        &[Kind::KeyedOut, Kind::HalfKeyed],
+                        &[Severity::Warn, Severity::Info],
+                    ),
                     _ => planted,
                 };
                 Ok(Slide::clean(sheet)

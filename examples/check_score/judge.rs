@@ -90,11 +90,11 @@ fn compare(slide: &Slide, coding: Coding, findings: Vec<Finding>) -> Judged {
     let looked = slide
         .planted
         .iter()
-        .map(|p| look_for(p, &findings))
+        .map(|p| look_for(p, coding, &findings))
         .collect();
     let (mut false_alarms, mut remarks) = (Vec::new(), Vec::new());
     for finding in &findings {
-        let planted = slide.planted.iter().any(|p| is_there(p, finding));
+        let planted = slide.planted.iter().any(|p| is_there(p, coding, finding));
         if planted || slide.allowed.contains(&finding.kind) {
             continue;
         }
@@ -118,8 +118,11 @@ fn compare(slide: &Slide, coding: Coding, findings: Vec<Finding>) -> Judged {
 }
 
 /// Looks for a planted fault among the findings.
-fn look_for(planted: &Planted, findings: &[Finding]) -> Looked {
-    let there: Vec<&Finding> = findings.iter().filter(|f| is_there(planted, f)).collect();
+fn look_for(planted: &Planted, coding: Coding, findings: &[Finding]) -> Looked {
+    let there: Vec<&Finding> = findings
+        .iter()
+        .filter(|f| is_there(planted, coding, f))
+        .collect();
     let right: Vec<&&Finding> = there
         .iter()
         .filter(|f| planted.severities.contains(&f.severity))
@@ -147,8 +150,8 @@ fn look_for(planted: &Planted, findings: &[Finding]) -> Looked {
     }
 }
 
-/// Whether a finding is of the planted kind and at its place.
-fn is_there(planted: &Planted, finding: &Finding) -> bool {
+/// Whether a finding is of the planted kind and at its place, in a file of this coding.
+fn is_there(planted: &Planted, coding: Coding, finding: &Finding) -> bool {
     let same_place = match (planted.place, finding.bounds) {
         (None, _) => true,
         (Some(_), None) => false,
@@ -157,8 +160,9 @@ fn is_there(planted: &Planted, finding: &Finding) -> bool {
             common(a, b) / smaller >= SAME_PLACE
         }
     };
-    let is_right = planted.kind == finding.kind || planted.or_kinds.contains(&finding.kind);
-    is_right && same_place
+    let is_as_right = planted.or_kinds.contains(&finding.kind)
+        || (coding.is_lossy() && planted.or_compressed.contains(&finding.kind));
+    (planted.kind == finding.kind || is_as_right) && same_place
 }
 
 /// Pixels in both boxes.
