@@ -67,3 +67,9 @@ fn present(@builtin(position) position: vec4<f32>) -> @location(0) vec4<f32> {
     }
     return vec4<f32>(params.brightness_frac * rgb, 1.0);
 }
+
+// What is around the pictures; the blend constant is its colour.
+@fragment
+fn fill() -> @location(0) vec4<f32> {
+    return vec4<f32>(1.0);
+}

@@ -9,11 +9,12 @@ use winit::event::WindowEvent;
 use winit::event_loop::{ActiveEventLoop, EventLoopProxy};
 use winit::window::{Window, WindowId};
 
+use super::canvas::Canvas;
+use super::damage::Damage;
 use super::event::Event;
 use super::graphics::Graphics;
 use super::known_textures::KnownTextures;
-use super::painter::{Painter, Painting};
-use super::present::{Presentation, Presenter};
+use super::present::Presentation;
 use super::sight::{MadeView, Sight};
 use super::surface::{NextFrame, Pace, SurfaceError, WindowSurface};
 use crate::gpu::compositor::OutputBuffer;
@@ -27,8 +28,7 @@ const SMALLEST_SIZE: [f64; 2] = [480.0, 360.0];
 #[derive(Debug)]
 struct Drawing {
     surface: WindowSurface,
-    presenter: Presenter,
-    painter: Painter,
+    canvas: Canvas,
 }
 
 /// A picture to be shown below the panels.
@@ -268,12 +268,13 @@ impl MainWindow {
             picture: picture.map(|picture| (picture.made, picture.presentation)),
         };
         let before = self.on_screen.take();
+        let damage = before.map_or(Damage::Whole, |before| sight.damage_since(&before));
         let Some(drawing) = &mut self.drawing else {
             return Ok(Shown::Later);
         };
-        if before.is_some_and(|before| before.is_same(&sight)) {
+        if damage.is_none() {
             for id in freed {
-                drawing.painter.free(id);
+                drawing.canvas.painter_mut().free(id);
             }
             self.on_screen = Some(sight);
             return Ok(Shown::Done);
@@ -284,52 +285,13 @@ impl MainWindow {
             NextFrame::Hidden => return Ok(Shown::Done),
             NextFrame::Broken => return Ok(Shown::Broken),
         };
-        let size_px = [frame.texture.width(), frame.texture.height()];
-        let painting = Painting {
-            primitives: &sight.primitives,
-            size_px,
-            pixels_per_point,
-        };
-        let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
-        let Drawing {
-            painter, presenter, ..
-        } = drawing;
-        painter.prepare(device, queue, &mut encoder, &painting);
-        let view = frame
-            .texture
-            .create_view(&wgpu::TextureViewDescriptor::default());
-        let pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
-            label: Some("window"),
-            color_attachments: &[Some(wgpu::RenderPassColorAttachment {
-                view: &view,
-                depth_slice: None,
-                resolve_target: None,
-                ops: wgpu::Operations {
-                    load: wgpu::LoadOp::Clear(surround),
-                    store: wgpu::StoreOp::Store,
-                },
-            })],
-            ..wgpu::RenderPassDescriptor::default()
-        });
-        let mut pass = pass.forget_lifetime();
-        if let Some(picture) = picture {
-            let views = picture.views.map(OutputBuffer::buffer);
-            presenter.draw(
-                device,
-                queue,
-                &mut pass,
-                views,
-                &picture.presentation,
-                size_px,
-            );
-        }
-        painter.paint(&mut pass, &painting);
-        drop(pass);
-        queue.submit([encoder.finish()]);
+        let views = picture.map(|picture| picture.views.map(OutputBuffer::buffer));
+        let canvas = &mut drawing.canvas;
+        canvas.draw(device, queue, &sight, views, &damage, &frame.texture);
         self.window.pre_present_notify();
         queue.present(frame);
         for id in freed {
-            painter.free(id);
+            canvas.painter_mut().free(id);
         }
         if self.visible {
             self.on_screen = Some(sight);
@@ -347,7 +309,7 @@ impl MainWindow {
         let freed = self.upload(graphics, turn.textures);
         if let Some(drawing) = &mut self.drawing {
             for id in freed {
-                drawing.painter.free(id);
+                drawing.canvas.painter_mut().free(id);
             }
         }
     }
@@ -365,7 +327,10 @@ impl MainWindow {
         for (id, deltas) in changed.set.drain() {
             for delta in deltas {
                 if let Some(drawing) = &mut self.drawing {
-                    drawing.painter.upload(device, queue, id, &delta);
+                    drawing
+                        .canvas
+                        .painter_mut()
+                        .upload(device, queue, id, &delta);
                 }
                 self.textures.apply(id, &delta);
             }
@@ -394,8 +359,7 @@ impl Drawing {
         let surface = WindowSurface::new(window, surface, &graphics.gpu.adapter, pace)?;
         let (device, queue) = (&graphics.gpu.device, &graphics.gpu.queue);
         Ok(Self {
-            presenter: Presenter::new(device, surface.format()),
-            painter: Painter::new(device, queue, surface.format(), known),
+            canvas: Canvas::new(device, queue, surface.format(), known),
             surface,
         })
     }

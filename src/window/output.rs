@@ -114,12 +114,7 @@ impl CleanOutput {
             NextFrame::Broken => return Ok(Shown::Broken),
         };
         let size_px = [frame.texture.width(), frame.texture.height()];
-        let area = WindowRect {
-            left_px: 0.0,
-            top_px: 0.0,
-            width_px: size_px[0].into(),
-            height_px: size_px[1].into(),
-        };
+        let area = WindowRect::of_surface(size_px);
         let presentation = Presentation {
             layout: layout(Zoom::Fit, [0.5; 2], composite.size(), area),
             area,
@@ -150,7 +145,7 @@ impl CleanOutput {
             &mut pass,
             [composite.buffer(), composite.buffer()],
             &presentation,
-            size_px,
+            &[area],
         );
         drop(pass);
         graphics.gpu.queue.submit([encoder.finish()]);

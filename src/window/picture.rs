@@ -25,6 +25,28 @@ pub struct WindowRect {
 }
 
 impl WindowRect {
+    /// All of a surface.
+    pub fn of_surface([width, height]: [u32; 2]) -> Self {
+        Self {
+            left_px: 0.0,
+            top_px: 0.0,
+            width_px: width.into(),
+            height_px: height.into(),
+        }
+    }
+
+    /// As x, y, width, height where its edges are whole pixels of a surface; `None` where it covers nothing.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "whole pixels of a surface"
+    )]
+    pub fn pixels(self) -> Option<[u32; 4]> {
+        let numbers = [self.left_px, self.top_px, self.width_px, self.height_px];
+        let [x, y, width, height] = numbers.map(|v| v as u32);
+        (width > 0 && height > 0).then_some([x, y, width, height])
+    }
+
     /// Left or top edge.
     fn start(&self, axis: usize) -> f64 {
         [self.left_px, self.top_px][axis]
@@ -47,6 +69,38 @@ impl WindowRect {
             width_px: right - left,
             height_px: bottom - top,
         }
+    }
+
+    /// The smallest rectangle with edges on whole pixels that has all of this one in it.
+    #[must_use]
+    pub fn grown_to_pixels(self) -> Self {
+        let (left, top) = (self.left_px.floor(), self.top_px.floor());
+        Self {
+            left_px: left,
+            top_px: top,
+            width_px: (self.left_px + self.width_px).ceil() - left,
+            height_px: (self.top_px + self.height_px).ceil() - top,
+        }
+    }
+
+    /// The smallest rectangle that has both in it.
+    #[must_use]
+    pub fn around(self, other: Self) -> Self {
+        let left = self.left_px.min(other.left_px);
+        let top = self.top_px.min(other.top_px);
+        let right = (self.left_px + self.width_px).max(other.left_px + other.width_px);
+        let bottom = (self.top_px + self.height_px).max(other.top_px + other.height_px);
+        Self {
+            left_px: left,
+            top_px: top,
+            width_px: right - left,
+            height_px: bottom - top,
+        }
+    }
+
+    /// Square pixels that it covers.
+    pub fn area(self) -> f64 {
+        self.width_px * self.height_px
     }
 
     /// What both rectangles cover; an empty one where they do not meet.

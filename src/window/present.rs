@@ -68,12 +68,29 @@ impl Presentation {
             reserved: 0,
         }
     }
+
+    /// What the picture covers left and right of the dividing line.
+    fn sides(&self) -> [WindowRect; 2] {
+        let picture = self.layout.visible(self.area).rounded();
+        let line = self.divider_px.round().max(picture.left_px);
+        let left = WindowRect {
+            width_px: (line - picture.left_px).min(picture.width_px),
+            ..picture
+        };
+        let right = WindowRect {
+            left_px: picture.left_px + left.width_px,
+            width_px: picture.width_px - left.width_px,
+            ..picture
+        };
+        [left, right]
+    }
 }
 
-/// The pipeline for one surface.
+/// The pipelines for one surface.
 #[derive(Debug)]
 pub struct Presenter {
     pipeline: wgpu::RenderPipeline,
+    filling: wgpu::RenderPipeline,
     bindings: wgpu::BindGroupLayout,
     params: wgpu::Buffer,
 }
@@ -97,42 +114,66 @@ impl Presenter {
             bind_group_layouts: &[Some(&bindings)],
             immediate_size: 0,
         });
-        let pipeline = device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
-            label: Some("present"),
-            layout: Some(&layout),
-            vertex: wgpu::VertexState {
-                module: &module,
-                entry_point: Some("cover"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                buffers: &[],
-            },
-            primitive: wgpu::PrimitiveState::default(),
-            depth_stencil: None,
-            multisample: wgpu::MultisampleState::default(),
-            fragment: Some(wgpu::FragmentState {
-                module: &module,
-                entry_point: Some("present"),
-                compilation_options: wgpu::PipelineCompilationOptions::default(),
-                targets: &[Some(format.into())],
-            }),
-            multiview_mask: None,
-            cache: None,
-        });
+        let pipeline = |entry_point, layout, blend| {
+            device.create_render_pipeline(&wgpu::RenderPipelineDescriptor {
+                label: Some(entry_point),
+                layout,
+                vertex: wgpu::VertexState {
+                    module: &module,
+                    entry_point: Some("cover"),
+                    compilation_options: wgpu::PipelineCompilationOptions::default(),
+                    buffers: &[],
+                },
+                primitive: wgpu::PrimitiveState::default(),
+                depth_stencil: None,
+                multisample: wgpu::MultisampleState::default(),
+                fragment: Some(wgpu::FragmentState {
+                    module: &module,
+                    entry_point: Some(entry_point),
+                    compilation_options: wgpu::PipelineCompilationOptions::default(),
+                    targets: &[Some(wgpu::ColorTargetState {
+                        format,
+                        blend,
+                        write_mask: wgpu::ColorWrites::ALL,
+                    })],
+                }),
+                multiview_mask: None,
+                cache: None,
+            })
+        };
         let params = device.create_buffer(&wgpu::BufferDescriptor {
             label: Some("present params"),
             size: size_of::<PresentParams>() as u64,
             usage: wgpu::BufferUsages::UNIFORM | wgpu::BufferUsages::COPY_DST,
             mapped_at_creation: false,
         });
+        // The colour is the blend constant, so that filling needs no parameters.
+        let constant = wgpu::BlendComponent {
+            src_factor: wgpu::BlendFactor::Constant,
+            dst_factor: wgpu::BlendFactor::Zero,
+            operation: wgpu::BlendOperation::Add,
+        };
+        let constant = wgpu::BlendState {
+            color: constant,
+            alpha: constant,
+        };
         Self {
-            pipeline,
+            pipeline: pipeline("present", Some(&layout), None),
+            filling: pipeline("fill", None, Some(constant)),
             bindings,
             params,
         }
     }
 
+    /// Fills parts of the surface with a colour.
+    pub fn fill(&self, pass: &mut wgpu::RenderPass<'_>, color: wgpu::Color, parts: &[WindowRect]) {
+        pass.set_pipeline(&self.filling);
+        pass.set_blend_constant(color);
+        draw_parts(pass, parts.iter().copied());
+    }
+
     /// Draws the left and the right picture, both of the size that the layout says, each on its side
-    /// of the dividing line.
+    /// of the dividing line, within these parts of the surface.
     ///
     /// The pass must be submitted before the next call, since both share one set of parameters.
     pub fn draw(
@@ -142,15 +183,12 @@ impl Presenter {
         pass: &mut wgpu::RenderPass<'_>,
         views: [&wgpu::Buffer; 2],
         presentation: &Presentation,
-        surface_px: [u32; 2],
+        parts: &[WindowRect],
     ) {
         let params = presentation.params();
         queue.write_buffer(&self.params, 0, bytemuck::bytes_of(&params));
         pass.set_pipeline(&self.pipeline);
-        for (view, part) in views.into_iter().zip(parts(presentation, surface_px)) {
-            let Some([x, y, width, height]) = part else {
-                continue;
-            };
+        for (view, side) in views.into_iter().zip(presentation.sides()) {
             let group = device.create_bind_group(&wgpu::BindGroupDescriptor {
                 label: Some("present"),
                 layout: &self.bindings,
@@ -166,35 +204,17 @@ impl Presenter {
                 ],
             });
             pass.set_bind_group(0, &group, &[]);
-            pass.set_scissor_rect(x, y, width, height);
-            pass.draw(0..3, 0..1);
+            draw_parts(pass, parts.iter().map(|part| part.intersect(side)));
         }
     }
 }
 
-/// The surface pixels that the picture covers left and right of the dividing line, as x, y, width,
-/// height; `None` where there are none.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "held inside the surface the line before"
-)]
-fn parts(presentation: &Presentation, surface_px: [u32; 2]) -> [Option<[u32; 4]>; 2] {
-    let [width_px, height_px] = surface_px.map(f64::from);
-    let divider_px = presentation.divider_px.round().clamp(0.0, width_px);
-    let picture = presentation.layout.visible(presentation.area).rounded();
-    [(0.0, divider_px), (divider_px, width_px)].map(|(left_px, right_px)| {
-        let side = WindowRect {
-            left_px,
-            top_px: 0.0,
-            width_px: right_px - left_px,
-            height_px,
-        };
-        let part = picture.intersect(side);
-        let numbers = [part.left_px, part.top_px, part.width_px, part.height_px];
-        let [x, y, width, height] = numbers.map(|v| v as u32);
-        (width > 0 && height > 0).then_some([x, y, width, height])
-    })
+/// Has the pipeline cover parts of the surface.
+fn draw_parts(pass: &mut wgpu::RenderPass<'_>, parts: impl Iterator<Item = WindowRect>) {
+    for [x, y, width, height] in parts.filter_map(WindowRect::pixels) {
+        pass.set_scissor_rect(x, y, width, height);
+        pass.draw(0..3, 0..1);
+    }
 }
 
 /// A buffer that the fragment stage reads.

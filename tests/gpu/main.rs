@@ -19,6 +19,7 @@ use std::process::ExitCode;
 
 use nightglass::gpu::device::Gpu;
 
+mod canvas;
 mod engine_note;
 #[path = "../support/gpu_compare.rs"]
 mod gpu_compare;
@@ -30,6 +31,7 @@ mod harness;
 mod negative;
 mod parity;
 mod present;
+mod read_back;
 mod scenes;
 mod twins;
 mod window_engine;
@@ -43,6 +45,7 @@ fn main() -> ExitCode {
         parity::checks(),
         negative::checks(),
         present::checks(),
+        canvas::checks(),
         window_engine::checks(),
         engine_note::checks(),
     ]

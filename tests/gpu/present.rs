@@ -9,6 +9,7 @@ use nightglass::window::present::{Presentation, Presenter};
 use nightglass::window::zooming::Zoom;
 
 use crate::harness::{Check, Tally};
+use crate::read_back::{bytes, surface};
 
 /// Pixels of the surface; 256 bytes a row, as a copy to a buffer wants.
 const SURFACE_PX: [u32; 2] = [64, 48];
@@ -137,30 +138,9 @@ fn presented(
         buffer.write(queue, frame);
         buffers.push(buffer);
     }
-    let [width, height] = SURFACE_PX;
-    let extent = wgpu::Extent3d {
-        width,
-        height,
-        depth_or_array_layers: 1,
-    };
-    let texture = device.create_texture(&wgpu::TextureDescriptor {
-        label: Some("surface"),
-        size: extent,
-        mip_level_count: 1,
-        sample_count: 1,
-        dimension: wgpu::TextureDimension::D2,
-        format: FORMAT,
-        usage: wgpu::TextureUsages::RENDER_ATTACHMENT | wgpu::TextureUsages::COPY_SRC,
-        view_formats: &[],
-    });
-    let read_back = device.create_buffer(&wgpu::BufferDescriptor {
-        label: Some("read back"),
-        size: u64::from(width * height * 4),
-        usage: wgpu::BufferUsages::COPY_DST | wgpu::BufferUsages::MAP_READ,
-        mapped_at_creation: false,
-    });
+    let surface = surface(gpu, SURFACE_PX, FORMAT);
     let presenter = Presenter::new(device, FORMAT);
-    let target = texture.create_view(&wgpu::TextureViewDescriptor::default());
+    let target = surface.create_view(&wgpu::TextureViewDescriptor::default());
     let mut encoder = device.create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
     let mut pass = encoder.begin_render_pass(&wgpu::RenderPassDescriptor {
         label: Some("present"),
@@ -176,27 +156,9 @@ fn presented(
         ..wgpu::RenderPassDescriptor::default()
     });
     let sources = [buffers[0].buffer(), buffers[1].buffer()];
-    presenter.draw(device, queue, &mut pass, sources, presentation, SURFACE_PX);
+    let all = [WindowRect::of_surface(SURFACE_PX)];
+    presenter.draw(device, queue, &mut pass, sources, presentation, &all);
     drop(pass);
-    encoder.copy_texture_to_buffer(
-        texture.as_image_copy(),
-        wgpu::TexelCopyBufferInfo {
-            buffer: &read_back,
-            layout: wgpu::TexelCopyBufferLayout {
-                offset: 0,
-                bytes_per_row: Some(width * 4),
-                rows_per_image: None,
-            },
-        },
-        extent,
-    );
     queue.submit([encoder.finish()]);
-    read_back.map_async(wgpu::MapMode::Read, .., |_| {});
-    device
-        .poll(wgpu::PollType::wait_indefinitely())
-        .map_err(|error| error.to_string())?;
-    let bytes = read_back
-        .get_mapped_range(..)
-        .map_err(|error| error.to_string())?;
-    Ok(bytes.to_vec())
+    bytes(gpu, &surface)
 }
