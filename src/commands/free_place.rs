@@ -3,11 +3,10 @@
 use super::args::{PictureArgs, WantedPlace};
 use super::failure::Failure;
 use super::output::note;
+use crate::measure::fates::{Fate, Fates};
 use crate::measure::finding::PixelBox;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::room::free_slide_place;
-use crate::measure::runs::Runs;
-use crate::measure::slide_raster::{Fate, SlideRaster};
 use crate::measure::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
@@ -72,14 +71,13 @@ fn kept_box(slide: &Frame, settings: &Settings, output: Size) -> Option<PixelBox
     let mut settings = *settings;
     settings.placement.size = Some(output);
     settings.placement.slide_place = SlidePlace::default();
-    let raster = SlideRaster::new(&Plan::new(&Scene {
+    let fates = Fates::new(&Plan::new(&Scene {
         camera: None,
         slide: Some(slide),
         background: Background::BLACK,
         settings: &settings,
     }));
-    let is_kept = |fate: u8| fate != Fate::Dropped as u8;
-    let kept = Runs::of_bytes(output, raster.fates(), is_kept);
+    let kept = fates.mask_where(|fate| fate != Fate::Dropped);
     let boxes = kept.as_slice().iter().map(|run| run.bounds());
     boxes.reduce(PixelBox::union)
 }

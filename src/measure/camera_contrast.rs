@@ -1,11 +1,11 @@
 //! `contrast`: text and graphics that do not stand out from what is behind them in the composite.
 
 use super::contrast::{contrast_ratio, luminance_of_light, relative_luminance};
+use super::fates::Fate;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::{Limit, Limits};
 use super::marks::{Ground, difference};
 use super::over_camera::OverCamera;
-use super::slide_raster::Fate;
 use super::told_apart::told_apart;
 use crate::pixel::color::srgb_encode;
 
@@ -188,7 +188,7 @@ fn weakness(
             let at = over
                 .raster
                 .index(ground.bounds.x + x, ground.bounds.y + run.y);
-            if over.raster.fates()[at] == Fate::Solid as u8 {
+            if over.fates.as_slice()[at] == Fate::Solid as u8 {
                 let cell =
                     (run.y / around.side) as usize * around.across + (x / around.side) as usize;
                 let strength =

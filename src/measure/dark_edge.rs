@@ -1,13 +1,13 @@
 //! `dark-edge`: a rim of soft content that comes out darker than both what it fades from and the camera.
 
 use super::components::{Components, Neighbours};
+use super::fates::Fate;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::key_suggestion::MOST_SOFTNESS_PERCENT;
 use super::limits::{Limit, Limits};
 use super::middle::middle_of;
 use super::over_camera::OverCamera;
 use super::runs::{Run, Runs};
-use super::slide_raster::Fate;
 use crate::pixel::composite::blend;
 use crate::pixel::key::matte;
 use crate::pixel::settings::Alpha;
@@ -59,7 +59,7 @@ pub fn find_dark_edges(over: &OverCamera<'_>, limits: &Limits) -> Option<Finding
         .content
         .mask()
         .filtered(|run, _| !over.drawn.is_photograph[over.content.piece_of_run(run)]);
-    let kept = mask.without(&over.raster.mask_of(Fate::Dropped));
+    let kept = mask.without(&over.fates.mask_of(Fate::Dropped));
     let mut band = Band {
         over,
         depth,

@@ -1,10 +1,11 @@
 //! What of a slide's content touches the picture's edges: text that they cut, and what runs over them by design.
 
+use super::fates::{Fate, Fates};
 use super::finding::PixelBox;
 use super::pieces::Content;
 use super::runs::Run;
 use super::side::Side;
-use super::slide_raster::{Fate, SlideRaster};
+use super::slide_raster::SlideRaster;
 use crate::pixel::guides::Guide;
 
 /// Length along an edge, percent of the output's height, from which what touches it bleeds off by
@@ -24,6 +25,8 @@ pub(super) const TOUCHES_PX: u32 = 1;
 pub struct Layout<'a> {
     /// The slide signal.
     pub raster: &'a SlideRaster,
+    /// What the key makes of it.
+    pub fates: &'a Fates,
     /// Its content.
     pub content: &'a Content,
     /// Lines of text of any size, in output pixels.
@@ -37,7 +40,7 @@ pub struct Layout<'a> {
 pub(super) fn seen(layout: &Layout<'_>) -> Vec<bool> {
     let kept = |run: &Run| {
         (run.start..run.end)
-            .filter(|&x| layout.raster.fate(x, run.y) == Fate::Solid)
+            .filter(|&x| layout.fates.at(x, run.y) == Fate::Solid)
             .count() as u64
     };
     let pieces = layout.content.pieces().iter().enumerate();

@@ -1,11 +1,11 @@
 //! Light that a slide's background adds over the camera.
 
+use super::fates::Fate;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::key_colors::{hex, mean_color};
 use super::limits::Limit;
 use super::runs::Runs;
 use super::slide_check::Checked;
-use super::slide_raster::Fate;
 use super::told_apart::told_apart;
 use crate::pixel::composite::blend;
 use crate::pixel::key::{luma, matte};
@@ -87,7 +87,7 @@ fn is_whole(bounds: PixelBox, width: u32, height: u32) -> bool {
 /// Whether any background pixel is not dropped.
 fn may_add(checked: &Checked<'_>) -> bool {
     let tolerance = checked.content.tolerance_codes();
-    let pixels = checked.raster.fates().iter();
+    let pixels = checked.fates.as_slice().iter();
     pixels
         .zip(checked.content.differences())
         .any(|(&fate, &difference)| fate != Fate::Dropped as u8 && difference <= tolerance)
@@ -105,7 +105,7 @@ fn added_light(
     let pixels = raster
         .codes()
         .iter()
-        .zip(raster.fates())
+        .zip(checked.fates.as_slice())
         .zip(checked.content.differences());
     pixels
         .map(|((&[r, g, b, _], &fate), &difference)| {

@@ -4,13 +4,13 @@ use std::cell::OnceCell;
 
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
+use super::fates::Fate;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::limits::Limit;
 use super::pieces::LEAST_PIECE_PX;
 use super::places::{Place, gathered};
 use super::runs::{Run, Runs};
 use super::slide_check::Checked;
-use super::slide_raster::Fate;
 use super::tiles::TILE_PX;
 use super::told_apart::told_apart;
 
@@ -41,7 +41,7 @@ const MOST_FINDINGS: usize = 8;
 /// The findings, and the pixels of all holes.
 pub(super) fn find(checked: &Checked<'_>) -> (Vec<Finding>, Runs) {
     let raster = checked.raster;
-    let dropped = raster.mask_of(Fate::Dropped);
+    let dropped = checked.fates.mask_of(Fate::Dropped);
     let patches = Components::of(&dropped, Neighbours::Four);
     let solids = OnceCell::new();
     let size = raster.size();
@@ -93,7 +93,7 @@ fn is_in_solid(checked: &Checked<'_>, runs: &[Run]) -> bool {
     let raster = checked.raster;
     let stays = |x: u32, y: u32| {
         let difference = checked.content.differences()[raster.index(x, y)];
-        difference > checked.content.tolerance_codes() && raster.fate(x, y) == Fate::Solid
+        difference > checked.content.tolerance_codes() && checked.fates.at(x, y) == Fate::Solid
     };
     let (mut solid, mut all) = (0, 0);
     for run in runs {
@@ -171,7 +171,7 @@ fn solid_radius(
 ) -> f64 {
     let size = checked.raster.size();
     let (solid, solids) = solids.get_or_init(|| {
-        let solid = checked.raster.mask_of(Fate::Solid);
+        let solid = checked.fates.mask_of(Fate::Solid);
         let parts = Components::of(&solid, Neighbours::EIGHT);
         (solid, parts)
     });

@@ -1,6 +1,6 @@
 //! Colours as a key sees them: which stay solid, which are dropped, and the nearest that would.
 
-use super::slide_raster::Fate;
+use super::fates::Fate;
 use crate::pixel::color::to_u8;
 use crate::pixel::composite::apply_chain;
 use crate::pixel::key::{Ramp, luma, matte};

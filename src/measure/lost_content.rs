@@ -2,6 +2,7 @@
 
 use super::components::{Components, Neighbours};
 use super::contrast::contrast_of_codes;
+use super::fates::Fate;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::key_colors::hex;
 use super::limits::{Limit, Limits};
@@ -9,7 +10,6 @@ use super::pieces::{JOINED_WITHIN_PX, LEAST_PIECE_PX};
 use super::places::{Place, gathered};
 use super::runs::{Run, Runs};
 use super::slide_check::Checked;
-use super::slide_raster::Fate;
 use super::told_apart::told_apart;
 
 /// How far from a solid pixel, or from lost content, an edge reaches, px. Source: chosen; an edge that is smoothed and then
@@ -46,7 +46,7 @@ struct Lost {
 pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
     let raster = checked.raster;
     let edge = edge_px(checked);
-    let not_solid = Runs::of_bytes(raster.size(), raster.fates(), |f| f != Fate::Solid as u8);
+    let not_solid = checked.fates.mask_where(|fate| fate != Fate::Solid);
     let candidates = checked
         .content
         .mask()
@@ -55,7 +55,7 @@ pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
     if candidates.as_slice().is_empty() {
         return Vec::new();
     }
-    let beside_solid = raster.mask_of(Fate::Solid).grown(edge);
+    let beside_solid = checked.fates.mask_of(Fate::Solid).grown(edge);
     let lost = candidates.without(&beside_solid);
     let parts = Components::of(&lost, Neighbours::Within(JOINED_WITHIN_PX));
     let mut found: Vec<Lost> = (0..parts.list().len())
@@ -118,7 +118,7 @@ fn look_at(checked: &Checked<'_>, bounds: PixelBox, runs: &[Run], lost_content: 
     let color = usual_color(pixels().filter(shows).map(|(x, y)| raster.color(x, y)));
     let (mut dropped, mut all) = (0, 0);
     for (x, y) in pixels().filter(shows) {
-        dropped += usize::from(raster.fate(x, y) == Fate::Dropped);
+        dropped += usize::from(checked.fates.at(x, y) == Fate::Dropped);
         all += 1;
     }
     Lost {

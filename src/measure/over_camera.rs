@@ -2,6 +2,7 @@
 
 use super::camera_contrast::find_low_contrast;
 use super::dark_edge::find_dark_edges;
+use super::fates::Fates;
 use super::finding::Finding;
 use super::limits::Limits;
 use super::pieces::Content;
@@ -17,6 +18,8 @@ pub struct OverCamera<'a> {
     pub name: &'a str,
     /// The slide signal.
     pub raster: &'a SlideRaster,
+    /// What the key makes of it.
+    pub fates: &'a Fates,
     /// Its content.
     pub content: &'a Content,
     /// What is drawn on it.

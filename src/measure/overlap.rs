@@ -3,6 +3,7 @@
 use super::camera_masks::CameraMasks;
 use super::clear_shift::shortest_clear_shift;
 use super::distance::Distances;
+use super::fates::{Fate, Fates};
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::free_space::{shared_px, with_clearance};
 use super::guide_area::graphics_safe;
@@ -10,7 +11,7 @@ use super::limits::{Limit, Limits};
 use super::pieces::{Content, LEAST_PIECE_PX};
 use super::room::CLEARANCE_PERCENT;
 use super::runs::{Run, Runs};
-use super::slide_raster::{Fate, SlideRaster};
+use super::slide_raster::SlideRaster;
 use super::told_apart::told_apart;
 use super::zone::{Zone, ZoneKind, closed_by_zones};
 use crate::pixel::settings::Size;
@@ -24,6 +25,8 @@ const LEAST_TOLD_PERCENT: f64 = 0.5;
 pub struct Overlapped<'a> {
     /// The slide signal.
     pub raster: &'a SlideRaster,
+    /// What the key makes of it.
+    pub fates: &'a Fates,
     /// Its content.
     pub content: &'a Content,
     /// What is in each camera frame, with the name that findings give it.
@@ -48,9 +51,9 @@ struct Slide<'a> {
 /// `covers-writing`, `close-to-writing`, `covers-presenter` and `zone`.
 pub fn find_overlaps(over: &Overlapped<'_>) -> Vec<Finding> {
     let size = over.raster.size();
-    let solid = over.raster.mask_of(Fate::Solid);
+    let solid = over.fates.mask_of(Fate::Solid);
     let write_here = Runs::of_boxes(size, boxes_of(over, ZoneKind::WriteHere));
-    let dropped = over.raster.mask_of(Fate::Dropped);
+    let dropped = over.fates.mask_of(Fate::Dropped);
     let slide = Slide {
         over,
         solid,

@@ -2,8 +2,8 @@
 
 use std::cell::LazyCell;
 
-use super::background::measure_background;
 use super::continuous_tone::photograph_fills;
+use super::fates::Fates;
 use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
 use super::ground::Ground;
 use super::hairline::SlideFile;
@@ -13,8 +13,9 @@ use super::over_camera::{OverCamera, find_over_camera};
 use super::overlap::{Overlapped, find_overlaps};
 use super::pieces::Content;
 use super::placed_camera::{KeyedOver, PlacedCamera};
+use super::placed_slide::{PlacedSlide, PlacedUnder};
 use super::runs::{Run, Runs};
-use super::slide_geometry::{Drawn, find_by_geometry};
+use super::slide_geometry::find_by_geometry;
 use super::slide_raster::SlideRaster;
 use super::tiles::Tiles;
 use super::zone::Zone;
@@ -59,6 +60,25 @@ pub struct SlideToCheck<'a> {
     pub zones: &'a [Zone],
 }
 
+impl<'a> SlideToCheck<'a> {
+    /// Its slide on the output.
+    fn placed(&self) -> PlacedSlide {
+        let camera = self.cameras.first().map(|camera| camera.frame.size());
+        let under = PlacedUnder::new(self.settings, self.limits, camera);
+        PlacedSlide::new(self.slide, self.lossy, &under)
+    }
+
+    /// What is checked, as engines take it.
+    fn plan(&self, background: Background) -> Plan<'a> {
+        Plan::new(&Scene {
+            camera: self.cameras.first().map(|camera| camera.frame),
+            slide: Some(self.slide),
+            background,
+            settings: self.settings,
+        })
+    }
+}
+
 /// What was found on a slide.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SlideCheck {
@@ -72,6 +92,7 @@ pub struct SlideCheck {
 #[derive(Debug)]
 pub(super) struct Checked<'a> {
     pub(super) raster: &'a SlideRaster,
+    pub(super) fates: &'a Fates,
     pub(super) tiles: Option<&'a Tiles>,
     pub(super) ground: &'a Ground,
     pub(super) content: &'a Content,
@@ -105,15 +126,26 @@ impl Checked<'_> {
 
 /// Checks a slide.
 pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
-    let background = measure_background(check.slide, check.settings.placement.slide_range);
-    let plan = plan_of(check, background);
-    let raster = SlideRaster::new(&plan);
-    let (tiles, ground, content) = content_of(check, &plan, &raster);
+    check_placed_slide(check, &check.placed())
+}
+
+/// Checks a slide that was placed before. It must be the one of this check.
+pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> SlideCheck {
+    let PlacedSlide {
+        raster,
+        ground,
+        content,
+        background,
+        ..
+    } = placed;
+    let plan = check.plan(*background);
+    let fates = Fates::new(&plan);
     let checked = Checked {
-        raster: &raster,
-        tiles: tiles.as_ref(),
-        ground: &ground,
-        content: &content,
+        raster,
+        fates: &fates,
+        tiles: placed.tiles.as_ref(),
+        ground,
+        content,
         lossy: check.lossy,
         plan: &plan,
         keys: KeyColors::new(&plan),
@@ -123,19 +155,20 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     };
     let mut findings = Vec::new();
     // A photograph that fills the slide is content all over; there is no background to make dark.
-    let is_photograph = LazyCell::new(|| photograph_fills(&raster, plan.background, check.lossy));
-    let not_dark = not_dark(check, &background).filter(|_| !*is_photograph);
+    let is_photograph = LazyCell::new(|| photograph_fills(raster, plan.background, check.lossy));
+    let not_dark = not_dark(check, background).filter(|_| !*is_photograph);
     // The whole slide must be made anew; what the key does to parts of it says nothing about the new one.
     let is_made_for_a_key = not_dark.is_none();
     findings.extend(not_dark);
     if is_made_for_a_key {
         findings.extend(find_by_key(&checked, || *is_photograph));
     }
-    let drawn = Drawn::new(&raster, &content, plan.background);
+    let drawn = placed.drawn();
     findings.extend(find_by_geometry(
-        &raster,
-        &content,
-        &drawn,
+        raster,
+        &fates,
+        content,
+        drawn,
         check.reserved,
         SlideFile {
             lossy: check.lossy,
@@ -149,9 +182,10 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
         findings.extend(find_over_camera(
             &OverCamera {
                 name: camera.name,
-                raster: &raster,
-                content: &content,
-                drawn: &drawn,
+                raster,
+                fates: &fates,
+                content,
+                drawn,
                 keyed: &keyed,
                 lossy: check.lossy,
                 key: &check.settings.key,
@@ -165,59 +199,32 @@ pub fn check_slide(check: &SlideToCheck<'_>) -> SlideCheck {
     } else {
         &[]
     };
-    findings.extend(overlaps(check, cameras, &raster, &content));
-    in_order(background, findings)
+    findings.extend(overlaps(check, cameras, placed, &fates));
+    in_order(*background, findings)
 }
 
 /// Checks where a slide's content lands, and nothing else.
 pub fn check_overlap(check: &SlideToCheck<'_>) -> SlideCheck {
-    let background = measure_background(check.slide, check.settings.placement.slide_range);
-    let plan = plan_of(check, background);
-    let raster = SlideRaster::new(&plan);
-    let (_, _, content) = content_of(check, &plan, &raster);
-    let findings = overlaps(check, check.cameras, &raster, &content);
-    in_order(background, findings)
-}
-
-/// What is checked, as engines take it.
-fn plan_of<'a>(check: &SlideToCheck<'a>, background: Background) -> Plan<'a> {
-    Plan::new(&Scene {
-        camera: check.cameras.first().map(|camera| camera.frame),
-        slide: Some(check.slide),
-        background,
-        settings: check.settings,
-    })
-}
-
-/// The background's tiles, where it has some, the background from place to place, and what is on it.
-fn content_of(
-    check: &SlideToCheck<'_>,
-    plan: &Plan<'_>,
-    raster: &SlideRaster,
-) -> (Option<Tiles>, Ground, Content) {
-    let tiles = Tiles::measure(raster);
-    let brightest = check.limits.get(Limit::NotDark);
-    let ground = match &tiles {
-        Some(tiles) => Ground::measure(raster, tiles, plan.background, brightest),
-        None => Ground::flat(plan.background),
-    };
-    let content = Content::on_ground(raster, &ground, check.lossy);
-    (tiles, ground, content)
+    let placed = check.placed();
+    let fates = Fates::new(&check.plan(placed.background));
+    let findings = overlaps(check, check.cameras, &placed, &fates);
+    in_order(placed.background, findings)
 }
 
 /// Where content lands over these cameras and in the zones.
 fn overlaps(
     check: &SlideToCheck<'_>,
     cameras: &[CheckedCamera<'_>],
-    raster: &SlideRaster,
-    content: &Content,
+    placed: &PlacedSlide,
+    fates: &Fates,
 ) -> Vec<Finding> {
     let masks = cameras
         .iter()
         .map(|camera| (camera.name, camera.placed.masks()));
     find_overlaps(&Overlapped {
-        raster,
-        content,
+        raster: &placed.raster,
+        fates,
+        content: &placed.content,
         cameras: masks.collect(),
         zones: check.zones,
         limits: check.limits,

@@ -1,6 +1,7 @@
 //! The checks that look at what is drawn and where: strokes, text and places.
 
 use super::edge_contact::Layout;
+use super::fates::Fates;
 use super::finding::{Finding, PixelBox};
 use super::hairline::{SlideFile, find_hairlines};
 use super::limits::Limits;
@@ -93,6 +94,7 @@ impl Drawn {
 /// `hairline`, `small-text` and `outside-safe`.
 pub fn find_by_geometry(
     raster: &SlideRaster,
+    fates: &Fates,
     content: &Content,
     drawn: &Drawn,
     reserved: &[Guide],
@@ -107,6 +109,7 @@ pub fn find_by_geometry(
     findings.extend(find_small_text(&lines, raster.size(), limits));
     findings.extend(find_outside_safe(&Layout {
         raster,
+        fates,
         content,
         lines: &boxes,
         reserved,

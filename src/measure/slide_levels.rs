@@ -10,7 +10,7 @@ use super::pieces::Content;
 use super::slide_check::SlideToCheck;
 use super::slide_cores::{Core, slide_cores};
 use super::slide_raster::SlideRaster;
-use crate::pixel::cpu_engine::for_each_slide_row;
+use crate::pixel::cpu_engine::for_each_matte_row;
 use crate::pixel::key::{Ramp, luma};
 use crate::pixel::plan::{Plan, Scene};
 
@@ -135,7 +135,7 @@ fn unrounded_lumas(plan: &Plan<'_>) -> Vec<f32> {
         ..plan.clone()
     };
     let mut lumas = Vec::with_capacity(plan.output.area());
-    for_each_slide_row(&whole_range, |_, _, row| lumas.extend_from_slice(row));
+    for_each_matte_row(&whole_range, |row| lumas.extend_from_slice(row));
     lumas
 }
 

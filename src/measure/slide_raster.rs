@@ -1,63 +1,30 @@
-//! The slide signal at output size as it reaches the key, with what the key makes of each pixel.
+//! The slide signal at output size as it reaches the key. What the key makes of it is in `fates`.
 //!
-//! What becomes of a pixel is decided on the unrounded signal, so a grey exactly at the threshold is
-//! dropped. Colours are kept as 8-bit codes: exact where an 8-bit slide is neither scaled nor sent
-//! through a chain, off by up to half a code elsewhere.
+//! Colours are kept as 8-bit codes: exact where an 8-bit slide is neither scaled nor sent through a
+//! chain, off by up to half a code elsewhere.
 
 use super::finding::PixelBox;
-use super::runs::Runs;
 use crate::pixel::cpu_engine::for_each_slide_row;
 use crate::pixel::key::luma;
 use crate::pixel::placement::Tap;
 use crate::pixel::plan::Plan;
 use crate::pixel::settings::Size;
-use crate::pixel::views::{MATTE_DROPPED_BELOW, MATTE_SOLID_ABOVE};
-
-/// What the key makes of a pixel.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[repr(u8)]
-pub enum Fate {
-    /// Matte under 0.02: the camera alone shows.
-    Dropped = 0,
-    /// Matte from 0.02 to 0.98: both show.
-    InTheRamp = 1,
-    /// Matte over 0.98: the slide alone shows.
-    Solid = 2,
-}
-
-impl Fate {
-    /// The fate of a matte from 0 to 1.
-    pub fn of(matte: f32) -> Self {
-        if matte < MATTE_DROPPED_BELOW {
-            Self::Dropped
-        } else if matte > MATTE_SOLID_ABOVE {
-            Self::Solid
-        } else {
-            Self::InTheRamp
-        }
-    }
-}
 
 /// The slide signal, pixel by pixel.
 #[derive(Clone, Debug)]
 pub struct SlideRaster {
     size: Size,
     codes: Vec<[u8; 4]>,
-    fates: Vec<u8>,
     inside: Option<PixelBox>,
     kr: f32,
     kb: f32,
 }
 
 impl SlideRaster {
-    /// Makes the slide signal of a plan, on this thread.
+    /// Makes the slide signal of a plan, on this thread. Threshold and softness do not matter.
     pub fn new(plan: &Plan<'_>) -> Self {
         let mut codes = Vec::with_capacity(plan.output.area());
-        let mut fates = Vec::with_capacity(plan.output.area());
-        for_each_slide_row(plan, |_, row, mattes| {
-            codes.extend_from_slice(row);
-            fates.extend(mattes.iter().map(|&matte| Fate::of(matte) as u8));
-        });
+        for_each_slide_row(plan, |row| codes.extend_from_slice(row));
         let inside = plan.slide.as_ref().and_then(|slide| {
             let (x, width) = covered(&slide.placed.columns)?;
             let (y, height) = covered(&slide.placed.rows)?;
@@ -71,7 +38,6 @@ impl SlideRaster {
         Self {
             size: plan.output,
             codes,
-            fates,
             inside,
             kr: plan.kr,
             kb: plan.kb,
@@ -93,29 +59,10 @@ impl SlideRaster {
         &self.codes
     }
 
-    /// What the key makes of each pixel, row by row, each a [`Fate`] as a byte.
-    pub fn fates(&self) -> &[u8] {
-        &self.fates
-    }
-
-    /// The pixels of this fate. Beside the slide too, where the signal is black.
-    pub fn mask_of(&self, fate: Fate) -> Runs {
-        Runs::of_bytes(self.size, &self.fates, |byte| byte == fate as u8)
-    }
-
     /// R'G'B' codes of a pixel.
     pub fn color(&self, x: u32, y: u32) -> [u8; 3] {
         let [r, g, b, _] = self.codes[self.index(x, y)];
         [r, g, b]
-    }
-
-    /// What the key makes of a pixel.
-    pub fn fate(&self, x: u32, y: u32) -> Fate {
-        match self.fates[self.index(x, y)] {
-            0 => Fate::Dropped,
-            1 => Fate::InTheRamp,
-            _ => Fate::Solid,
-        }
     }
 
     /// Luma of R'G'B' codes under the key's weights, 0 to 1.

@@ -69,20 +69,33 @@ pub fn compose_here(plan: &Plan<'_>) -> Frame {
     Frame::from_opaque(plan.output, pixels)
 }
 
-/// Hands over each output row of the slide signal, on this thread, from the top: its number, its
-/// 8-bit codes, rounded as the view `slide` is, and its matte, which comes from the unrounded signal.
-pub fn for_each_slide_row(plan: &Plan<'_>, mut take: impl FnMut(usize, &[[u8; 4]], &[f32])) {
+/// Hands over the 8-bit codes of each output row of the slide signal, rounded as the view `slide` is, on
+/// this thread, from the top.
+pub fn for_each_slide_row(plan: &Plan<'_>, mut take: impl FnMut(&[[u8; 4]])) {
+    let slide = Plan {
+        view: View::Slide,
+        ..plan.clone()
+    };
+    let level = Level::new();
+    let recipes = Recipes::new(&slide);
+    let mut bands = Bands::new(&slide, &recipes);
+    let mut codes = vec![[0; 4]; slide.output.width() as usize];
+    for y in 0..slide.output.height() as usize {
+        dispatch!(level, simd => bands.view_row(simd, y, &mut codes));
+        take(&codes);
+    }
+}
+
+/// Hands over the matte of each output row, which comes from the unrounded slide signal, on this thread,
+/// from the top.
+pub fn for_each_matte_row(plan: &Plan<'_>, mut take: impl FnMut(&[f32])) {
     let level = Level::new();
     let recipes = Recipes::new(plan);
     let mut bands = Bands::new(plan, &recipes);
     let width = plan.output.width() as usize;
-    let mut codes = vec![[0; 4]; width];
     for y in 0..plan.output.height() as usize {
-        dispatch!(level, simd => {
-            bands.fill_mattes(simd, y);
-            round_planes(simd, &bands.slide_planes, &mut codes);
-        });
-        take(y, &codes, &bands.mattes[..width]);
+        dispatch!(level, simd => bands.fill_mattes(simd, y));
+        take(&bands.mattes[..width]);
     }
 }
 

@@ -11,7 +11,8 @@ use crate::files::picture_file::{Picture, ReadError};
 use crate::measure::finding::Finding;
 use crate::measure::limits::Limits;
 use crate::measure::placed_camera::PlacedCamera;
-use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
+use crate::measure::placed_slide::{PlacedSlide, PlacedUnder};
+use crate::measure::slide_check::{CheckedCamera, SlideToCheck, check_placed_slide, check_slide};
 use crate::measure::zone::{Zone, zones_for};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
@@ -139,6 +140,40 @@ impl CheckConditions {
     }
 }
 
+/// A slide that is checked again whenever the key changes.
+#[derive(Debug)]
+pub struct SlideInSight {
+    frame: Arc<Frame>,
+    lossy: bool,
+    under: PlacedUnder,
+    placed: OnceLock<PlacedSlide>,
+}
+
+impl SlideInSight {
+    /// A slide that is placed when it is first checked. `lossy` says that its file was compressed with loss.
+    pub fn new(frame: Arc<Frame>, lossy: bool, conditions: &CheckConditions) -> Self {
+        let camera = conditions.camera.as_deref().map(CameraToCheck::size);
+        Self {
+            frame,
+            lossy,
+            under: PlacedUnder::new(&conditions.settings, &conditions.limits, camera),
+            placed: OnceLock::new(),
+        }
+    }
+
+    /// Whether both are the same on the output.
+    pub fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.frame, &other.frame)
+            && self.lossy == other.lossy
+            && self.under == other.under
+    }
+
+    fn placed(&self) -> &PlacedSlide {
+        let place = || PlacedSlide::new(&self.frame, self.lossy, &self.under);
+        self.placed.get_or_init(place)
+    }
+}
+
 /// A slide to check.
 #[derive(Clone, Debug)]
 pub struct CheckJob {
@@ -146,8 +181,8 @@ pub struct CheckJob {
     pub ticket: Ticket,
     /// The slide.
     pub source: PictureSource,
-    /// Its pixels, and whether its file was compressed with loss; it is read where there are none.
-    pub picture: Option<(Arc<Frame>, bool)>,
+    /// The same in memory; it is read where it is not there.
+    pub in_sight: Option<Arc<SlideInSight>>,
     /// Under what it is checked.
     pub conditions: Arc<CheckConditions>,
     /// When it may start; none where at once.
@@ -175,22 +210,24 @@ pub(super) fn check(
     let CheckJob {
         ticket,
         source,
-        picture,
+        in_sight,
         conditions,
         not_before: _,
     } = job;
     let cameras = conditions.cameras();
     let id = id_of(&source);
     let findings = guarded(source.paths(), || {
-        let (slide, lossy) = if let Some(picture) = picture {
-            picture
+        let zones = zones_for(&conditions.zones, &id.file_name, id.page);
+        let to_check =
+            |slide, lossy| conditions.slide_to_check(slide, lossy, cameras.as_slice(), &zones);
+        let check = if let Some(slide) = &in_sight {
+            let check = to_check(&slide.frame, slide.lossy);
+            check_placed_slide(&check, slide.placed())
         } else {
             let picture = read(&source)?;
-            (Arc::new(picture.frame), picture.lossy)
+            check_slide(&to_check(&picture.frame, picture.lossy))
         };
-        let zones = zones_for(&conditions.zones, &id.file_name, id.page);
-        let check = conditions.slide_to_check(&slide, lossy, cameras.as_slice(), &zones);
-        Ok(check_slide(&check).findings)
+        Ok(check.findings)
     });
     Checked {
         ticket,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::camera_job::{CameraJob, LookedAt};
-use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked};
+use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked, SlideInSight};
 use super::deck_check::{Outcome, Ticket};
 use super::deck_search::DeckSearch;
 use super::error_words::{error_words, tell_error};
@@ -33,6 +33,7 @@ pub struct Checks {
     for_rest: Loader,
     conditions: Option<Arc<CheckConditions>>,
     changed_at: Option<Instant>,
+    in_sight: Option<Arc<SlideInSight>>,
     asked_shown: Option<Ticket>,
     asked_rest: Option<Ticket>,
     asked_camera: Option<CameraJob>,
@@ -48,6 +49,7 @@ impl Checks {
             for_rest,
             conditions: None,
             changed_at: None,
+            in_sight: None,
             asked_shown: None,
             asked_rest: None,
             asked_camera: None,
@@ -108,16 +110,23 @@ impl Checks {
     ) {
         let ticket = state.deck_check.ticket(shown);
         let (Some((source, slide)), Some(ticket)) = (slide, ticket) else {
+            self.in_sight = None;
             return;
         };
         if !state.deck_check.needs_check(shown) || self.asked_shown == Some(ticket) {
             return;
         }
         self.asked_shown = Some(ticket);
+        let now = SlideInSight::new(Arc::clone(&slide.frame), slide.lossy, conditions);
+        let in_sight = match self.in_sight.take() {
+            Some(known) if known.is_same(&now) => known,
+            _ => Arc::new(now),
+        };
+        self.in_sight = Some(Arc::clone(&in_sight));
         self.for_shown.request(Job::Check(Box::new(CheckJob {
             ticket,
             source: source.clone(),
-            picture: Some((Arc::clone(&slide.frame), slide.lossy)),
+            in_sight: Some(in_sight),
             conditions: Arc::clone(conditions),
             not_before: None,
         })));
@@ -213,7 +222,7 @@ impl Checks {
         self.for_rest.request(Job::Check(Box::new(CheckJob {
             ticket,
             source: pictures.deck()[ticket.index].clone(),
-            picture: None,
+            in_sight: None,
             conditions,
             not_before: self.changed_at.map(|at| at + PAUSE),
         })));

@@ -163,6 +163,10 @@ impl<'a> Window<'a> {
     }
 
     /// The frame that panels beside and over a picture make.
+    #[expect(
+        clippy::iter_over_hash_type,
+        reason = "textures do not depend on each other"
+    )]
     fn sight(&mut self, shown: Shown) -> Sight {
         let size = vec2(SURFACE_PX[0] as f32, SURFACE_PX[1] as f32) / self.scale;
         self.egui.set_pixels_per_point(self.scale);

@@ -1,9 +1,10 @@
 //! The slide as it reaches the key, and what of it is content.
 
+use nightglass::measure::fates::Fate::{Dropped, InTheRamp, Solid};
+use nightglass::measure::fates::Fates;
 use nightglass::measure::finding::PixelBox;
 use nightglass::measure::pieces::{Content, Piece};
 use nightglass::measure::placed_camera::{KeyedOver, PlacedCamera};
-use nightglass::measure::slide_raster::Fate::{self, Dropped, InTheRamp, Solid};
 use nightglass::measure::slide_raster::SlideRaster;
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
@@ -13,16 +14,21 @@ use nightglass::pixel::views::Background;
 
 use crate::frames::hash_at;
 
-/// The raster of a slide under settings that leave it at its own size.
-fn raster(slide: &Frame, settings: &Settings) -> SlideRaster {
+/// What is made of the plan of a slide under settings that leave it at its own size.
+fn planned<T>(slide: &Frame, settings: &Settings, make: impl Fn(&Plan<'_>) -> T) -> T {
     let mut settings = *settings;
     settings.placement.size = settings.placement.size.or(Some(slide.size()));
-    SlideRaster::new(&Plan::new(&Scene {
+    make(&Plan::new(&Scene {
         camera: None,
         slide: Some(slide),
         background: Background::BLACK,
         settings: &settings,
     }))
+}
+
+/// The raster of a slide.
+fn raster(slide: &Frame, settings: &Settings) -> SlideRaster {
+    planned(slide, settings, SlideRaster::new)
 }
 
 /// A black slide with filled rectangles of a grey.
@@ -57,17 +63,16 @@ fn a_grey_exactly_at_the_threshold_is_dropped() {
         1,
         &[0, 1, 2, 3, 4, 5].map(|x: u32| ([x, 0, 1, 1], greys[x as usize])),
     );
-    let raster = raster(&ramp, &settings);
+    let fates = planned(&ramp, &settings, Fates::new);
     // Matte (v - 51) / 51: 0, 0.0196, 0.039, 0.961, 0.9804, 1.
-    let fates: Vec<Fate> = (0..6).map(|x| raster.fate(x, 0)).collect();
     assert_eq!(
-        fates,
+        [0, 1, 2, 3, 4, 5].map(|x| fates.at(x, 0)),
         [Dropped, Dropped, InTheRamp, InTheRamp, Solid, Solid]
     );
     settings.key = settings.key.with_softness(0.0).unwrap();
-    assert_eq!(self::raster(&ramp, &settings).fate(0, 0), Dropped);
-    assert_eq!(self::raster(&ramp, &settings).fate(1, 0), Solid);
-    assert_eq!(raster.mask_of(Solid).area(), 2);
+    let without_ramp = planned(&ramp, &settings, Fates::new);
+    assert_eq!([0, 1].map(|x| without_ramp.at(x, 0)), [Dropped, Solid]);
+    assert_eq!(fates.mask_of(Solid).area(), 2);
 }
 
 #[test]

@@ -74,6 +74,7 @@ mod palette;
 #[path = "../support/pdfs.rs"]
 mod pdfs;
 mod pixel_laws;
+mod placed_slide;
 mod published;
 mod repeated;
 mod room;

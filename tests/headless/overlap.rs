@@ -3,6 +3,7 @@
 use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::measure::camera_masks::CameraMasks;
 use nightglass::measure::clear_shift::{Shift, shortest_clear_shift};
+use nightglass::measure::fates::Fates;
 use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
 use nightglass::measure::limits::{Limit, Limits};
 use nightglass::measure::overlap::{Overlapped, find_overlaps};
@@ -86,6 +87,7 @@ fn found(
     let raster = SlideRaster::new(&plan);
     find_overlaps(&Overlapped {
         raster: &raster,
+        fates: &Fates::new(&plan),
         content: &Content::measure(&raster, [0.0; 3], false),
         cameras: cameras.to_vec(),
         zones,

@@ -10,7 +10,7 @@ use image::{Rgb, RgbImage};
 use nightglass::measure::camera_finding::CameraKind;
 use nightglass::measure::chart::Chart;
 use nightglass::measure::chart_drawing::draw_chart;
-use nightglass::measure::finding::Kind;
+use nightglass::measure::finding::{Finding, Kind};
 use nightglass::measure::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
 use nightglass::window::action::Action;
@@ -167,6 +167,45 @@ fn the_slide_shown_is_checked_before_the_rest_while_the_key_is_dragged() {
     shell.until(|state, _| !state.deck_check.needs_check(0));
     assert!((1..4).all(|index| shell.state.deck_check.needs_check(index)));
     shell.until(|state, _| all_fresh(state));
+}
+
+#[test]
+fn findings_of_the_slide_shown_are_those_of_a_window_that_opens_with_the_same_settings() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("1.png");
+    write_slide(&path, 12, 40);
+    let edits = [
+        Edit::Softness(12.0),
+        Edit::Threshold(9.0),
+        Edit::MirrorSlide(true),
+        Edit::SlidePlace([10.0, 0.0, 95.0, 100.0]),
+        Edit::Chain(Some([1.1, 2.0, 0.0])),
+        Edit::Size(Some([400, 180])),
+        Edit::Threshold(13.0),
+    ];
+    let found = |shell: &mut Shell| -> Vec<Finding> {
+        shell.until(|state, _| all_fresh(state));
+        let list = shell.state.deck_check.list(0, &[]);
+        list.map(|listed| listed.finding.clone()).collect()
+    };
+    let open = |edits: &[Edit]| {
+        let mut shell = Shell::new();
+        for edit in edits {
+            shell.state.apply(Action::Edit(*edit));
+        }
+        shell.pictures.request_deck(vec![path.clone()]);
+        found(&mut shell)
+    };
+    let mut shell = Shell::new();
+    shell.pictures.request_deck(vec![path.clone()]);
+    let mut before = found(&mut shell);
+    for count in 1..=edits.len() {
+        shell.state.apply(Action::Edit(edits[count - 1]));
+        let now = found(&mut shell);
+        assert_eq!(now, open(&edits[..count]), "{:?}", edits[count - 1]);
+        assert_ne!(now, before, "{:?}", edits[count - 1]);
+        before = now;
+    }
 }
 
 #[test]
