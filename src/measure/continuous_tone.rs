@@ -3,6 +3,7 @@
 
 use super::finding::PixelBox;
 use super::slide_raster::SlideRaster;
+use super::texture::{TEXTURE_REACH_PX, is_texture};
 use crate::pixel::key::{Luma, luma};
 use crate::pixel::settings::Size;
 use crate::pixel::views::Background;
@@ -18,12 +19,6 @@ const FULLEST_BIN: f32 = 0.4;
 const FILLED_BIN: f32 = 0.01;
 /// Bins that are filled at least. Source: the same measurement; edges of text fill six at most.
 const FILLED_BINS: usize = 8;
-/// How far apart the pixels are whose bend is texture, px. Source: measured; at neighbours a photograph
-/// enlarged three times looks as smooth as a gradient.
-const TEXTURE_REACH_PX: u32 = 2;
-/// Bends of the values that are texture, 8-bit codes, along the row as along the column: along one of them
-/// a gradient, a shadow or a straight edge does not bend. Source: chosen; less is rounding, more an edge.
-const TEXTURE_CODES: std::ops::RangeInclusive<u16> = 2..=48;
 /// Share of a window that is texture, at least; more in a lossy file. Source: measured on five photographs as
 /// they are, halved, enlarged two and three times and as JPEG of quality 75 and 90, and on gradients and shadows
 /// of a talk as drawn and as JPEG of quality 60 to 90. The lowest tenth of the photographs' windows had 0.16
@@ -54,7 +49,7 @@ const BORDER_PART: u32 = 50;
 const BACKGROUND_CODES_LOSSY: f32 = 8.0;
 
 /// A raster of tiles, true where the tones are continuous.
-struct Tiles {
+struct ToneTiles {
     across: u32,
     down: u32,
     side_px: u32,
@@ -70,7 +65,7 @@ pub(super) fn find_continuous_tone(
     lossy: bool,
     is_content: impl Fn(u32, u32) -> bool,
 ) -> Vec<PixelBox> {
-    Tiles::new(size, codes, lossy).pictures(size, is_content)
+    ToneTiles::new(size, codes, lossy).pictures(size, is_content)
 }
 
 /// Whether a photograph fills the slide: it is content all over, and no background is left that a key could drop.
@@ -116,7 +111,7 @@ pub(super) fn photograph_fills(raster: &SlideRaster, background: [f32; 3], lossy
     if background_share < LITTLE_BACKGROUND && is_texture_all_over(size, &codes) {
         return true;
     }
-    let boxes = Tiles::new(size, &codes, lossy).pictures(size, |x, y| !is_background(x, y));
+    let boxes = ToneTiles::new(size, &codes, lossy).pictures(size, |x, y| !is_background(x, y));
     let covered: u64 = boxes.iter().map(|b| b.area()).sum();
     covered as f64 > ALL_PICTURE * size.area() as f64
 }
@@ -132,7 +127,7 @@ fn is_texture_all_over(size: Size, codes: &[[u8; 4]]) -> bool {
     if !has_many_tones(size, &luma_codes(codes), whole, FULLEST_OF_ALL) {
         return false;
     }
-    let side_px = Tiles::side_px(size);
+    let side_px = ToneTiles::side_px(size);
     let (mut textured, mut all) = (0_u32, 0_u32);
     for y in (0..size.height()).step_by(side_px as usize) {
         for x in (0..size.width()).step_by(side_px as usize) {
@@ -144,7 +139,7 @@ fn is_texture_all_over(size: Size, codes: &[[u8; 4]]) -> bool {
     f64::from(textured) > MOST_TEXTURED * f64::from(all)
 }
 
-impl Tiles {
+impl ToneTiles {
     /// Side of a tile on a slide of this size, px.
     fn side_px(size: Size) -> u32 {
         (size.height() / TILES_DOWN).max(8)
@@ -271,25 +266,16 @@ fn has_many_tones(size: Size, lumas: &[u8], window: PixelBox, most: f32) -> bool
     fullest <= most * all && filled.count() >= FILLED_BINS
 }
 
-/// Share of a window's pixels at which the values bend a little both ways: the smaller of `|a - 2 b + c|`
-/// along the row and along the column, of the channel that bends most.
+/// Share of a window's pixels that are texture.
 fn texture_share(size: Size, codes: &[[u8; 4]], window: PixelBox) -> f32 {
     let reach = TEXTURE_REACH_PX;
-    let index = |x: u32, y: u32| y as usize * size.width() as usize + x as usize;
-    let bend = |before: usize, here: usize, after: usize| {
-        let code = |i: usize, c: usize| u16::from(codes[i][c]);
-        (0..3).fold(0, |most: u16, c| {
-            most.max((code(before, c) + code(after, c)).abs_diff(2 * code(here, c)))
-        })
-    };
+    let width = size.width() as usize;
     let inner = |at: u32, end: u32, side: u32| at.max(reach)..end.min(side.saturating_sub(reach));
     let (mut textured, mut all) = (0_u32, 0_u32);
     for y in inner(window.y, window.bottom(), size.height()) {
         for x in inner(window.x, window.right(), size.width()) {
-            let here = index(x, y);
-            let along = bend(index(x - reach, y), here, index(x + reach, y));
-            let down = bend(index(x, y - reach), here, index(x, y + reach));
-            textured += u32::from(TEXTURE_CODES.contains(&along.min(down)));
+            let here = y as usize * width + x as usize;
+            textured += u32::from(is_texture(codes, width, here));
             all += 1;
         }
     }

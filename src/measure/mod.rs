@@ -135,6 +135,7 @@ pub mod stroke_light;
 pub mod strokes;
 pub mod symmetry;
 pub mod text_lines;
+mod texture;
 pub mod tiles;
 pub mod told_apart;
 pub mod way_round;

@@ -2,14 +2,12 @@
 
 use super::pieces::Content;
 use super::slide_raster::SlideRaster;
+use super::texture::{TEXTURE_REACH_PX, is_texture};
 
 /// Least sides of a photograph, px. Source: chosen; below, letters have as much texture.
 const LEAST_SIDE_PX: u32 = 32;
 /// Share of its box that a photograph covers, at least. Source: chosen; paragraphs cover under 0.4.
 const LEAST_FILL: f64 = 0.5;
-/// Bends of the values along a row that are texture: neither flat or a smooth gradient, whose bends are
-/// rounding, nor an edge, 8-bit codes. Source: chosen.
-const TEXTURE: std::ops::RangeInclusive<u16> = 2..=24;
 /// Share of pixels with texture, at least. Source: chosen between photographs and JPEG slides of quality 90.
 const LEAST_TEXTURE: f64 = 0.3;
 /// Most difference to the background at the end of a row that is soft, and a fall that ends its rise, 8-bit
@@ -32,27 +30,29 @@ pub fn photographs(raster: &SlideRaster, content: &Content) -> Vec<bool> {
         .collect()
 }
 
-/// Share of a piece's pixels where the row bends a little: `|a - 2 b + c|` of three neighbours. Soft ends of
-/// rows do not count, in which a glow or a shadow rises out of the background: compression ripples them.
+/// Share of a piece's pixels that are texture. Soft ends of rows do not count, in which a glow or a shadow rises out of
+/// the background: compression ripples them.
 fn texture_share(raster: &SlideRaster, content: &Content, piece: usize) -> f64 {
+    let size = raster.size();
+    let width = size.width() as usize;
+    let reach = TEXTURE_REACH_PX;
+    let rows = reach..size.height().saturating_sub(reach);
+    let columns = reach as usize..width.saturating_sub(reach as usize);
     let (mut textured, mut all) = (0_u64, 0_u64);
     let runs = content.runs_of(piece).iter();
     for run in runs.filter(|run| run.y.is_multiple_of(ROW_STEP)) {
-        let first = raster.index(run.start, run.y);
-        let length = run.length() as usize;
-        all += length.saturating_sub(2) as u64;
-        let differences = &content.differences()[first..first + length];
-        let start = soft_end(differences.iter());
-        let end = length - soft_end(differences.iter().rev());
-        if start >= end {
+        all += u64::from(run.length());
+        if !rows.contains(&run.y) {
             continue;
         }
-        for three in raster.codes()[first + start..first + end].windows(3) {
-            let code = |i: usize, c: usize| u16::from(three[i][c]);
-            let bend = |c: usize| (code(0, c) + code(2, c)).abs_diff(2 * code(1, c));
-            let bend = bend(0).max(bend(1)).max(bend(2));
-            textured += u64::from(TEXTURE.contains(&bend));
-        }
+        let row = run.y as usize * width;
+        let (from, to) = (run.start as usize, run.end as usize);
+        let differences = &content.differences()[row + from..row + to];
+        let start = from + soft_end(differences.iter());
+        let end = to.saturating_sub(soft_end(differences.iter().rev()));
+        let inner = start.max(columns.start)..end.min(columns.end);
+        let is_textured = |x: &usize| is_texture(raster.codes(), width, row + x);
+        textured += inner.filter(is_textured).count() as u64;
     }
     textured as f64 / all.max(1) as f64
 }
