@@ -5,6 +5,8 @@ use std::path::Path;
 
 use html5ever::tokenizer::TagKind;
 use nightglass::files::demonstration::CAMERA;
+use nightglass::measure::chart::Chart;
+use nightglass::measure::chart_drawing::draw_chart;
 use nightglass::measure::finding::PixelBox;
 use nightglass::measure::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
@@ -13,6 +15,7 @@ use nightglass::report::inspect_page::PICTURE_BYTES;
 use nightglass::report::marked::{Mark, label_places};
 use nightglass::report::outline::draw_outline;
 
+use crate::calibrate::save_png;
 use crate::check::said;
 use crate::check_page::{attribute, named, tags_of};
 use crate::inspect::inspect;
@@ -131,6 +134,25 @@ fn the_name_of_the_frame_breaks_between_its_parts() {
             2,
             "{name}, in the heading and below it"
         );
+    }
+}
+
+#[test]
+fn a_flag_in_an_advice_breaks_between_its_words_and_not_in_its_hyphens() {
+    let folder = tempfile::tempdir().unwrap();
+    let chart = draw_chart(Chart::new(Size::new(1280, 720).unwrap()).unwrap());
+    let turned = Frame::from_fn(Size::new(720, 1280).unwrap(), |x, y| {
+        let [r, g, b, _] = chart.rgba_frac(((719 - x) * 1280 + y) as usize);
+        [r, g, b].map(|v| (v * 255.0).round() as u8)
+    });
+    save_png(&folder.path().join("turned.png"), &turned);
+    inspect(folder.path(), &["turned.png", "--report", "report.html"]);
+    let page = std::fs::read_to_string(folder.path().join("report.html")).unwrap();
+    for flag in [
+        "<code>--turn-<wbr>camera</code>",
+        "<code>--mirror-<wbr>camera</code>",
+    ] {
+        assert!(page.contains(flag), "{flag}");
     }
 }
 
