@@ -158,8 +158,8 @@ fn usual_color(pixels: impl Iterator<Item = [u8; 3]>) -> [u8; 3] {
 fn surroundings(checked: &Checked<'_>, runs: &[Run], lost_content: &Runs) -> [u8; 3] {
     let raster = checked.raster;
     let (width, height) = (raster.size().width(), raster.size().height());
-    // The first pixels that are surely no part of a soft edge.
-    let beside_px = edge_px(checked) + 1;
+    // Lost content ends an edge before what is solid, which begins as part of the edge.
+    let beside_px = 2 * edge_px(checked) + 1;
     let mut beside: Vec<(u32, [u8; 3])> = Vec::with_capacity(4 * runs.len());
     for run in runs {
         let left = run.start.checked_sub(beside_px).map(|x| (x, run.y));

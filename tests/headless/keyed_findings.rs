@@ -1,5 +1,11 @@
 //! What `check` finds wrong with backgrounds and with what the key takes, on slides drawn here.
 
+use std::path::Path;
+
+use image::codecs::jpeg::JpegEncoder;
+use image::{ExtendedColorType, ImageEncoder};
+use nightglass::files::picture_file::decode_picture;
+use nightglass::measure::contrast::contrast_of_codes;
 use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
 use nightglass::measure::limits::{Limit, Limits};
 use nightglass::measure::placed_camera::PlacedCamera;
@@ -417,5 +423,60 @@ fn adversarial_slides_are_checked_all_the_same() {
     for slide in all {
         let found = check(&slide);
         assert!(found.len() <= 20, "{} findings", found.len());
+    }
+}
+
+/// What is found on a slide on an output of this size, as it is and as a JPEG file of quality 90.
+fn found_both_ways(slide: &Frame, output: Size) -> [Vec<Finding>; 2] {
+    let mut settings = Settings::default();
+    settings.placement.size = Some(output);
+    let check = |slide: &Frame, lossy: bool| {
+        let check = check_slide(&SlideToCheck {
+            slide,
+            lossy,
+            cameras: &[],
+            settings: &settings,
+            limits: &Limits::default(),
+            reserved: &[],
+            zones: &[],
+        });
+        check.findings
+    };
+    let rgb: Vec<u8> = (0..slide.size().area())
+        .flat_map(|at| slide.rgba_frac(at)[..3].to_vec())
+        .map(|v| (v * 255.0).round() as u8)
+        .collect();
+    let mut file = Vec::new();
+    JpegEncoder::new_with_quality(&mut file, 90)
+        .write_image(&rgb, WIDTH, HEIGHT, ExtendedColorType::Rgb8)
+        .unwrap();
+    let jpeg = decode_picture(&file, Path::new("slide.jpg")).unwrap();
+    [check(slide, false), check(&jpeg.frame, true)]
+}
+
+#[test]
+fn content_that_is_lost_on_a_plate_has_the_plate_around_it() {
+    // Pure blue is in the ramp; over black it would have 2.44 to 1.
+    let (blue, plate) = ([0, 0, 255], [110; 3]);
+    let drawn = slide(
+        black,
+        &[
+            (&rectangle([100, 60, 440, 240]), plate),
+            (&disc(320, 180, 40), blue),
+        ],
+    );
+    let expected = contrast_of_codes(blue, plate);
+    for output in [drawn.size(), Size::HD] {
+        for findings in found_both_ways(&drawn, output) {
+            let lost: Vec<&Finding> = findings
+                .iter()
+                .filter(|finding| finding.kind == Kind::HalfKeyed)
+                .collect();
+            let [finding] = lost[..] else {
+                panic!("{findings:?}")
+            };
+            let off = (finding.measured - expected).abs();
+            assert!(off < 0.1, "{output}: {finding:?}, expected {expected:.2}");
+        }
     }
 }
