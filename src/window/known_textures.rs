@@ -1,5 +1,6 @@
 //! The textures that egui believes the device has, so that a new device can be given them again.
 
+use egui::Color32;
 use egui::epaint::{ImageData, ImageDelta, TextureId};
 
 /// The textures that egui believes the device has.
@@ -17,13 +18,20 @@ impl std::fmt::Debug for KnownTextures {
 }
 
 impl KnownTextures {
-    /// Takes over a change: a whole texture, or a patch of one that is known.
-    pub fn apply(&mut self, id: TextureId, delta: &ImageDelta) {
+    /// Takes over a change: a whole texture, or a patch of one that is known. Returns whether anything changed
+    /// that may have been drawn: letters that come to a texture of letters, where nothing was, have not been.
+    pub fn apply(&mut self, id: TextureId, delta: &ImageDelta) -> bool {
         let known = self.whole.iter_mut().find(|(known, _)| *known == id);
         match (known, delta.pos) {
             (Some((_, whole)), Some(corner)) => patch(whole, delta, corner),
-            (Some((_, whole)), None) => *whole = delta.clone(),
-            (None, _) => self.whole.push((id, delta.clone())),
+            (Some((_, whole)), None) => {
+                *whole = delta.clone();
+                true
+            }
+            (None, _) => {
+                self.whole.push((id, delta.clone()));
+                false
+            }
         }
     }
 
@@ -38,17 +46,23 @@ impl KnownTextures {
     }
 }
 
-/// Copies a patch into a whole texture at a corner.
-fn patch(whole: &mut ImageDelta, delta: &ImageDelta, corner: [usize; 2]) {
+/// Copies a patch into a whole texture at a corner; whether it changed a pixel that was not empty.
+fn patch(whole: &mut ImageDelta, delta: &ImageDelta, corner: [usize; 2]) -> bool {
+    let is_sampled_otherwise = whole.options != delta.options;
+    whole.options = delta.options;
     let ImageData::Color(from) = &delta.image;
     let ImageData::Color(shared) = &mut whole.image;
     let into = std::sync::Arc::make_mut(shared);
     let [width, _] = into.size;
+    let mut has_changed = false;
     for (row, line) in from.pixels.chunks_exact(from.size[0].max(1)).enumerate() {
         let start = (corner[1] + row) * width + corner[0];
         if let Some(target) = into.pixels.get_mut(start..start + line.len()) {
+            let is_changed =
+                |(old, new): (&Color32, &Color32)| *old != Color32::TRANSPARENT && old != new;
+            has_changed |= target.iter().zip(line).any(is_changed);
             target.copy_from_slice(line);
         }
     }
-    whole.options = delta.options;
+    has_changed || is_sampled_otherwise
 }

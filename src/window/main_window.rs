@@ -321,9 +321,6 @@ impl MainWindow {
     )]
     fn upload(&mut self, graphics: &Graphics, mut changed: TexturesDelta) -> Vec<egui::TextureId> {
         let (device, queue) = (&graphics.gpu.device, &graphics.gpu.queue);
-        if !changed.set.is_empty() {
-            self.damage();
-        }
         for (id, deltas) in changed.set.drain() {
             for delta in deltas {
                 if let Some(drawing) = &mut self.drawing {
@@ -332,7 +329,9 @@ impl MainWindow {
                         .painter_mut()
                         .upload(device, queue, id, &delta);
                 }
-                self.textures.apply(id, &delta);
+                if self.textures.apply(id, &delta) {
+                    self.on_screen = None;
+                }
             }
         }
         let freed: Vec<_> = changed.free.drain().collect();

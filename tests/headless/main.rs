@@ -62,6 +62,7 @@ mod inspect_like;
 mod inspect_page;
 mod key_suggestion;
 mod keyed_findings;
+mod known_textures;
 mod layering;
 #[path = "../support/lettering.rs"]
 mod lettering;
