@@ -41,9 +41,10 @@ impl OutputBuffer {
         Ok(Self { buffer, size })
     }
 
-    /// Puts a frame in that was made elsewhere; ignored unless it is 8-bit and of this size.
+    /// Puts a frame in that was made elsewhere, row after row from the beginning on; ignored unless it is
+    /// 8-bit and has room.
     pub fn write(&self, queue: &Queue, frame: &Frame) {
-        if frame.size() == self.size && frame.format() == PixelFormat::Rgba8 {
+        if frame.size().area() <= self.size.area() && frame.format() == PixelFormat::Rgba8 {
             queue.write_buffer(&self.buffer, 0, frame.bytes());
         }
     }

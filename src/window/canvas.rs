@@ -4,7 +4,7 @@
 use super::damage::Damage;
 use super::known_textures::KnownTextures;
 use super::painter::{Painter, Painting};
-use super::present::Presenter;
+use super::present::{Presentation, Presenter};
 use super::sight::Sight;
 
 /// The picture of a window and what it is drawn with, on one device.
@@ -42,13 +42,13 @@ impl Canvas {
     /// Draws what is damaged of a frame, all of it where the surface has another size than before, and
     /// puts the whole frame onto the surface.
     ///
-    /// `views` are those left and right of the dividing line.
+    /// `picture` is the views left and right of the dividing line, and how they are presented.
     pub fn draw(
         &mut self,
         device: &wgpu::Device,
         queue: &wgpu::Queue,
         sight: &Sight,
-        views: Option<[&wgpu::Buffer; 2]>,
+        picture: Option<([&wgpu::Buffer; 2], Presentation)>,
         damage: &Damage,
         surface: &wgpu::Texture,
     ) {
@@ -79,9 +79,9 @@ impl Canvas {
         });
         let mut pass = pass.forget_lifetime();
         self.presenter.fill(&mut pass, sight.surround, &parts);
-        if let (Some((_, presentation)), Some(views)) = (&sight.picture, views) {
+        if let Some((views, presentation)) = picture {
             self.presenter
-                .draw(device, queue, &mut pass, views, presentation, &parts);
+                .draw(device, queue, &mut pass, views, &presentation, &parts);
         }
         self.painter.paint(&mut pass, &painting);
         drop(pass);

@@ -3,6 +3,8 @@
 
 use std::sync::Arc;
 
+use super::picture::{PictureLayout, WindowRect};
+use super::reduced_picture::reduced;
 use super::sight::MadeView;
 use crate::gpu::compositor::{Compositor, OutputBuffer};
 use crate::gpu::device::{Gpu, GpuError};
@@ -42,8 +44,70 @@ impl Ingredients {
 #[derive(Debug)]
 struct Made {
     view: View,
-    output: OutputBuffer,
     revision: u64,
+    output: OutputBuffer,
+    /// What the processor made, and how much of it is in the buffer.
+    by_processor: Option<(Frame, Held)>,
+}
+
+/// What a buffer holds of a frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Held {
+    /// Nothing yet.
+    Nothing,
+    /// All of it.
+    Whole,
+    /// What is seen of it where it is laid out so in an area of the window, and where that lies.
+    Reduced {
+        layout: PictureLayout,
+        area: WindowRect,
+        reduced: PictureLayout,
+    },
+}
+
+impl Made {
+    /// Has the buffer hold the whole picture.
+    fn hold_whole(&mut self, queue: &wgpu::Queue) {
+        if let Some((frame, held)) = &mut self.by_processor
+            && *held != Held::Whole
+        {
+            self.output.write(queue, frame);
+            *held = Held::Whole;
+        }
+    }
+
+    /// Has the buffer hold what is drawn of the picture in an area of the window; where that lies.
+    fn hold_shown(
+        &mut self,
+        queue: &wgpu::Queue,
+        layout: &PictureLayout,
+        area: WindowRect,
+    ) -> PictureLayout {
+        let Some((frame, held)) = &mut self.by_processor else {
+            return *layout;
+        };
+        if let Held::Reduced {
+            layout: laid,
+            area: seen,
+            reduced,
+        } = *held
+            && laid == *layout
+            && seen == area
+        {
+            return reduced;
+        }
+        let Some((small, reduced)) = reduced(frame, layout, area) else {
+            self.hold_whole(queue);
+            return *layout;
+        };
+        self.output.write(queue, &small);
+        *held = Held::Reduced {
+            layout: *layout,
+            area,
+            reduced,
+        };
+        reduced
+    }
 }
 
 /// Who computes.
@@ -165,7 +229,7 @@ impl WindowEngine {
             Some(index) => self.made.swap_remove(index).output,
             None => OutputBuffer::new(&self.gpu, plan.output)?,
         };
-        match &mut self.worker {
+        let by_processor = match &mut self.worker {
             Worker::Gpu(compositor) => {
                 let mut encoder = self
                     .gpu
@@ -173,16 +237,18 @@ impl WindowEngine {
                     .create_command_encoder(&wgpu::CommandEncoderDescriptor::default());
                 compositor.encode(&mut encoder, &plan, &output)?;
                 self.gpu.queue.submit([encoder.finish()]);
+                None
             }
-            Worker::Cpu => output.write(&self.gpu.queue, &cpu_engine::compose(&plan)),
-        }
+            Worker::Cpu => Some((cpu_engine::compose(&plan), Held::Nothing)),
+        };
         // A refused submission is this view's failure, not that of whoever asks next.
         self.gpu.check()?;
         self.made.retain(|made| made.view != view);
         self.made.push(Made {
             view,
-            output,
             revision,
+            output,
+            by_processor,
         });
         Ok(())
     }
@@ -192,7 +258,27 @@ impl WindowEngine {
         self.made.retain(|made| shown.contains(&made.view));
     }
 
-    /// The picture of a view as made last.
+    /// The whole picture of a view as made last.
+    pub fn whole(&mut self, view: View) -> Option<&OutputBuffer> {
+        let made = self.made.iter_mut().find(|made| made.view == view)?;
+        made.hold_whole(&self.gpu.queue);
+        Some(&made.output)
+    }
+
+    /// Brings what is shown of a view into its buffer, and says how that is laid out.
+    ///
+    /// Where the processor makes the picture it reduces it too.
+    pub fn lay_out(
+        &mut self,
+        view: View,
+        layout: &PictureLayout,
+        area: WindowRect,
+    ) -> Option<PictureLayout> {
+        let made = self.made.iter_mut().find(|made| made.view == view)?;
+        Some(made.hold_shown(&self.gpu.queue, layout, area))
+    }
+
+    /// The buffer of a view, with what was brought into it last.
     pub fn output(&self, view: View) -> Option<&OutputBuffer> {
         let made = self.made.iter().find(|made| made.view == view)?;
         Some(&made.output)

@@ -14,6 +14,7 @@ use super::damage::Damage;
 use super::event::Event;
 use super::graphics::Graphics;
 use super::known_textures::KnownTextures;
+use super::picture::PictureLayout;
 use super::present::Presentation;
 use super::sight::{MadeView, Sight};
 use super::surface::{NextFrame, Pace, SurfaceError, WindowSurface};
@@ -36,6 +37,8 @@ struct Drawing {
 pub struct ShownPicture<'a> {
     /// Left and right of the dividing line.
     pub views: [&'a OutputBuffer; 2],
+    /// How what is in these buffers is laid out, which may be the picture reduced already.
+    pub laid_out: PictureLayout,
     /// Which these are.
     pub made: [MadeView; 2],
     /// Where and how.
@@ -285,9 +288,15 @@ impl MainWindow {
             NextFrame::Hidden => return Ok(Shown::Done),
             NextFrame::Broken => return Ok(Shown::Broken),
         };
-        let views = picture.map(|picture| picture.views.map(OutputBuffer::buffer));
+        let picture = picture.map(|picture| {
+            let presentation = Presentation {
+                layout: picture.laid_out,
+                ..picture.presentation
+            };
+            (picture.views.map(OutputBuffer::buffer), presentation)
+        });
         let canvas = &mut drawing.canvas;
-        canvas.draw(device, queue, &sight, views, &damage, &frame.texture);
+        canvas.draw(device, queue, &sight, picture, &damage, &frame.texture);
         self.window.pre_present_notify();
         queue.present(frame);
         for id in freed {

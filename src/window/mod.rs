@@ -84,6 +84,7 @@ pub mod pictures;
 mod placement_group;
 pub mod present;
 pub mod read_out;
+pub mod reduced_picture;
 mod requests;
 pub mod rescue;
 pub mod room_job;

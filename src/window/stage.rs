@@ -189,11 +189,11 @@ impl Stage {
             )?),
         };
         let view = state.output_view();
-        let Some(composite) = view.and_then(|view| self.engine.output(view)) else {
+        let revision = self.engine.revision();
+        let Some(composite) = view.and_then(|view| self.engine.whole(view)) else {
             return Ok(Shown::Done);
         };
         let mirrored = state.setup().mirror_monitor;
-        let revision = self.engine.revision();
         let drawn = output.draw(&self.graphics, composite, revision, mirrored);
         if drawn.is_err() {
             self.output = None;
@@ -210,7 +210,7 @@ impl Stage {
         state: &State,
     ) -> Result<Shown, SurfaceError> {
         self.main.set_title(title(state));
-        let picture = place.and_then(|place| shown_picture(&self.engine, place, state));
+        let picture = place.and_then(|place| shown_picture(&mut self.engine, place, state));
         let surround = Look::new(state.dimmed).surround.to_array();
         let [r, g, b, a] = surround.map(|code| f64::from(code) / 255.0);
         let surround = wgpu::Color { r, g, b, a };
@@ -255,22 +255,21 @@ fn title(state: &State) -> String {
 
 /// The views at their place; none before they are made.
 fn shown_picture<'a>(
-    engine: &'a WindowEngine,
+    engine: &'a mut WindowEngine,
     place: &PicturePlace,
     state: &State,
 ) -> Option<ShownPicture<'a>> {
-    let left = engine.output(state.left_view())?;
-    let (right, divider_px) = match state.right_view {
-        Some(view) => (engine.output(view)?, place.divider_px(state.divider)),
-        None => (left, f64::MAX),
+    let left_view = state.left_view();
+    let (right_view, divider_px) = match state.right_view {
+        Some(view) => (view, place.divider_px(state.divider)),
+        None => (left_view, f64::MAX),
     };
-    let right_view = state.right_view.unwrap_or(state.left_view());
+    engine.lay_out(left_view, &place.layout, place.area)?;
+    let laid_out = engine.lay_out(right_view, &place.layout, place.area)?;
     Some(ShownPicture {
-        views: [left, right],
-        made: [
-            engine.made_view(state.left_view())?,
-            engine.made_view(right_view)?,
-        ],
+        views: [engine.output(left_view)?, engine.output(right_view)?],
+        laid_out,
+        made: [engine.made_view(left_view)?, engine.made_view(right_view)?],
         presentation: Presentation {
             layout: place.layout,
             area: place.area,

@@ -157,8 +157,9 @@ impl<'a> Window<'a> {
     fn draw(&mut self, sight: &Sight, damage: &Damage, shown: Shown) -> Result<Vec<u8>, String> {
         let (device, queue) = (&self.gpu.device, &self.gpu.queue);
         let views = [shown.picture, 1 - shown.picture].map(|index| self.pictures[index].buffer());
+        let picture = sight.picture.map(|(_, presentation)| (views, presentation));
         self.canvas
-            .draw(device, queue, sight, Some(views), damage, &self.surface);
+            .draw(device, queue, sight, picture, damage, &self.surface);
         bytes(self.gpu, &self.surface)
     }
 

@@ -1,22 +1,90 @@
-//! The window's engine on an adapter that has no room for a slide.
+//! The window's engine: on an adapter that has no room for a slide, and on the processor, which fills the
+//! buffers that the window shows.
 
 use std::sync::Arc;
 
 use nightglass::gpu::device::{Gpu, GpuError};
+use nightglass::pixel::cpu_engine::compose;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Settings, Size};
 use nightglass::pixel::views::{Background, View};
 use nightglass::window::engine::{Ingredients, WindowEngine};
+use nightglass::window::picture::{WindowRect, layout};
+use nightglass::window::reduced_picture::reduced;
+use nightglass::window::zooming::Zoom;
 
+use crate::gpu_frames::{camera, size, slide};
 use crate::harness::{Check, Tally};
+use crate::read_back::buffer_bytes;
 
 /// Bytes of a buffer: 32 x 32 pixels have room, 64 x 64 have not.
 const ROOM_BYTES: u64 = 8192;
 
 pub(crate) fn checks() -> Vec<Check> {
-    vec![Check::new("window engine: a slide without room", |gpu| {
-        slide_without_room(gpu)
-    })]
+    vec![
+        Check::new("window engine: a slide without room", |gpu| {
+            slide_without_room(gpu)
+        }),
+        Check::new("window engine: whole and reduced in turn", |gpu| {
+            whole_and_reduced(gpu)
+        }),
+    ]
+}
+
+/// What is in the buffer of the composite on the processor is what was asked for last.
+fn whole_and_reduced(gpu: &Gpu) -> Result<Tally, String> {
+    let area = WindowRect::of_surface([40, 30]);
+    let mut engine = WindowEngine::new(gpu.clone(), true).map_err(|error| error.to_string())?;
+    let mut ingredients = Ingredients {
+        camera: Some(Arc::new(camera(size(64, 48)))),
+        slide: Some(Arc::new(slide(size(64, 48)))),
+        background: Background::BLACK,
+        settings: Settings::default(),
+    };
+    let mut tally = Tally::default();
+    for threshold in [6.0, 40.0] {
+        let key = &mut ingredients.settings.key;
+        *key = key
+            .with_threshold(threshold)
+            .map_err(|error| error.to_string())?;
+        engine
+            .show(ingredients.clone(), &[View::Composite])
+            .map_err(|error| error.to_string())?;
+        let composite = compose(&ingredients.plan(&ingredients.settings));
+        let at = |zoom| layout(zoom, [0.5; 2], composite.size(), area);
+        // Fitted, at its own size, enlarged, smaller, all of it for another window, and fitted again.
+        let zooms = [
+            Some(Zoom::Fit),
+            Some(Zoom::Scale(1.0)),
+            Some(Zoom::Scale(2.0)),
+            Some(Zoom::Scale(0.3)),
+            None,
+            Some(Zoom::Fit),
+        ];
+        for zoom in zooms {
+            let expected = if let Some(zoom) = zoom {
+                let laid = engine.lay_out(View::Composite, &at(zoom), area);
+                let (frame, layout) = reduced(&composite, &at(zoom), area)
+                    .unwrap_or_else(|| (composite.clone(), at(zoom)));
+                if laid != Some(layout) {
+                    return Err(format!("{zoom:?}: laid out as {laid:?}"));
+                }
+                frame
+            } else {
+                engine.whole(View::Composite).ok_or("no picture")?;
+                composite.clone()
+            };
+            let output = engine.output(View::Composite).ok_or("no picture")?;
+            let held = buffer_bytes(gpu, output.buffer(), expected.bytes().len())?;
+            if held != expected.bytes() {
+                return Err(format!(
+                    "{zoom:?} at threshold {threshold}: another picture"
+                ));
+            }
+            tally.compared += expected.size().area();
+        }
+    }
+    Ok(tally)
 }
 
 fn slide_without_room(gpu: &Gpu) -> Result<Tally, String> {

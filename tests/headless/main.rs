@@ -77,6 +77,7 @@ mod pdfs;
 mod pixel_laws;
 mod placed_slide;
 mod published;
+mod reduced_picture;
 mod repeated;
 mod room;
 mod schemas;
