@@ -61,7 +61,7 @@ struct Cut {
 ///
 /// A cut's coverage is the sum of the strength along it over the stroke's full strength; a straight
 /// stroke of slope k against the cuts' normal has width = coverage / sqrt(1 + k²). On a slide that is enlarged by
-/// `enlargement`, no pixel of the output may show the full strength of a line of one pixel of the file: see [`crest`].
+/// `enlargement`, no pixel of the output may show the full strength of a line of one pixel of the file: see `crest`.
 pub fn thin_strokes(ground: &Ground, widest_px: f64, enlargement: f64) -> Vec<Stroke> {
     let longest_cut = (widest_px * std::f64::consts::SQRT_2).ceil() + 1.0;
     let across = cuts_of_rows(ground, longest_cut);
