@@ -20,7 +20,7 @@ const HIGHEST_IN_LINE: f64 = 1.5;
 /// How near to an edge a soft end still touches it, px. Source: an antialiased edge is one pixel wide.
 pub(super) const TOUCHES_PX: u32 = 1;
 
-/// What the check looks at.
+/// The content of a slide, where it lies and what is kept free.
 #[derive(Clone, Copy, Debug)]
 pub struct Layout<'a> {
     /// The slide signal.
