@@ -9,6 +9,9 @@ const MILLISECONDS: f64 = 150.0;
 /// How much longer it may take before that counts as a failure. Source: chosen; a machine with other work beside it is slower.
 const BUSY: f64 = 2.0;
 
+/// How many of the worst frames are named.
+const WORST: usize = 6;
+
 /// Scores of frames, by kind in order.
 #[derive(Debug, Default)]
 pub(crate) struct Table {
@@ -160,7 +163,7 @@ impl Table {
             all.sort_by(|a, b| a.0.total_cmp(&b.0));
             let worst: Vec<String> = all
                 .iter()
-                .take(6)
+                .take(WORST)
                 .map(|(value, name)| format!("{name} {value:.3}"))
                 .collect();
             writeln!(f, "worst {name}: {}", worst.join(", "))?;
@@ -176,22 +179,30 @@ impl Table {
             }
         }
         for wanted in names {
-            let all = self
-                .rows
+            let of_frame = |row: &(&str, String, Score)| {
+                let decoy = row.2.decoys.iter().find(|decoy| decoy.0 == wanted)?;
+                Some((row.1.clone(), decoy.1, decoy.2))
+            };
+            let frames: Vec<(String, u64, u64)> = self.rows.iter().filter_map(of_frame).collect();
+            let percent = |hit: u64, whole: u64| 100.0 * hit as f64 / whole as f64;
+            let hit = frames.iter().map(|frame| frame.1).sum();
+            let whole = frames.iter().map(|frame| frame.2).sum();
+            let mut on: Vec<&(String, u64, u64)> =
+                frames.iter().filter(|frame| frame.1 > 0).collect();
+            on.sort_by_key(|frame| std::cmp::Reverse(frame.1));
+            let worst: Vec<String> = on
                 .iter()
-                .flat_map(|row| &row.2.decoys)
-                .filter(|decoy| decoy.0 == wanted);
-            let (hit, whole, frames) = all.fold((0, 0, 0), |sum, decoy| {
-                (
-                    sum.0 + decoy.1,
-                    sum.1 + decoy.2,
-                    sum.2 + u32::from(decoy.1 > 0),
-                )
-            });
+                .take(WORST)
+                .map(|(name, hit, whole)| format!("{name} {:.1} %", percent(*hit, *whole)))
+                .collect();
             writeln!(
                 f,
-                "false writing on {wanted}: {:.2} % of its pixels, in {frames} frames",
-                100.0 * hit as f64 / whole as f64
+                "false writing on {wanted}: {:.2} % of its pixels, in {} of {} frames{}{}",
+                percent(hit, whole),
+                on.len(),
+                frames.len(),
+                if on.is_empty() { "" } else { ": " },
+                worst.join(", "),
             )?;
         }
         Ok(())
