@@ -89,6 +89,7 @@ pub mod like_report;
 pub mod likely_line;
 pub mod limits;
 mod links;
+mod loose_light;
 mod lost_content;
 pub mod marks;
 mod middle;

@@ -6,6 +6,7 @@ use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
 use super::ink_glow::ink_glow;
+use super::loose_light::without_loose_light;
 use super::runs::Runs;
 use super::soft_light::absorb_soft_light;
 use crate::pixel::settings::Size;
@@ -38,6 +39,7 @@ pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) ->
         let row = (run.y / cell) as usize * across;
         state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize].fill(2);
     }
+    let is_hidden: Vec<bool> = state.iter().map(|&state| state == 2).collect();
     absorb_soft_light(&mut state, backdrop);
     spread(&mut state, across);
     let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
@@ -56,6 +58,10 @@ pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) ->
         return Runs::none(size);
     }
     let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
+    let figure = without_loose_light(&figure, backdrop, &is_hidden);
+    let parts = Components::of(&figure, Neighbours::EIGHT);
+    let largest = (0..parts.list().len()).max_by_key(|&i| parts.list()[i].area);
+    let figure = figure.filtered(|run, _| Some(parts.label_of_run(run)) == largest);
     let filled = filled(&figure);
     let deepest = Distances::within(PixelBox::of_size(cells), filled.as_slice().iter().copied());
     let radius = deepest.map_or(f64::MAX, |depths| depths.largest_px());
