@@ -14,7 +14,7 @@ use super::likely_line::is_likely_line;
 use super::presenter::find_presenter;
 use super::runs::Runs;
 use super::still_pair::{PairFault, compare_stills, is_new};
-use super::writing::judge_pieces;
+use super::writing::{SURE_INK, free_log_odds, judge_pieces};
 use crate::pixel::settings::Size;
 
 /// What was found in a camera frame, in pixels of the output.
@@ -106,20 +106,25 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
     let others = [empty.map(|still| still.0), before.map(|still| still.0)];
+    let free = free_log_odds(&pieces, size);
     let may_be: Vec<bool> = pieces
         .pieces
         .iter()
         .zip(fabric(&pieces, size))
-        .map(|(piece, is_cloth)| {
+        .zip(&free)
+        .map(|((piece, is_cloth), &free)| {
             let mut others = others.iter().flatten();
-            !is_cloth && others.all(|other| is_new(piece, camera, other))
+            (!is_cloth || free > SURE_INK) && others.all(|other| is_new(piece, camera, other))
         })
         .collect();
     let strokes: Vec<bool> = pieces
         .pieces
         .iter()
         .zip(&may_be)
-        .map(|(piece, &may_be)| may_be && is_likely_line(piece, &pieces))
+        .zip(&free)
+        .map(|((piece, &may_be), &free)| {
+            may_be && (is_likely_line(piece, &pieces) || free > SURE_INK)
+        })
         .collect();
     let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &strokes));
     let first = judge_pieces(&pieces, &may_be, &presenter);

@@ -9,6 +9,7 @@ use super::ink_trees::ink_log_odds;
 use super::links::Links;
 use super::piece_shape::InkPiece;
 use super::runs::Runs;
+use crate::pixel::settings::Size;
 
 /// Log odds over which a piece over the presenter is ink. Source: chosen on drawn frames and photographs; less finds more of the
 /// writing and more that is none.
@@ -16,7 +17,7 @@ const INK: f64 = 0.8;
 /// The same before the backdrop for what no rule takes for a stroke. Source: chosen; one in a thousand is none.
 const FREE_INK: f64 = 2.5;
 /// Log odds over which a piece is ink wherever the presenter ends: less may be something bright that is worn. Source: chosen.
-const SURE_INK: f64 = 3.0;
+pub const SURE_INK: f64 = 3.0;
 /// Log odds over which a piece over the presenter may join strokes nearby. Source: chosen likewise.
 const JOINING: f64 = 0.4;
 /// Least length of a group over the presenter, a share of the height. Source: chosen; a badge is shorter than a letter is long.
@@ -32,6 +33,15 @@ pub struct InkVerdict {
     pub kept: Vec<bool>,
     /// Which of them are writing wherever the presenter ends.
     pub sure: Vec<bool>,
+}
+
+/// Log odds that each piece would be ink if it lay before the backdrop.
+pub fn free_log_odds(all: &InkPieces, size: Size) -> Vec<f64> {
+    let over = vec![0.0; all.pieces.len()];
+    ink_figures(all, &over, &Runs::none(size))
+        .iter()
+        .map(ink_log_odds)
+        .collect()
 }
 
 /// Tells which of the pieces that may be ink are writing, given the presenter as far as it is known.
