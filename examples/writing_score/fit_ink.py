@@ -2,7 +2,7 @@
 
 Wants NumPy and scikit-learn 1.9, and figures of drawn frames:
 
-    for seed in $(seq 1000 1089) $(seq 1100 1195); do
+    for seed in $(seq 1000 1089) $(seq 1100 1165); do
       cargo run --release --example writing_score -- --each 2 --seed $seed --photographs album --figures figures.tsv
     done
     python examples/writing_score/fit_ink.py figures.tsv > src/measure/ink_tree_table.rs
@@ -23,9 +23,9 @@ import numpy as np
 from sklearn.ensemble import HistGradientBoostingClassifier
 
 NAMES = """brightness strength darker open mirrored worn beside_other slenderness skin_hue saturation fill sharpness
-evenness dark_around lit_around length width elongation glow over pale ink_seen""".split()
-FOR_INK = {"brightness", "strength", "slenderness", "saturation", "sharpness", "glow", "ink_seen"}
-AGAINST_INK = {"darker", "open", "mirrored", "worn", "beside_other", "skin_hue", "fill", "evenness"}
+evenness dark_around lit_around length width elongation glow over pale ink_seen backing convexity""".split()
+FOR_INK = {"brightness", "strength", "slenderness", "saturation", "sharpness", "glow", "ink_seen", "backing"}
+AGAINST_INK = {"darker", "open", "mirrored", "worn", "beside_other", "skin_hue", "fill", "evenness", "convexity"}
 LEAVES, TREES = 24, 200
 
 

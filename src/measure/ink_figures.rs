@@ -11,7 +11,7 @@ use super::symmetry::worn_shares;
 const FREE_SHARE: f64 = 0.05;
 
 /// How many figures there are.
-pub const FIGURES: usize = 22;
+pub const FIGURES: usize = 24;
 /// Their names, in order.
 pub const NAMES: [&str; FIGURES] = [
     "brightness",
@@ -36,6 +36,8 @@ pub const NAMES: [&str; FIGURES] = [
     "over",
     "pale",
     "ink_seen",
+    "backing",
+    "convexity",
 ];
 
 /// The figures of a piece: shares 0 to 1, lengths as natural logarithms of shares of the frame's height, ratios as
@@ -73,6 +75,8 @@ pub fn ink_figures(all: &InkPieces, over: &[f64], presenter: &Runs) -> Vec<Figur
             over,
             flag(piece.class == PALE),
             flag(seen.is_some()),
+            piece.backing,
+            piece.convexity,
         ]
     };
     all.pieces

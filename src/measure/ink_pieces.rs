@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::backdrop::Backdrop;
+use super::backings::Backings;
 use super::byte_plane::BytePlane;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
@@ -42,6 +43,8 @@ pub(super) struct PieceFrame<'a> {
     /// Of each pixel, its class of colour; [`NOTHING`] where it is no candidate.
     pub classes: &'a [u8],
     pub backdrop: f64,
+    /// The even areas that pieces lie on.
+    pub backings: &'a Backings,
 }
 
 impl InkPieces {
@@ -96,11 +99,13 @@ impl InkPieces {
                 large
             })
             .collect();
+        let backings = Backings::find(camera, &classes, backdrop.noise_codes());
         let frame = PieceFrame {
             camera,
             contrast,
             classes: &classes,
             backdrop: level,
+            backings: &backings,
         };
         let pieces = shapes
             .into_par_iter()

@@ -27,8 +27,8 @@ pub fn answer(tree: &[Node], figures: &Figures) -> f64 {
 
 /// Log odds that a piece with these figures is ink.
 ///
-/// Source: fitted by `examples/writing_score/fit_ink.py` to the pieces of 8556 drawn frames, two a kind of the seeds 1000 to 1089
-/// and 1100 to 1195, with people and prints of photographs among them.
+/// Source: fitted by `examples/writing_score/fit_ink.py` to the pieces of 7176 drawn frames, two a kind of the seeds 1000 to 1089
+/// and 1100 to 1165, with people and prints of photographs among them.
 pub fn ink_log_odds(figures: &Figures) -> f64 {
     BEFORE + TREES.iter().map(|tree| answer(tree, figures)).sum::<f64>()
 }

@@ -29,6 +29,7 @@ pub(super) struct Rim {
     pub glow: f64,
     pub darker: f64,
     pub dark_around: f64,
+    pub backing: f64,
 }
 
 impl Rim {
@@ -67,6 +68,7 @@ impl Rim {
         let (mut glow, mut glows) = (0.0, 0_u32);
         let (mut darker, mut plain) = (0_u32, 0_u32);
         let mut dark = 0_u32;
+        let mut areas = Vec::new();
         for &i in rims.iter().step_by(every) {
             let x = i64::from(bounds.x) + whole(i % box_width) - 1;
             let y = i64::from(bounds.y) + whole(i / box_width) - 1;
@@ -102,6 +104,8 @@ impl Rim {
                     free += 1;
                     bright += u32::from(most(color(place)) > lit);
                     dark += u32::from(most(color(place)) <= dim);
+                    let row = size.width() as usize;
+                    areas.extend(frame.backings.area_at(place % row, place / row));
                 }
                 if let (Some(near), Some(far)) = (to(near), to(far))
                     && is_free(near)
@@ -125,8 +129,15 @@ impl Rim {
             glow: glow / f64::from(glows.max(1)),
             darker: share(darker, plain),
             dark_around: share(dark, free),
+            backing: backing_of(areas),
         }
     }
+}
+
+/// The area that a quarter of the looks exceeds; 0 where none saw one.
+fn backing_of(mut areas: Vec<f64>) -> f64 {
+    areas.sort_by(f64::total_cmp);
+    areas.get(areas.len() * 3 / 4).copied().unwrap_or(0.0)
 }
 
 /// A column or row, which fits easily.

@@ -3,6 +3,7 @@
 use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
+use super::hull::hull_area;
 use super::ink_pieces::PieceFrame;
 use super::piece_rim::Rim;
 use super::runs::{Run, Runs};
@@ -60,6 +61,10 @@ pub struct InkPiece {
     pub mirrored: f64,
     /// Share of what is around it that is as dark as the backdrop and no candidate, 0 to 1.
     pub dark_around: f64,
+    /// How large the even area is that it lies on, natural logarithm of a share of the frame's height squared; 0 where there is none.
+    pub backing: f64,
+    /// Share of the smallest convex shape around it that it fills, narrow holes filled, 0 to 1.
+    pub convexity: f64,
 }
 
 impl InkPiece {
@@ -133,6 +138,8 @@ impl InkPiece {
             glow: rim.glow,
             darker: rim.darker,
             dark_around: rim.dark_around,
+            backing: rim.backing,
+            convexity: (solid_area / hull_area(&runs)).min(1.0),
             mirrored: mirrored(&runs, bounds, area),
             runs,
         })

@@ -1,13 +1,17 @@
 //! What lies on itself when mirrored at the presenter's middle: collars, ties, lanyards, glasses.
 
+use rayon::prelude::*;
+
 use super::middle::middle_of;
 use super::piece_shape::InkPiece;
 use super::runs::{Run, Runs};
 
-/// How far the middle of what is worn may be off the figure's, a share of the frame's height, and in how many steps it
-/// is sought each way. Source: chosen, half a hand's width.
+/// How far the middle of what is worn may be off the figure's, a share of the frame's height, sought
+/// in steps of a pixel. Source: chosen, half a hand's width.
 const OFF_SHARE: f64 = 0.04;
-const STEPS: i64 = 8;
+/// The upper part of a figure in which its head is, a share of its height. Source: chosen; head and shoulders are half of what is
+/// seen of a presenter, or more.
+const HEAD_SHARE: f64 = 0.35;
 /// Least share of a piece that lies over the presenter for it to be worn, 0 to 1. Source: chosen.
 const WORN_SHARE: f64 = 0.3;
 
@@ -26,7 +30,7 @@ pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f
         })
         .collect();
     #[expect(clippy::cast_possible_truncation, reason = "a share of a height")]
-    let step = ((OFF_SHARE * f64::from(size.height()) / STEPS as f64).round() as i64).max(1);
+    let reach = (OFF_SHARE * f64::from(size.height())).round() as i64;
     let share = |piece: &InkPiece, ends: i64| {
         let mut common = 0_i64;
         for run in &piece.runs {
@@ -42,23 +46,28 @@ pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f
         common as f64 / piece.area as f64
     };
     pieces
-        .iter()
+        .par_iter()
         .zip(over)
         .map(|(piece, &over)| {
             if over < WORN_SHARE {
                 return 0.0;
             }
-            (-STEPS..=STEPS)
-                .map(|k| share(piece, twice_middle + 2 * k * step))
+            (-reach..=reach)
+                .map(|off| share(piece, twice_middle + 2 * off))
                 .fold(0.0, f64::max)
         })
         .collect()
 }
 
-/// Twice the column of the figure's middle: half of its rows have the middle of their longest run left of it.
+/// Twice the column of the head's middle: half of the rows of the figure's upper part have the middle of their longest run left of
+/// it. Further down an arm on one side moves the middle of the figure, but not of what is worn.
 fn twice_middle(presenter: &Runs) -> Option<i64> {
-    let mut middles: Vec<i64> = presenter
-        .as_slice()
+    let runs = presenter.as_slice();
+    let (top, bottom) = (runs.first()?.y, runs.last()?.y);
+    let height = f64::from(bottom - top + 1);
+    let is_upper = |run: &&Run| f64::from(run.y - top) < HEAD_SHARE * height;
+    let upper: Vec<Run> = runs.iter().filter(is_upper).copied().collect();
+    let mut middles: Vec<i64> = upper
         .chunk_by(|a, b| a.y == b.y)
         .filter_map(|row| row.iter().max_by_key(|run| run.length()))
         .map(|run: &Run| i64::from(run.start) + i64::from(run.end))

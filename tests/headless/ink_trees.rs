@@ -8,19 +8,19 @@ use nightglass::measure::ink_trees::{answer, ink_log_odds};
 /// ear, a bar of a row of ribbons, the emblem of a cap.
 const LETTER: [f64; FIGURES] = [
     1.0, 0.89, 0.0, 0.01, 0.37, 0.0, 0.0, 1.78, 0.0, 0.73, 0.33, 0.55, 1.37, 0.51, 0.07, -2.03,
-    -3.49, 1.48, 0.01, 1.0, 0.0, 1.0,
+    -3.49, 1.48, 0.01, 1.0, 0.0, 1.0, 0.45, 0.81,
 ];
 const SKIN: [f64; FIGURES] = [
     0.83, 0.45, 0.31, 0.94, 0.8, 0.78, 0.56, 1.4, 1.0, 0.42, 0.66, 0.12, 1.16, 0.0, 1.0, -3.46,
-    -4.71, 0.78, 0.04, 1.0, 1.0, 1.0,
+    -4.71, 0.78, 0.04, 1.0, 1.0, 1.0, -9.0, 0.77,
 ];
 const RIBBON: [f64; FIGURES] = [
     0.79, 0.67, 0.19, 0.25, 0.94, 0.0, 0.0, 1.34, 0.0, 0.91, 0.71, 0.24, 1.08, 0.61, 0.36, -2.89,
-    -4.15, 1.22, 0.04, 1.0, 0.0, 1.0,
+    -4.15, 1.22, 0.04, 1.0, 0.0, 1.0, 0.47, 0.86,
 ];
 const EMBLEM: [f64; FIGURES] = [
     0.89, 0.84, 0.05, 0.11, 0.58, 0.81, 0.04, 2.75, 1.0, 0.11, 0.34, 0.59, 2.05, 0.41, 0.13, -1.14,
-    -3.17, 0.47, 0.0, 1.0, 1.0, 1.0,
+    -3.17, 0.47, 0.0, 1.0, 1.0, 1.0, 0.46, 0.53,
 ];
 
 fn with(figures: [f64; FIGURES], name: &str, value: f64) -> [f64; FIGURES] {
@@ -69,6 +69,7 @@ fn what_is_known_to_speak_for_or_against_ink_never_speaks_otherwise() {
         "saturation",
         "sharpness",
         "glow",
+        "backing",
     ];
     let falling = [
         "darker",
@@ -78,6 +79,7 @@ fn what_is_known_to_speak_for_or_against_ink_never_speaks_otherwise() {
         "beside_other",
         "fill",
         "evenness",
+        "convexity",
     ];
     for over in [0.0, 1.0] {
         for pale in [0.0, 1.0] {

@@ -45,6 +45,7 @@ mod double_image;
 mod drawn_strokes;
 mod each_kind;
 mod figure_edge;
+mod figures_of_ink;
 mod formats;
 #[path = "../support/frames.rs"]
 mod frames;
