@@ -4,12 +4,12 @@ use std::fmt;
 
 use crate::judge::Score;
 
-/// Milliseconds for a frame of 1920x1080 on two cores.
+/// Milliseconds for a frame of 1920x1080 on two cores. Source: chosen.
 const MILLISECONDS: f64 = 150.0;
 /// How much longer it may take before that counts as a failure. Source: chosen; a machine with other work beside it is slower.
 const BUSY: f64 = 2.0;
 
-/// How many of the worst frames are named.
+/// How many of the worst frames are named. Source: chosen, for a line.
 const WORST: usize = 6;
 
 /// Scores of frames, by kind in order.

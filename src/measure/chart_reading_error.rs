@@ -6,7 +6,8 @@ use super::capture::whole;
 use super::chart_markers::FoundMarker;
 use crate::pixel::settings::Size;
 
-/// Smallest capture that is looked at, px: as many as the smallest chart has, less a few percent.
+/// Smallest capture that is looked at, longer and shorter side, px. Source: chosen, a little less than the 320x180 of
+/// the smallest chart.
 pub(super) const MIN_CAPTURE_PX: [u32; 2] = [280, 150];
 
 /// Why a picture cannot be read as a capture of the chart.

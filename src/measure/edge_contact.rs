@@ -12,8 +12,9 @@ use crate::pixel::guides::Guide;
 /// design: a bar, a photograph, a large shape. Source: chosen; strokes of characters are thinner.
 const BLEED_PERCENT: f64 = 5.0;
 /// Sides, percent of the output's height, up to which a shape that the edge cuts is no large shape that
-/// bleeds off, and share of its box that a bar or a photograph covers at least. Source: chosen.
+/// bleeds off. Source: chosen.
 const SMALL_SHAPE_PERCENT: f64 = 20.0;
+/// Share of its box that a bar or a photograph covers at least. Source: chosen.
 pub(super) const BAR_FILL: f64 = 0.9;
 /// Height of a piece of a line of text over the line's, at most. Source: chosen, a descender and an accent.
 const HIGHEST_IN_LINE: f64 = 1.5;

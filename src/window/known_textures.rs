@@ -19,7 +19,8 @@ impl std::fmt::Debug for KnownTextures {
 
 impl KnownTextures {
     /// Takes over a change: a whole texture, or a patch of one that is known. Returns whether anything changed
-    /// that may have been drawn: letters that come to a texture of letters, where nothing was, have not been.
+    /// that may have been drawn. What comes to a new texture, or to where a texture was transparent, has not been;
+    /// so it is with letters, which egui adds to the empty part of theirs.
     pub fn apply(&mut self, id: TextureId, delta: &ImageDelta) -> bool {
         let known = self.whole.iter_mut().find(|(known, _)| *known == id);
         match (known, delta.pos) {
