@@ -54,14 +54,21 @@ impl Sight {
         let (now, before) = changed(primitives, &before.primitives, is_same);
         if now.len() == before.len() {
             for (now, before) in now.iter().zip(before) {
-                damage.add(self.window_rect(changed_rect(now, before)));
+                self.add(&mut damage, changed_rect(now, before));
             }
         } else {
             for primitive in now.iter().chain(before) {
-                damage.add(self.window_rect(whole_rect(primitive)));
+                self.add(&mut damage, whole_rect(primitive));
             }
         }
         damage
+    }
+
+    /// Adds a rectangle in points where there is something of it.
+    fn add(&self, damage: &mut Damage, rect: Rect) {
+        if rect.is_positive() {
+            damage.add(self.window_rect(rect));
+        }
     }
 
     /// A rectangle in points as one in pixels.
@@ -133,7 +140,11 @@ fn whole_rect(primitive: &ClippedPrimitive) -> Rect {
 /// What is left of a rectangle within a clip; nothing where they do not meet.
 fn seen(rect: Rect, clip: Rect) -> Rect {
     let seen = rect.intersect(clip);
-    if seen.is_positive() { seen } else { Rect::ZERO }
+    if seen.is_positive() {
+        seen
+    } else {
+        Rect::NOTHING
+    }
 }
 
 /// The triangles of a mesh, corner by corner.

@@ -76,6 +76,20 @@ fn nothing_is_drawn_where_nothing_changed() {
     assert!(sight().damage_since(&sight()).is_none());
 }
 
+#[test]
+fn what_is_clipped_away_changes_nothing() {
+    let hidden = Rect::from_min_max(pos2(200.0, 200.0), pos2(300.0, 300.0));
+    let mut more = sight();
+    mesh(&mut more, 0).add_colored_rect(hidden, Color32::WHITE);
+    assert!(more.damage_since(&sight()).is_none());
+
+    let mut moved = sight();
+    moved.primitives[0].clip_rect = hidden;
+    let expected = Damage::Parts(vec![panel_part()]);
+    assert_eq!(moved.damage_since(&sight()), expected);
+    assert_eq!(sight().damage_since(&moved), expected);
+}
+
 /// What changes in a frame.
 type Change = fn(&mut Sight);
 
