@@ -198,6 +198,8 @@ impl WindowEngine {
     /// Has the processor compute from now on; the adapter only shows what it makes.
     pub fn move_to_processor(&mut self) {
         self.worker = Worker::Cpu;
+        // What the adapter made is not reduced: it would be laid out otherwise than what lies beside it.
+        self.made.clear();
     }
 
     /// What the views are made of.

@@ -28,6 +28,9 @@ pub(crate) fn checks() -> Vec<Check> {
         Check::new("window engine: whole and reduced in turn", |gpu| {
             whole_and_reduced(gpu)
         }),
+        Check::new("window engine: two views across a takeover", |gpu| {
+            two_views_across_a_takeover(gpu)
+        }),
     ]
 }
 
@@ -87,6 +90,47 @@ fn whole_and_reduced(gpu: &Gpu) -> Result<Tally, String> {
     Ok(tally)
 }
 
+/// Both sides of the dividing line are laid out as one, whichever of them the adapter had made before.
+fn two_views_across_a_takeover(gpu: &Gpu) -> Result<Tally, String> {
+    let area = WindowRect::of_surface([40, 30]);
+    let mut engine = WindowEngine::new(gpu.clone(), false).map_err(|error| error.to_string())?;
+    let ingredients = Ingredients {
+        camera: Some(Arc::new(camera(size(64, 48)))),
+        slide: Some(Arc::new(slide(size(64, 48)))),
+        background: Background::BLACK,
+        settings: Settings::default(),
+    };
+    let views = [View::Composite, View::Matte];
+    // The adapter fails at the right one.
+    engine
+        .show(ingredients.clone(), &views[..1])
+        .map_err(|error| error.to_string())?;
+    engine.move_to_processor();
+    engine
+        .show(ingredients.clone(), &views)
+        .map_err(|error| error.to_string())?;
+    let at = layout(Zoom::Fit, [0.5; 2], engine.output_size(), area);
+    let mut tally = Tally::default();
+    for view in views {
+        let settings = Settings {
+            view,
+            ..ingredients.settings
+        };
+        let whole = compose(&ingredients.plan(&settings));
+        let (expected, expected_layout) = reduced(&whole, &at, area).ok_or("nothing is seen")?;
+        let laid = engine.lay_out(view, &at, area);
+        if laid != Some(expected_layout) {
+            return Err(format!("{view:?}: laid out as {laid:?}"));
+        }
+        let output = engine.output(view).ok_or("no picture")?;
+        if buffer_bytes(gpu, output.buffer(), expected.bytes().len())? != expected.bytes() {
+            return Err(format!("{view:?}: another picture"));
+        }
+        tally.compared += expected.size().area();
+    }
+    Ok(tally)
+}
+
 fn slide_without_room(gpu: &Gpu) -> Result<Tally, String> {
     let (required_features, limits) = Gpu::required(&gpu.adapter);
     let descriptor = wgpu::DeviceDescriptor {
@@ -100,25 +144,25 @@ fn slide_without_room(gpu: &Gpu) -> Result<Tally, String> {
     let (device, queue) = pollster::block_on(gpu.adapter.request_device(&descriptor))
         .map_err(|error| error.to_string())?;
     let small = Gpu::from_parts(gpu.adapter.clone(), device, queue);
-    let mut engine = WindowEngine::new(small, false).map_err(|error| error.to_string())?;
-    let frame = |side| {
+    let mut engine = WindowEngine::new(small.clone(), false).map_err(|error| error.to_string())?;
+    let frame = |side, code| {
         Arc::new(Frame::from_fn(Size::new(side, side).unwrap(), |_, _| {
-            [99; 3]
+            [code; 3]
         }))
     };
-    let camera = frame(32);
-    let with_slide = |side| Ingredients {
+    let camera = frame(32, 99);
+    let with_slide = |side, code| Ingredients {
         camera: Some(Arc::clone(&camera)),
-        slide: Some(frame(side)),
+        slide: Some(frame(side, code)),
         background: Background::BLACK,
         settings: Settings::default(),
     };
     let views = [View::Composite];
-    let fitting = with_slide(32);
+    let fitting = with_slide(32, 120);
     engine
         .show(fitting.clone(), &views)
         .map_err(|error| error.to_string())?;
-    let large = with_slide(64);
+    let large = with_slide(64, 200);
     // The same failure every time, not that nothing changed since the last.
     for _ in 0..2 {
         match engine.show(large.clone(), &views) {
@@ -131,10 +175,12 @@ fn slide_without_room(gpu: &Gpu) -> Result<Tally, String> {
         .map_err(|error| format!("the slide before does not come back: {error}"))?;
     engine.move_to_processor();
     engine
-        .show(large, &views)
+        .show(large.clone(), &views)
         .map_err(|error| format!("the processor does not take over: {error}"))?;
-    if engine.output(View::Composite).is_none() {
-        return Err("the processor made no picture".to_owned());
+    let expected = compose(&large.plan(&large.settings));
+    let whole = engine.whole(View::Composite).ok_or("no picture")?;
+    if buffer_bytes(&small, whole.buffer(), expected.bytes().len())? != expected.bytes() {
+        return Err("the processor made another picture".to_owned());
     }
     Ok(Tally {
         compared: 5,
