@@ -2,7 +2,6 @@
 
 use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
-use super::finding::PixelBox;
 use super::runs::{Run, Runs};
 use super::written_lines::{WrittenLine, written_lines};
 
@@ -115,7 +114,7 @@ impl CameraMasks {
 )]
 fn head_of(presenter: &Runs) -> Vec<Run> {
     let runs = presenter.as_slice();
-    let Some(figure) = runs.iter().map(|run| run.bounds()).reduce(PixelBox::union) else {
+    let Some(figure) = presenter.bounds() else {
         return Vec::new();
     };
     let middle = middle_column(runs, presenter.area());

@@ -1,6 +1,7 @@
 //! Writing and presenter in one still of the camera. Says what it cannot know in notes.
 
 use super::backdrop::Backdrop;
+use super::byte_plane::BytePlane;
 use super::camera_note::CameraNote;
 use super::camera_raster::CameraRaster;
 use super::components::{Components, Neighbours};
@@ -12,8 +13,8 @@ use super::ink_contrast::InkContrast;
 use super::ink_pieces::InkPieces;
 use super::likely_line::is_likely_line;
 use super::presenter::find_presenter;
-use super::runs::Runs;
-use super::still_pair::{PairFault, compare_stills, is_new};
+use super::runs::{Run, Runs};
+use super::still_pair::{PairFault, change_from, compare_stills, is_new, new_runs};
 use super::writing::{SURE_INK, free_log_odds, judge_pieces};
 use crate::pixel::settings::Size;
 
@@ -106,6 +107,11 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
     let others = [empty.map(|still| still.0), before.map(|still| still.0)];
+    let changes: Vec<BytePlane> = others
+        .into_iter()
+        .flatten()
+        .map(|other| change_from(camera, other))
+        .collect();
     let free = free_log_odds(&pieces, size);
     let may_be: Vec<bool> = pieces
         .pieces
@@ -113,8 +119,7 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         .zip(fabric(&pieces, size))
         .zip(&free)
         .map(|((piece, is_cloth), &free)| {
-            let mut others = others.iter().flatten();
-            (!is_cloth || free > SURE_INK) && others.all(|other| is_new(piece, camera, other))
+            (!is_cloth || free > SURE_INK) && changes.iter().all(|change| is_new(piece, change))
         })
         .collect();
     let strokes: Vec<bool> = pieces
@@ -131,7 +136,7 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     // Ink hides where the figure ends, and what the figure is decides about ink: once more with what is ink for sure.
     let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &first.sure));
     let kept = judge_pieces(&pieces, &may_be, &presenter).kept;
-    let writing = mask_of(size, &pieces, &kept);
+    let writing = new_writing(size, &pieces, &kept, &changes);
     let presenter = find_presenter(camera, &backdrop, &writing);
     let mut presenter = with_edge(&presenter, camera, &backdrop, &writing);
     if writing.as_slice().is_empty() {
@@ -148,16 +153,11 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         .iter()
         .map(|part| part.bounds)
         .collect();
-    let presenter_place = presenter
-        .as_slice()
-        .iter()
-        .map(|run| run.bounds())
-        .reduce(PixelBox::union);
     CameraParts {
+        presenter_place: presenter.bounds(),
         writing,
         presenter,
         writing_places,
-        presenter_place,
         backdrop,
         pieces,
         kept,
@@ -202,6 +202,19 @@ impl CameraParts {
             notes,
         }
     }
+}
+
+/// The pixels of the pieces that are kept, and of them what is in none of the other stills: what a stroke runs into is one piece
+/// with it, and may have been there before.
+fn new_writing(size: Size, pieces: &InkPieces, kept: &[bool], changes: &[BytePlane]) -> Runs {
+    let all = mask_of(size, pieces, kept);
+    changes.iter().fold(all, |writing, change| {
+        let kept = pieces.pieces.iter().zip(kept).filter(|(_, kept)| **kept);
+        let new: Vec<Run> = kept
+            .flat_map(|(piece, _)| new_runs(piece, change))
+            .collect();
+        writing.intersection(&Runs::of_runs(size, &new))
+    })
 }
 
 /// The pixels of the pieces that are kept.

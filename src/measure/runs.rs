@@ -134,6 +134,14 @@ impl Runs {
         self.list.iter().map(|run| u64::from(run.length())).sum()
     }
 
+    /// The box around it; none where nothing is in it.
+    pub fn bounds(&self) -> Option<PixelBox> {
+        self.list
+            .iter()
+            .map(|run| run.bounds())
+            .reduce(PixelBox::union)
+    }
+
     /// Whether a pixel is in the mask.
     pub fn contains(&self, x: u32, y: u32) -> bool {
         self.place_of(x, y).is_some()

@@ -1,9 +1,11 @@
 //! Whether another still of the same rig can be compared with the camera frame, and what differs.
 
 use super::backdrop::Backdrop;
+use super::byte_plane::BytePlane;
 use super::camera_raster::CameraRaster;
 use super::middle::middle_of;
 use super::piece_shape::InkPiece;
+use super::runs::Run;
 
 /// Most that the backdrop may differ by, codes and a share of its level. Source: chosen; a third of a stop is a tenth
 /// of the code.
@@ -140,16 +142,44 @@ fn has_moved(camera: &Backdrop, other: &Backdrop) -> bool {
 }
 
 /// Whether a piece is not in the other still: its pixels differ by a good part of its contrast.
-pub fn is_new(piece: &InkPiece, camera: &CameraRaster, other: &CameraRaster) -> bool {
-    let width = camera.size().width() as usize;
-    let mut sum = 0_u64;
-    for run in &piece.runs {
-        let row = run.y as usize * width;
-        for at in row + run.start as usize..row + run.end as usize {
-            let (a, b) = (camera.codes()[at], other.codes()[at]);
-            let most = (0..3).map(|c| a[c].abs_diff(b[c])).max().unwrap_or(0);
-            sum += u64::from(most);
-        }
-    }
+pub fn is_new(piece: &InkPiece, change: &BytePlane) -> bool {
+    let codes = |run: &Run| -> u64 {
+        let row = &change.row(run.y as usize)[run.start as usize..run.end as usize];
+        row.iter().map(|&code| u64::from(code)).sum()
+    };
+    let sum: u64 = piece.runs.iter().map(codes).sum();
     sum as f64 / piece.area.max(1) as f64 > NEW_SHARE * piece.strength
+}
+
+/// The pixels of a piece that are not in the other still, with the soft rim beside them.
+pub fn new_runs(piece: &InkPiece, change: &BytePlane) -> Vec<Run> {
+    let limit = NEW_SHARE * piece.strength;
+    let is_changed = |x: u32, y: u32| {
+        let columns = x.saturating_sub(1) as usize..(x as usize + 2).min(change.width());
+        let mut rows = y.saturating_sub(1) as usize..(y as usize + 2).min(change.height());
+        rows.any(|row| {
+            let codes = &change.row(row)[columns.clone()];
+            codes.iter().any(|&code| f64::from(code) > limit)
+        })
+    };
+    let pixels = piece.runs.iter().flat_map(|run| {
+        (run.start..run.end)
+            .filter(|&x| is_changed(x, run.y))
+            .map(|x| Run {
+                y: run.y,
+                start: x,
+                end: x + 1,
+            })
+    });
+    pixels.collect()
+}
+
+/// How far each pixel is off another still of the same size, codes of the channel that is most.
+pub fn change_from(camera: &CameraRaster, other: &CameraRaster) -> BytePlane {
+    let apart = |(a, b): (&[u8; 4], &[u8; 4])| (0..3).map(|c| a[c].abs_diff(b[c])).max();
+    let pairs = camera.codes().iter().zip(other.codes());
+    BytePlane::new(
+        camera.size(),
+        pairs.map(|pair| apart(pair).unwrap_or(0)).collect(),
+    )
 }

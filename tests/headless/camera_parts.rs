@@ -235,6 +235,24 @@ fn an_empty_frame_of_the_same_rig_is_used() {
 }
 
 #[test]
+fn of_a_stroke_that_is_drawn_on_only_what_is_new_is_writing() {
+    let line = |end: u32| {
+        Frame::from_fn(size(640, 360), |x, y| {
+            let is_ink = (100..end).contains(&x) && y.abs_diff(180) < 4;
+            let color = if is_ink {
+                [60.0, 220.0, 90.0]
+            } else {
+                [6.0; 3]
+            };
+            color.map(|code| (code + 0.8 * normal(23 + end, x, y)).round().max(0.0) as u8)
+        })
+    };
+    let writing = with(&line(420), None, Some(&line(220))).writing;
+    assert!(writing.contains(230, 180) && writing.contains(410, 180));
+    assert!(!writing.contains(110, 180) && !writing.contains(215, 180));
+}
+
+#[test]
 fn what_was_there_before_is_no_writing() {
     let frame = RIG.frame();
     let with_before = |strokes: bool| {
