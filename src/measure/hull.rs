@@ -5,7 +5,7 @@ use super::runs::Run;
 /// A corner of pixels: column and row.
 type Corner = (i64, i64);
 
-/// Area of the smallest convex shape around all pixels of runs in order, px.
+/// Area of the smallest convex shape around all pixels of runs in order, in pixels.
 ///
 /// Source: Andrew, Another efficient algorithm for convex hulls in two dimensions, 1979; rows come in order already.
 pub fn hull_area(runs: &[Run]) -> f64 {

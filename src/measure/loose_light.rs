@@ -22,7 +22,7 @@ const CONTACT: f64 = 0.25;
 const SHARP_SHARE: f64 = 0.7;
 const AT_ONCE: f32 = 0.6;
 
-/// A figure, in cells of the backdrop, and which of them ink does not hide.
+/// A figure, in cells of the backdrop, and which of them ink hides.
 #[derive(Debug)]
 struct Lit<'a> {
     figure: &'a Runs,

@@ -1,4 +1,4 @@
-//! What lies on itself when mirrored at the presenter's middle: collars, ties, lanyards, glasses.
+//! What lies on itself when mirrored at the middle of the presenter's head: collars, ties, lanyards, glasses.
 
 use rayon::prelude::*;
 
@@ -6,7 +6,7 @@ use super::middle::middle_of;
 use super::piece_shape::InkPiece;
 use super::runs::{Run, Runs};
 
-/// How far the middle of what is worn may be off the figure's, a share of the frame's height, sought
+/// How far the middle of what is worn may be off the head's, a share of the frame's height, sought
 /// in steps of a pixel. Source: chosen, half a hand's width.
 const OFF_SHARE: f64 = 0.04;
 /// The upper part of a figure in which its head is, a share of its height. Source: chosen; head and shoulders are half of what is
@@ -15,7 +15,7 @@ const HEAD_SHARE: f64 = 0.35;
 /// Least share of a piece that lies over the presenter for it to be worn, 0 to 1. Source: chosen.
 const WORN_SHARE: f64 = 0.3;
 
-/// Of each piece the share that lies on its own class when mirrored at the presenter's middle, 0 to 1.
+/// Of each piece the share that lies on its own class when mirrored at the middle of the presenter's head, 0 to 1.
 pub fn worn_shares(pieces: &[InkPiece], over: &[f64], presenter: &Runs) -> Vec<f64> {
     let Some(twice_middle) = twice_middle(presenter) else {
         return vec![0.0; pieces.len()];
