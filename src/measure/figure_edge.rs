@@ -10,7 +10,7 @@ use super::components::{Components, Neighbours};
 use super::distance::Distances;
 use super::finding::PixelBox;
 use super::presenter::filled;
-use super::runs::Runs;
+use super::runs::{Run, Runs};
 use super::sides::sides;
 use crate::pixel::settings::Size;
 
@@ -34,6 +34,10 @@ const THIN_PX: f64 = 2.0;
 const INK_PX: f64 = 6.0;
 /// Least size of a part beside the largest. Source: chosen; a hand is 3 % of head and shoulders.
 const LEAST_PART: f64 = 0.02;
+/// Size from which a part belongs to the figure however dim, and brightness under which a smaller one is glow that lies apart, both
+/// shares of the largest part's. Source: chosen; a hand is as bright as a face, the glow of writing a tenth of it.
+const LARGE_PART: f64 = 0.1;
+const DIM_PART: f32 = 0.25;
 
 /// The figure with an outline at its edge, given that of the cells and what is written.
 pub(super) fn with_edge(
@@ -175,15 +179,37 @@ impl Scaled {
         let opened = self.plane_of(&bare).opened(self.px(THIN_PX));
         let bare = Runs::of_bytes(self.size, opened.bytes(), |byte| byte == 1);
         let parts = Components::of(&bare, Neighbours::EIGHT);
-        let largest = parts.list().iter().map(|part| part.area).max().unwrap_or(0);
-        let bare = bare.filtered(|run, _| {
-            parts.list()[parts.label_of_run(run)].area as f64 >= LEAST_PART * largest as f64
+        let areas: Vec<f64> = parts.list().iter().map(|part| part.area as f64).collect();
+        let largest = (0..areas.len()).max_by(|&a, &b| areas[a].total_cmp(&areas[b]));
+        let (area, brightness) = largest.map_or((0.0, 0.0), |largest| {
+            (areas[largest], self.brightness(parts.runs_of(largest)))
         });
+        let is_figure: Vec<bool> = (0..areas.len())
+            .map(|part| {
+                let is_large = areas[part] >= LARGE_PART * area;
+                let is_bright = || self.brightness(parts.runs_of(part)) >= DIM_PART * brightness;
+                areas[part] >= LEAST_PART * area && (is_large || is_bright())
+            })
+            .collect();
+        let bare = bare.filtered(|run, _| is_figure[parts.label_of_run(run)]);
         let reach = self.px(INK_PX);
         let closed = self.plane_of(&bare).dilated(reach).eroded(reach);
         let closed = Runs::of_bytes(self.size, closed.bytes(), |byte| byte == 1);
         let hidden = figure.intersection(&self.ink).intersection(&closed);
         filled(&bare.union(&hidden))
+    }
+
+    /// Mean brightness over the backdrop, codes.
+    fn brightness(&self, runs: &[Run]) -> f32 {
+        let (mut sum, mut count) = (0.0, 0.0);
+        for run in runs {
+            let row = (run.y * self.size.width()) as usize;
+            for at in row + run.start as usize..row + run.end as usize {
+                sum += f32::from(self.most.bytes()[at]) - self.backdrop[at];
+                count += 1.0;
+            }
+        }
+        sum / f32::max(count, 1.0)
     }
 
     fn plane_of(&self, mask: &Runs) -> BytePlane {
