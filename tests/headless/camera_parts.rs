@@ -235,6 +235,14 @@ fn an_empty_frame_of_the_same_rig_is_used() {
 }
 
 #[test]
+fn the_glow_under_the_boat_of_the_demonstration_is_no_presenter() {
+    let frame = nightglass::files::demonstration::CAMERA.frame().unwrap();
+    // The elbow of the writing arm is at column 1020, the glow under the boat between 480 and 800.
+    let place = found(&frame).presenter_place.unwrap();
+    assert!((980..1060).contains(&place.x), "{place:?}");
+}
+
+#[test]
 fn of_a_stroke_that_is_drawn_on_only_what_is_new_is_writing() {
     let line = |end: u32| {
         Frame::from_fn(size(640, 360), |x, y| {
