@@ -34,8 +34,8 @@ const LETTER_ASPECT: f64 = 1.6;
 pub struct SlideFile {
     /// Whether it was compressed with loss: it is judged above what compression makes of edges.
     pub lossy: bool,
-    /// How many output pixels a pixel of it becomes along a side; under 1 where it is reduced.
-    pub enlargement: f64,
+    /// How many output pixels a pixel of it becomes across and down; under 1 where it is reduced.
+    pub enlargement: [f64; 2],
 }
 
 /// One finding for all thin strokes of a slide. `lines` are the lines of text of each ground,
@@ -50,7 +50,11 @@ pub fn find_hairlines(
     let limit = limits.get(Limit::Hairline);
     let slack = if file.lossy { LOSSY_SLACK_PX } else { SLACK_PX };
     // Compression changes soft ends by as much as tells a line of one pixel of the file from a wider one.
-    let soft_by = if file.lossy { 1.0 } else { file.enlargement };
+    let soft_by = if file.lossy {
+        [1.0; 2]
+    } else {
+        file.enlargement
+    };
     let mut marks = 0;
     let mut thinnest = f64::INFINITY;
     let mut bounds: Option<PixelBox> = None;

@@ -78,19 +78,20 @@ pub(super) fn find(checked: &Checked<'_>, claimed: &Runs) -> Vec<Finding> {
     findings
 }
 
-/// How far an edge reaches on the output.
+/// How far an edge reaches on the output: along the axis that is enlarged more, so that no edge is taken for lost content.
 fn edge_px(checked: &Checked<'_>) -> u32 {
     let least = if checked.lossy {
         LOSSY_EDGE_PX
     } else {
         EDGE_PX
     };
+    let [across, down] = checked.enlargement;
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "a positive number of pixels, at most that of the largest output"
+        reason = "a positive number of pixels, at most a few times that of the largest output"
     )]
-    let enlarged = (EDGE_SLIDE_PX * checked.enlargement()).ceil() as u32;
+    let enlarged = (EDGE_SLIDE_PX * across.max(down)).ceil() as u32;
     least.max(enlarged)
 }
 

@@ -4,7 +4,7 @@ use std::cell::LazyCell;
 
 use super::continuous_tone::photograph_fills;
 use super::fates::Fates;
-use super::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use super::finding::{Finding, Kind, Severity, Unit};
 use super::ground::Ground;
 use super::hairline::SlideFile;
 use super::key_colors::KeyColors;
@@ -23,8 +23,9 @@ use super::{haze, hole, lost_content};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
+use crate::pixel::placement::slide_enlargement;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Settings, Size};
+use crate::pixel::settings::Settings;
 use crate::pixel::views::Background;
 
 /// What is this near to a hole is its rim and not reported again, px. Source: chosen, over a soft edge.
@@ -100,17 +101,12 @@ pub(super) struct Checked<'a> {
     pub(super) plan: &'a Plan<'a>,
     pub(super) keys: KeyColors,
     pub(super) limits: &'a Limits,
-    slide_size: Size,
+    /// How many output pixels a pixel of the slide becomes across and down; under 1 where it is reduced.
+    pub(super) enlargement: [f64; 2],
     cameras: &'a [CheckedCamera<'a>],
 }
 
 impl Checked<'_> {
-    /// How many output pixels a pixel of the slide becomes along a side; under 1 where it is reduced.
-    pub(super) fn enlargement(&self) -> f64 {
-        let area = self.raster.inside().map_or(0, PixelBox::area);
-        (area as f64 / self.slide_size.area() as f64).sqrt()
-    }
-
     /// The camera that is lit over most of these pixels, and over how many percent of them.
     pub(super) fn most_lit(&self, runs: &[Run]) -> (Option<&str>, f64) {
         let mut most = (None, 0.0);
@@ -150,7 +146,7 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
         plan: &plan,
         keys: KeyColors::new(&plan),
         limits: check.limits,
-        slide_size: check.slide.size(),
+        enlargement: slide_enlargement(&check.settings.placement, check.slide.size(), plan.output),
         cameras: check.cameras,
     };
     let mut findings = Vec::new();
@@ -172,7 +168,7 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
         check.reserved,
         SlideFile {
             lossy: check.lossy,
-            enlargement: checked.enlargement(),
+            enlargement: checked.enlargement,
         },
         check.limits,
     ));

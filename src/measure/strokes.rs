@@ -61,15 +61,16 @@ struct Cut {
 ///
 /// A cut's coverage is the sum of the strength along it over the stroke's full strength; a straight
 /// stroke of slope k against the cuts' normal has width = coverage / sqrt(1 + k²). On a slide that is enlarged by
-/// `enlargement`, no pixel of the output may show the full strength of a line of one pixel of the file: see `crest`.
-pub fn thin_strokes(ground: &Ground, widest_px: f64, enlargement: f64) -> Vec<Stroke> {
+/// `enlargement` across and down, no pixel of the output may show the full strength of a line of one pixel of the file: see `crest`.
+pub fn thin_strokes(ground: &Ground, widest_px: f64, enlargement: [f64; 2]) -> Vec<Stroke> {
+    let [enlargement_across, enlargement_down] = enlargement;
     let longest_cut = (widest_px * std::f64::consts::SQRT_2).ceil() + 1.0;
     let across = cuts_of_rows(ground, longest_cut);
     let down = cuts_of_columns(ground, longest_cut);
-    let mut strokes = chained(&across, enlargement);
+    let mut strokes = chained(&across, enlargement_across);
     // A stroke at 45 degrees is found both ways and counts along rows.
     strokes.retain(|stroke| stroke.slope <= 1.0);
-    let down = chained(&down, enlargement)
+    let down = chained(&down, enlargement_down)
         .into_iter()
         .filter(|stroke| stroke.slope < 1.0);
     strokes.extend(down.map(|stroke| Stroke {

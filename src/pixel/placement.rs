@@ -112,6 +112,17 @@ pub fn place_slide(placement: &Placement, slide: Size, output: Size) -> Placed {
     )
 }
 
+/// How many output pixels a pixel of the slide becomes across and down, whether or not all of it is shown; under 1 where
+/// it is reduced.
+pub fn slide_enlargement(placement: &Placement, slide: Size, output: Size) -> [f64; 2] {
+    let into = slide_rect(placement.slide_place, output);
+    let fitted = fitted_rect(slide, placement.slide_fit, into);
+    [
+        fitted.width as f64 / f64::from(slide.width()),
+        fitted.height as f64 / f64::from(slide.height()),
+    ]
+}
+
 /// The output as a rectangle.
 fn whole_output(output: Size) -> Rect {
     Rect {

@@ -11,7 +11,8 @@ use nightglass::measure::placed_camera::PlacedCamera;
 use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_slide};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::guides::Guide;
-use nightglass::pixel::settings::{Settings, Size};
+use nightglass::pixel::placement::output_size;
+use nightglass::pixel::settings::{Fit, Placement, Settings, Size, SlidePlace};
 use std::path::Path;
 
 const WHITE: [u8; 3] = [255; 3];
@@ -60,8 +61,27 @@ fn found_on(
     reserved: &[Guide],
     kind: Kind,
 ) -> Vec<Finding> {
-    let mut settings = Settings::default();
-    settings.placement.size = Some(output);
+    let placement = Placement {
+        size: Some(output),
+        ..Placement::default()
+    };
+    found_under(placement, slide, lossy, camera, reserved, kind)
+}
+
+/// The same where the placement gives the output's size.
+fn found_under(
+    placement: Placement,
+    slide: &Frame,
+    lossy: bool,
+    camera: Option<&Frame>,
+    reserved: &[Guide],
+    kind: Kind,
+) -> Vec<Finding> {
+    let output = output_size(&placement, None);
+    let settings = Settings {
+        placement,
+        ..Settings::default()
+    };
     let placed = camera.map(|frame| PlacedCamera::new(frame, &settings, output));
     let cameras: Vec<CheckedCamera<'_>> = camera
         .zip(placed.as_ref())
@@ -164,6 +184,53 @@ fn a_line_of_one_pixel_is_a_hairline_wherever_an_enlarged_slide_has_it() {
             let broad = slide_with(2);
             assert_eq!(found(&broad, false), [], "{on}");
             assert_eq!(found(&as_jpeg(&broad), true), [], "{on} as JPEG");
+        }
+    }
+}
+
+#[test]
+fn what_the_output_cuts_off_changes_nothing_of_how_wide_a_line_is() {
+    let beyond = SlidePlace::new([-20.0, -20.0, 150.0, 150.0]).unwrap();
+    // Enlarged across and down.
+    for (slide_size, slide_fit, slide_place, enlargement) in [
+        ((1280, 1440), Fit::Fill, SlidePlace::default(), [1.5; 2]),
+        ((1920, 1080), Fit::Fit, beyond, [1.5; 2]),
+        (
+            (1440, 1080),
+            Fit::Stretch,
+            SlidePlace::default(),
+            [4.0 / 3.0, 1.0],
+        ),
+        (
+            (1536, 720),
+            Fit::Stretch,
+            SlidePlace::default(),
+            [1.25, 1.5],
+        ),
+    ] {
+        let placement = Placement {
+            size: Some(Size::HD),
+            slide_fit,
+            slide_place,
+            ..Placement::default()
+        };
+        let found = |bar: [i64; 4]| {
+            let mut slide = Slide::new(slide_size.0, slide_size.1, 0);
+            slide.bar(bar, WHITE);
+            found_under(placement, &slide.frame(), false, None, &[], Kind::Hairline)
+        };
+        for at in 400..404 {
+            let lines = |px| [[at, 300, px, 200], [300, at, 200, px]];
+            for ((line, broad), expected) in lines(1).into_iter().zip(lines(2)).zip(enlargement) {
+                let on = format!("{slide_size:?} {slide_fit:?} {line:?}");
+                let findings = found(line);
+                let [finding] = &findings[..] else {
+                    panic!("{on}: {findings:?}")
+                };
+                let off_px = (finding.measured - expected).abs();
+                assert!(off_px < 0.25, "{on}: {} px", finding.measured);
+                assert_eq!(found(broad), [], "{on}");
+            }
         }
     }
 }
