@@ -236,6 +236,34 @@ fn what_the_output_cuts_off_changes_nothing_of_how_wide_a_line_is() {
 }
 
 #[test]
+fn what_bends_at_its_edges_alone_is_no_photograph_and_its_thin_frame_is_a_hairline() {
+    // Dim cells of 6 px, or the grain of a photograph, within a frame of one pixel that belongs to them.
+    let framed = |shade: fn(i64, i64) -> u8| {
+        let mut slide = Slide::new(1920, 1080, 0);
+        for line in [
+            [600, 400, 205, 1],
+            [600, 544, 205, 1],
+            [600, 400, 1, 145],
+            [804, 400, 1, 145],
+        ] {
+            slide.bar(line, WHITE);
+        }
+        for (y, x) in (403..542_i64).flat_map(|y| (603..802_i64).map(move |x| (y, x))) {
+            slide.lay(x, y, [shade(x, y); 3], 1.0);
+        }
+        found(&slide.frame(), None, &[], Kind::Hairline)
+    };
+    let cells = |x: i64, y: i64| if x % 8 < 6 && y % 8 < 6 { 40 } else { 0 };
+    let grain = |x: i64, y: i64| 60 + u8::try_from((x * x + 7 * y * y + x * y) % 23).unwrap();
+    let findings = framed(cells);
+    let [finding] = &findings[..] else {
+        panic!("{findings:?}")
+    };
+    assert_eq!(place(finding), [600, 400, 205, 145]);
+    assert_eq!(framed(grain), []);
+}
+
+#[test]
 fn a_dark_line_on_a_plate_is_a_hairline() {
     let mut slide = Slide::new(1920, 1080, 0);
     slide.bar([400, 300, 600, 400], WHITE);
