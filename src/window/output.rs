@@ -89,6 +89,20 @@ impl CleanOutput {
         self.drawn = None;
     }
 
+    /// Whether it shows this making of the composite already.
+    pub fn shows(&self, revision: u64, mirrored: bool) -> bool {
+        self.drawn == Some(self.drawn_with(revision, mirrored))
+    }
+
+    fn drawn_with(&self, revision: u64, mirrored: bool) -> Drawn {
+        let size = self.surface.window().inner_size();
+        Drawn {
+            revision,
+            size_px: [size.width, size.height],
+            mirrored,
+        }
+    }
+
     /// Shows the composite, as large as fits.
     pub fn draw(
         &mut self,
@@ -97,15 +111,7 @@ impl CleanOutput {
         revision: u64,
         mirrored: bool,
     ) -> Result<Shown, SurfaceError> {
-        let size = self.surface.window().inner_size();
-        let drawn = Drawn {
-            revision,
-            size_px: [size.width, size.height],
-            mirrored,
-        };
-        if self.drawn == Some(drawn) {
-            return Ok(Shown::Done);
-        }
+        let drawn = self.drawn_with(revision, mirrored);
         let device = &graphics.gpu.device;
         let frame = match self.surface.next_frame(graphics)? {
             NextFrame::Ready(frame) => frame,

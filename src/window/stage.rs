@@ -138,7 +138,9 @@ impl Stage {
         if self.asked_engine != state.setup().engine {
             self.asked_engine = state.setup().engine;
             self.engine = open_engine(&self.graphics.gpu, state)?;
+            // It counts its pictures from the beginning.
             self.main.damage();
+            self.damage_output();
         }
         pictures.want_pages(&state.settings().placement);
         pictures.want_slide(state.slide_index(), state.settings().placement.slide_range);
@@ -190,10 +192,14 @@ impl Stage {
         };
         let view = state.output_view();
         let revision = self.engine.revision();
+        let mirrored = state.setup().mirror_monitor;
+        // The whole composite is brought into its buffer only to be drawn: the window has it reduced there.
+        if output.shows(revision, mirrored) {
+            return Ok(Shown::Done);
+        }
         let Some(composite) = view.and_then(|view| self.engine.whole(view)) else {
             return Ok(Shown::Done);
         };
-        let mirrored = state.setup().mirror_monitor;
         let drawn = output.draw(&self.graphics, composite, revision, mirrored);
         if drawn.is_err() {
             self.output = None;
