@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::camera_drawing::CameraDrawing;
-use super::check_job::CheckConditions;
+use super::check_conditions::CheckConditions;
 use super::like_frame::LikeToCompare;
 use super::load_error::{LoadError, guarded};
 use crate::measure::camera_exposure::BrightestParts;

@@ -5,7 +5,9 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::camera_job::{CameraJob, LookedAt};
-use super::check_job::{CameraToCheck, CheckConditions, CheckJob, Checked, SlideInSight};
+use super::camera_to_check::CameraToCheck;
+use super::check_conditions::CheckConditions;
+use super::check_job::{CheckJob, Checked};
 use super::deck_check::{Outcome, Ticket};
 use super::deck_search::DeckSearch;
 use super::error_words::{error_words, tell_error};
@@ -20,6 +22,7 @@ use super::overlays::Overlay;
 use super::picture_source::PictureSource;
 use super::pictures::Pictures;
 use super::room_job::{FoundRoom, RoomJob};
+use super::slide_in_sight::SlideInSight;
 use super::state::State;
 
 /// How long nothing may change before the slides that are not shown are checked again.

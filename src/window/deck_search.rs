@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::check_job::CheckConditions;
+use super::check_conditions::CheckConditions;
 use super::error_words::error_words;
 use super::job::Job;
 use super::key_search::{FoundKey, KeySearch};

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::check_job::CheckConditions;
+use super::check_conditions::CheckConditions;
 use super::load_error::{LoadError, guarded};
 use super::picture_source::PictureSource;
 use crate::files::picture_file::{Picture, ReadError};

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::deck_check::SlideId;
 use crate::files::demonstration::{CAMERA, SLIDES};
 use crate::files::picture_file::{Picture, ReadError, decode_picture, read_picture};
 use crate::files::slide_file::{SlideReader, SlideSource};
@@ -34,6 +35,21 @@ impl PictureSource {
             Self::DemonstrationSlide(index) => &SLIDES[index % SLIDES.len()],
         };
         decode_picture(built_in.bytes, built_in.name.as_ref())
+    }
+
+    /// What a slide is called in the setup.
+    pub(super) fn slide_id(&self) -> SlideId {
+        match self {
+            Self::Slide(slide) => SlideId {
+                file_name: slide.file_name(),
+                page: slide.page,
+            },
+            Self::DemonstrationSlide(index) => SlideId {
+                file_name: SLIDES[index % SLIDES.len()].name.to_owned(),
+                page: None,
+            },
+            Self::File(_) | Self::DemonstrationCamera => SlideId::default(),
+        }
     }
 
     /// The file, if it is one.

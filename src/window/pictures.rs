@@ -6,7 +6,6 @@ use std::sync::Arc;
 use egui::TextureId;
 
 use super::action::Action;
-use super::check_job::id_of;
 use super::error_words::{error_words, tell_error, tell_unread, tell_warnings};
 use super::generation::Generation;
 use super::job::Job;
@@ -197,7 +196,7 @@ impl Pictures {
         );
         let names = SLIDES.iter().map(|slide| name_of(Path::new(slide.name)));
         state.demonstration_loaded(names.collect());
-        state.deck_check.name_slides(self.deck.iter().map(id_of));
+        self.name_slides(state);
     }
 
     /// Wants pages drawn for the output that this placement makes; those shown stay until they are.
@@ -325,7 +324,7 @@ impl Pictures {
                 let before = self.take_deck(slides.into_iter().map(PictureSource::Slide).collect());
                 let is_same = state.setup().slides == paths;
                 state.deck_loaded_again(paths, names, &before);
-                state.deck_check.name_slides(self.deck.iter().map(id_of));
+                self.name_slides(state);
                 // The slide shown stays, wherever it is in the deck now.
                 let is_shown = |source: &PictureSource| Some(source) == shown.as_ref();
                 let place = self.deck.iter().position(is_shown);
@@ -382,6 +381,12 @@ impl Pictures {
             self.loader.request(Job::Thumbnail(source.clone()));
         }
         before
+    }
+
+    /// Tells what the slides of the deck are called in the setup.
+    fn name_slides(&self, state: &mut State) {
+        let ids = self.deck.iter().map(PictureSource::slide_id);
+        state.deck_check.name_slides(ids);
     }
 
     fn is_known(&self, source: &PictureSource) -> bool {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::check_job::CheckConditions;
+use super::check_conditions::CheckConditions;
 use super::load_error::{LoadError, guarded};
 use crate::measure::finding::PixelBox;
 use crate::measure::room::{Room, RoomWanted};
