@@ -55,13 +55,14 @@ fn whole_and_reduced(gpu: &Gpu) -> Result<Tally, String> {
             .map_err(|error| error.to_string())?;
         let composite = compose(&ingredients.plan(&ingredients.settings));
         let at = |zoom| layout(zoom, [0.5; 2], composite.size(), area);
-        // Fitted, at its own size, enlarged, smaller, all of it for another window, and fitted again.
+        // Fitted, at its own size, enlarged, smaller, all of it for another window, as before that, and fitted again.
         let zooms = [
             Some(Zoom::Fit),
             Some(Zoom::Scale(1.0)),
             Some(Zoom::Scale(2.0)),
             Some(Zoom::Scale(0.3)),
             None,
+            Some(Zoom::Scale(0.3)),
             Some(Zoom::Fit),
         ];
         for zoom in zooms {
