@@ -50,6 +50,7 @@ impl Stage {
         let display = event_loop.owned_display_handle();
         let (graphics, surface) = Graphics::open(display, Arc::clone(&window))?;
         let main = MainWindow::new(event_loop, proxy, egui, window, surface, &graphics)?;
+        tell_software(state, &graphics.gpu);
         Ok(Self {
             engine: open_engine(&graphics.gpu, state)?,
             asked_engine: state.setup().engine,
@@ -65,6 +66,7 @@ impl Stage {
         event_loop: &ActiveEventLoop,
         state: &mut State,
     ) -> Result<Self, WindowError> {
+        let was_software = self.graphics.gpu.is_software();
         let Self {
             mut main,
             output,
@@ -84,6 +86,9 @@ impl Stage {
         let window = Arc::clone(main.window());
         let (graphics, surface) = Graphics::open(event_loop.owned_display_handle(), window)?;
         main.take_device(surface, &graphics)?;
+        if !was_software {
+            tell_software(state, &graphics.gpu);
+        }
         Ok(Self {
             engine: if on_processor {
                 WindowEngine::new(graphics.gpu.clone(), true)?
@@ -241,6 +246,14 @@ fn open_engine(gpu: &Gpu, state: &mut State) -> Result<WindowEngine, GpuError> {
         tell_processor(state, &error);
         WindowEngine::new(gpu.clone(), true)
     })
+}
+
+/// Tells where no graphics card draws the windows.
+fn tell_software(state: &mut State, gpu: &Gpu) {
+    if gpu.is_software() {
+        let text = "No graphics card is in use: the processor draws, and slower.";
+        state.tell(MessageKind::Warning, text);
+    }
 }
 
 /// Tells that the processor computes from now on, and why.

@@ -165,6 +165,27 @@ def write_pictures(folder: Path, size: tuple[int, int]) -> None:
         Image.open(source).convert("RGB").resize(size, Image.Resampling.BOX).save(folder / name)
 
 
+def check_adapter_told(window: Window) -> None:
+    """Where no graphics card draws, the window says so once and until the message is closed; `compose` knows."""
+    command = [window.program, "compose", "--engine", "gpu", "--camera", "camera.png"]
+    command += ["--slide", "one.png", "--out", str(window.folder / "adapter.png")]
+    run = subprocess.run(command, cwd=window.folder, check=True, capture_output=True, text=True)
+    expected = int("is no graphics card" in run.stderr)
+    # Until the slides are checked, which changes what is seen too.
+    time.sleep(3.0)
+    told = 0
+    before = window.desktop.look()
+    for _ in range(3):
+        window.desktop.keys("Escape")
+        time.sleep(0.7)
+        told += int(largest(before, before := window.desktop.look()) > 0)
+    verdict = "pass" if told == expected else "FAIL"
+    name = "messages about the adapter, none on a graphics card"
+    print(f"{name:<52} {told:>4}  {verdict}", flush=True)
+    if told != expected:
+        window.failures.append(name)
+
+
 def steps(window: Window) -> None:
     """The dozen and more things that are tried in the window."""
     keys, type_text = window.desktop.keys, window.desktop.type
@@ -279,6 +300,7 @@ def drive_window(program: str, folder: Path) -> tuple[int, list[str]]:
             desktop.focus(TITLE)
             desktop.point(desktop.width - 3, 3)
             window = Window(desktop, program, folder)
+            check_adapter_told(window)
             steps(window)
             view_ms, step_ms = time_keys(window)
             # The rest of the deck is checked once nothing has changed for 400 ms.
