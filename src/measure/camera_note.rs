@@ -12,6 +12,8 @@ pub enum CameraNote {
     NoBackdrop,
     /// Too little of the backdrop is seen between all that covers it.
     BackdropHidden,
+    /// Nothing but the backdrop is seen.
+    NothingSeen,
     /// There is no noise to measure.
     NoiseHidden,
     /// Nothing is written.
@@ -50,6 +52,7 @@ impl CameraNote {
             Self::NoBackdrop => Some(Unanswered::NoBackdrop),
             Self::LitAllOver => Some(Unanswered::LitAllOver),
             Self::BackdropHidden => Some(Unanswered::BackdropHidden),
+            Self::NothingSeen => Some(Unanswered::NothingSeen),
             Self::LikeNotUsed(_) => Some(Unanswered::NotCompared),
             _ => None,
         }
@@ -61,6 +64,7 @@ impl CameraNote {
             Self::TooSmall => "the frame is too small to look for writing and a presenter; take one of 320x180 pixels or more".to_owned(),
             Self::NoBackdrop => "there is no dark backdrop in this frame, so neither writing nor a presenter can be told from it; take one of the glass before its backdrop, in the light of the take".to_owned(),
             Self::BackdropHidden => "too little of the backdrop is seen to tell how black and even it is, and whether it has reflections; take a frame that shows more of it".to_owned(),
+            Self::NothingSeen => "this frame is dark all over, as where the camera is off, capped or not connected; switch the glass's light on, see that the picture comes through, and take a frame with writing and presenter".to_owned(),
             Self::NoiseHidden => "this frame shows no noise to measure, as after compression, noise reduction or enlarging; grab one at the camera's own size before any of them, and keep it as PNG".to_owned(),
             Self::NothingWritten => "nothing is written on the glass, as far as this frame shows".to_owned(),
             Self::NobodyThere => "nobody stands behind the glass, as far as this frame shows".to_owned(),

@@ -15,6 +15,7 @@ use super::dark_clothes::{MeltedOutline, dark_clothes_finding, measure_melted_ou
 use super::double_image::{DoubleImage, double_image_finding, measure_double_image};
 use super::edge_widths::{EdgeWidths, focus_findings, measure_edge_widths};
 use super::finding::{Severity, Unit};
+use super::nothing_seen::is_nothing_seen;
 use super::reflections::{SMEAR_PERCENT, spot_findings};
 use super::runs::Runs;
 use super::seen_backdrop::{SeenBackdrop, find_seen_backdrop};
@@ -97,6 +98,7 @@ fn findings_in(camera: &CameraRaster, parts: &CameraParts, seen: &SeenBackdrop) 
     findings.sort_by_key(|finding| finding.kind);
     let hidden = [
         (backdrop.is_none() && !is_blind).then_some(CameraNote::BackdropHidden),
+        is_nothing_seen(parts).then_some(CameraNote::NothingSeen),
         noise
             .is_some_and(|noise| noise.is_hidden)
             .then_some(CameraNote::NoiseHidden),

@@ -18,6 +18,8 @@ pub enum Unanswered {
     LitAllOver,
     /// Too little of the backdrop is seen.
     BackdropHidden,
+    /// Nothing but the backdrop is seen, as where the camera is capped or off.
+    NothingSeen,
     /// It could not be compared with the frame of the last good setup.
     NotCompared,
 }

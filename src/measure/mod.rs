@@ -96,6 +96,7 @@ mod lost_content;
 pub mod marks;
 mod middle;
 pub mod noise_ceiling;
+mod nothing_seen;
 pub mod outside_safe;
 pub mod over_camera;
 pub mod overlap;

@@ -102,8 +102,10 @@ impl InspectDocument {
             two_decimals(percent)
         };
         let notes: Vec<CameraNote> = parts.notes.iter().chain(&report.notes).copied().collect();
-        let unanswered: Vec<Unanswered> =
+        let mut unanswered: Vec<Unanswered> =
             notes.iter().filter_map(|note| note.unanswered()).collect();
+        // What keeps the frame itself from being judged comes before a comparison.
+        unanswered.sort();
         Self {
             schema: 1,
             output: [output.width(), output.height()],

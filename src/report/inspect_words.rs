@@ -66,6 +66,7 @@ fn unanswered_words(why: Unanswered) -> &'static str {
         Unanswered::NoBackdrop => "no dark backdrop is seen, so nothing can be judged",
         Unanswered::LitAllOver => "most of the picture is lit, so no presenter can be told",
         Unanswered::BackdropHidden => "too little of the backdrop is seen to judge it",
+        Unanswered::NothingSeen => "nothing is seen in the frame, so it cannot be judged",
         Unanswered::NotCompared => "not compared with the last good setup",
     }
 }

@@ -230,3 +230,44 @@ fn a_frame_that_cannot_be_judged_is_no_pass() {
         assert!(document["camera"]["noise_codes"].is_null(), "{name}");
     }
 }
+
+#[test]
+fn a_frame_in_which_nothing_is_seen_is_no_pass() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    let size = Size::new(640, 360).unwrap();
+    let save = |name: &str, code: fn(u32, u32) -> u8| {
+        let frame = Frame::from_fn(size, |x, y| [code(x, y); 3]);
+        save_png(&folder.join(name), &frame);
+    };
+    save("black.png", |_, _| 0);
+    save("raised.png", |_, _| 12);
+    // A capped camera still has noise, here of 0 to 15 codes.
+    save("noise.png", |x, y| {
+        ((x * 7919 + y * 104_729 + x * y * 31) % 257 % 16).to_le_bytes()[0]
+    });
+    for name in ["black.png", "raised.png", "noise.png"] {
+        let output = inspect(folder, &[name, "--report", "page.html"]);
+        let text = said(&output.stdout);
+        let words = "unclear  nothing is seen in the frame, so it cannot be judged";
+        assert!(text.starts_with(words), "{name}: {text}");
+        assert!(text.contains("note: this frame is dark all over"), "{text}");
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        let page = std::fs::read_to_string(folder.join("page.html")).unwrap();
+        assert!(page.contains(">unclear</span>") && !page.contains("Nothing found."));
+        let output = inspect(folder, &[name, "--json"]);
+        let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(document["verdict"], "unclear");
+        assert_eq!(document["unanswered"], serde_json::json!(["nothing-seen"]));
+    }
+    // The lit edge of the glass, or a lamp, shows that the camera sees: a backdrop alone can be judged.
+    save("edge.png", |_, y| if y < 4 { 60 } else { 4 });
+    save("lamp.png", |x, y| {
+        4 + 30 * u8::from(x / 24 == 9 && y / 24 == 4)
+    });
+    for name in ["edge.png", "lamp.png"] {
+        let output = inspect(folder, &[name, "--json"]);
+        let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(document["unanswered"], serde_json::json!([]), "{name}");
+    }
+}

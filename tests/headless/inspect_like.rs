@@ -221,6 +221,13 @@ fn a_frame_of_another_size_or_scene_is_named_and_not_used() {
         &folder.path().join("even.png"),
         &Frame::from_fn(Size::new(640, 360).unwrap(), |_, _| [9; 3]),
     );
+    // Nobody and nothing but the lit edge of the glass.
+    save_png(
+        &folder.path().join("edge.png"),
+        &Frame::from_fn(Size::new(640, 360).unwrap(), |_, y| {
+            [9 + 60_u32.saturating_sub(2 * y).to_le_bytes()[0]; 3]
+        }),
+    );
     for (file, words) in [
         (
             "small.png",
@@ -247,7 +254,7 @@ fn a_frame_of_another_size_or_scene_is_named_and_not_used() {
             ),
             "{text}"
         );
-        let text = inspect(folder.path(), &["even.png", "--like", file]).stdout;
+        let text = inspect(folder.path(), &["edge.png", "--like", file]).stdout;
         let text = plain(&String::from_utf8_lossy(&text));
         assert!(
             text.starts_with(
