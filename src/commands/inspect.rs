@@ -18,6 +18,7 @@ use crate::measure::camera_look::CameraLook;
 use crate::measure::camera_note::CameraNote;
 use crate::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
 use crate::measure::camera_raster::CameraRaster;
+use crate::measure::empty_still::find_in_empty;
 use crate::measure::runs::Runs;
 use crate::measure::seen_like::SeenLike;
 use crate::measure::still_pair::PairFault;
@@ -102,6 +103,10 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         "empty frame",
         CameraNote::EmptyNotUsed(PairFault::Size),
     )?;
+    let fault = empty
+        .as_ref()
+        .and_then(|empty| find_in_empty(&raster, empty));
+    let empty = empty.filter(|_| fault.is_none());
     let before = other(
         &args.before,
         "frame from before writing",
@@ -113,6 +118,7 @@ pub(super) fn run(args: &InspectArgs) -> Result<Exit, Failure> {
         empty: empty.as_ref(),
         before: before.as_ref(),
     });
+    notes.extend(fault.map(CameraNote::EmptyNotUsed));
     notes.append(&mut parts.notes);
     parts.notes = notes;
     let like = like

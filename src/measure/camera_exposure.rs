@@ -67,6 +67,12 @@ fn pixels_of(camera: &CameraRaster, mask: &Runs, is_such: impl Fn([u8; 4]) -> bo
     Runs::of_bytes(camera.size(), &bytes, |byte| byte == 1)
 }
 
+/// Share of a figure's pixels that have the colour of skin, 0 to 1.
+pub(super) fn skin_share(camera: &CameraRaster, figure: &Runs) -> f64 {
+    let skin = pixels_of(camera, figure, has_skin_color);
+    skin.area() as f64 / figure.area().max(1) as f64
+}
+
 /// Luma under which all pixels are but this share of `whole` pixels, percent of white; none where there are none.
 #[expect(
     clippy::cast_possible_truncation,

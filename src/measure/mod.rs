@@ -52,6 +52,7 @@ pub mod distance;
 pub mod double_image;
 pub mod edge_contact;
 pub mod edge_widths;
+pub mod empty_still;
 pub mod fabric;
 pub mod fates;
 mod figure_edge;

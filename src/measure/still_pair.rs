@@ -42,6 +42,8 @@ pub enum PairFault {
     Moved,
     /// It shows something else.
     Scene,
+    /// It is to be empty, and writing or somebody is in it.
+    NotEmpty,
     /// Nothing that stands still is seen in both.
     NoStill,
     /// It fits only turned, mirrored or far away, by too little to be sure.
@@ -58,6 +60,7 @@ impl PairFault {
             Self::Light => "is lit or exposed differently from the camera frame",
             Self::Moved => "does not lie on the camera frame: camera, glass or lamps have moved",
             Self::Scene => "shows another scene than the camera frame, or the same in other light",
+            Self::NotEmpty => "shows writing or a presenter itself",
             Self::NoStill => "shows nothing that stands still in both frames",
             Self::Unreadable => "cannot be read",
             Self::Unsure => {

@@ -271,3 +271,52 @@ fn a_frame_in_which_nothing_is_seen_is_no_pass() {
         assert_eq!(document["unanswered"], serde_json::json!([]), "{name}");
     }
 }
+
+/// A figure with a head and shoulders, so far to the right, a lamp that stays, and a stroke where one is wanted.
+fn save_rig(folder: &Path, name: &str, figure: Option<i32>, stroke: bool) {
+    let frame = Frame::from_fn(Size::new(640, 360).unwrap(), |x, y| {
+        let noise = ((x * 7919 + y * 104_729 + x * y * 31) % 257 % 3).to_le_bytes()[0];
+        let (x, y) = (x.cast_signed(), y.cast_signed());
+        let at = figure.map(|right| x - 300 - right);
+        let head = at.is_some_and(|x| 17 * x * x / 16 + (y - 120) * (y - 120) * 10 / 16 < 1600);
+        let trunk = at.is_some_and(|x| x.abs() < 100 && y > 165 + x.abs() / 10);
+        let is_lamp = (580..620).contains(&x) && (60..84).contains(&y);
+        let is_stroke = stroke && (40..160).contains(&x) && (200..208).contains(&y);
+        match (is_stroke, head, trunk, is_lamp) {
+            (true, ..) => [80, 235, 110],
+            (_, true, ..) => [190, 140, 112 + noise],
+            (_, _, true, _) => [60, 66, 90 + noise],
+            (.., true) => [40 + noise; 3],
+            _ => [6 + noise; 3],
+        }
+    });
+    save_png(&folder.join(name), &frame);
+}
+
+#[test]
+fn an_empty_frame_that_is_not_empty_is_said_and_not_used() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    save_rig(folder, "camera.png", Some(0), true);
+    save_rig(folder, "left.png", Some(-60), false);
+    save_rig(folder, "near.png", Some(6), false);
+    save_rig(folder, "written.png", None, true);
+    save_rig(folder, "empty.png", None, false);
+    let numbers = |more: &[&str]| {
+        let output = inspect(folder, &[&["camera.png", "--json"], more].concat());
+        let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert!(document["camera"]["presenter"]["percent"].as_f64().unwrap() > 10.0);
+        document
+    };
+    let plain = numbers(&[]);
+    let note = "the empty frame shows writing or a presenter itself and is not used";
+    for name in ["camera.png", "left.png", "near.png", "written.png"] {
+        let document = numbers(&["--empty", name]);
+        let notes = document["notes"].as_array().unwrap();
+        assert!(notes.iter().any(|told| told == note), "{name}: {notes:?}");
+        assert_eq!(document["camera"], plain["camera"], "{name}");
+        assert_eq!(document["findings"], plain["findings"], "{name}");
+    }
+    let notes = numbers(&["--empty", "empty.png"])["notes"].to_string();
+    assert!(!notes.contains("not used"), "{notes}");
+}
