@@ -20,6 +20,12 @@ use crate::pixel::settings::Size;
 /// it is told without decimals.
 const LEAST_TOLD_PERCENT: f64 = 0.5;
 
+/// Share of the output that solid background takes from which that is what covers. Source: chosen.
+const MOSTLY: f64 = 0.5;
+/// What to do then.
+const BACKGROUND_WORDS: &str = "Its background does, which this key keeps: make it black, or turn the slide dark with \
+                                `nightglass darken`; `nightglass check` says more.";
+
 /// What is where.
 #[derive(Clone, Debug)]
 pub struct Overlapped<'a> {
@@ -29,6 +35,8 @@ pub struct Overlapped<'a> {
     pub fates: &'a Fates,
     /// Its content.
     pub content: &'a Content,
+    /// Where the background is kept and that is told of already.
+    pub veil: &'a Runs,
     /// What is in each camera frame, with the name that findings give it.
     pub cameras: Vec<(&'a str, &'a CameraMasks)>,
     /// The zones that are for this slide.
@@ -51,7 +59,7 @@ struct Slide<'a> {
 /// `covers-writing`, `close-to-writing`, `covers-presenter` and `zone`.
 pub fn find_overlaps(over: &Overlapped<'_>) -> Vec<Finding> {
     let size = over.raster.size();
-    let solid = over.fates.mask_of(Fate::Solid);
+    let solid = over.fates.mask_of(Fate::Solid).without(over.veil);
     let write_here = Runs::of_boxes(size, boxes_of(over, ZoneKind::WriteHere));
     let dropped = over.fates.mask_of(Fate::Dropped);
     let slide = Slide {
@@ -62,7 +70,13 @@ pub fn find_overlaps(over: &Overlapped<'_>) -> Vec<Finding> {
     };
     let mut findings = slide.findings();
     if !findings.is_empty() {
-        let shift = slide.shift_words();
+        let background = slide.solid.without(over.content.mask());
+        let is_background = background.area() as f64 > MOSTLY * size.area() as f64;
+        let shift = if is_background {
+            BACKGROUND_WORDS.to_owned()
+        } else {
+            slide.shift_words()
+        };
         for finding in &mut findings {
             finding.advice.push_str(&shift);
         }

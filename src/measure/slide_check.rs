@@ -156,8 +156,11 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
     // The whole slide must be made anew; what the key does to parts of it says nothing about the new one.
     let is_made_for_a_key = not_dark.is_none();
     findings.extend(not_dark);
+    let mut veil = Runs::none(plan.output);
     if is_made_for_a_key {
-        findings.extend(find_by_key(&checked, || *is_photograph));
+        let found;
+        (found, veil) = find_by_key(&checked, || *is_photograph);
+        findings.extend(found);
     }
     let drawn = placed.drawn();
     findings.extend(find_by_geometry(
@@ -195,7 +198,7 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
     } else {
         &[]
     };
-    findings.extend(overlaps(check, cameras, placed, &fates));
+    findings.extend(overlaps(check, cameras, placed, &fates, &veil));
     in_order(*background, findings)
 }
 
@@ -203,16 +206,18 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
 pub fn check_overlap(check: &SlideToCheck<'_>) -> SlideCheck {
     let placed = check.placed();
     let fates = Fates::new(&check.plan(placed.background));
-    let findings = overlaps(check, check.cameras, &placed, &fates);
+    let veil = Runs::none(placed.raster.size());
+    let findings = overlaps(check, check.cameras, &placed, &fates, &veil);
     in_order(placed.background, findings)
 }
 
-/// Where content lands over these cameras and in the zones.
+/// Where content lands over these cameras and in the zones. What lies in `veil` is told of as haze.
 fn overlaps(
     check: &SlideToCheck<'_>,
     cameras: &[CheckedCamera<'_>],
     placed: &PlacedSlide,
     fates: &Fates,
+    veil: &Runs,
 ) -> Vec<Finding> {
     let masks = cameras
         .iter()
@@ -221,6 +226,7 @@ fn overlaps(
         raster: &placed.raster,
         fates,
         content: &placed.content,
+        veil,
         cameras: masks.collect(),
         zones: check.zones,
         limits: check.limits,
@@ -239,23 +245,27 @@ fn in_order(background: Background, mut findings: Vec<Finding>) -> SlideCheck {
     }
 }
 
-/// What the key makes of the background and of content, each place told of once.
-fn find_by_key(checked: &Checked<'_>, is_photograph: impl FnOnce() -> bool) -> Vec<Finding> {
+/// What the key makes of the background and of content, each place told of once; and where the background is haze.
+fn find_by_key(
+    checked: &Checked<'_>,
+    is_photograph: impl FnOnce() -> bool,
+) -> (Vec<Finding>, Runs) {
     let mut findings = Vec::new();
-    let mut claimed = Runs::none(checked.raster.size());
+    let mut veil = Runs::none(checked.raster.size());
     if let Some((finding, place)) = haze::find(checked)
         && !is_photograph()
     {
         findings.push(finding);
-        claimed = place;
+        veil = place;
     }
     let (holes, place) = hole::find(checked);
     findings.extend(holes);
+    let mut claimed = veil.clone();
     if !place.as_slice().is_empty() {
         claimed = claimed.union(&place.grown(CLAIMED_AROUND_PX));
     }
     findings.extend(lost_content::find(checked, &claimed));
-    findings
+    (findings, veil)
 }
 
 /// The finding about a background that is not made for a key at all.

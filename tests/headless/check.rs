@@ -326,6 +326,37 @@ fn a_threshold_under_what_the_chain_leaves_of_black_is_remarked_on() {
 }
 
 #[test]
+fn over_a_camera_a_grey_background_is_haze_and_covers_nothing_else() {
+    let desk = Desk::new();
+    desk.write("camera.jpg", CAMERA.bytes);
+    desk.paint("grey.png", [0x1e, 0x1e, 0x28]);
+    let document = desk.document(&["grey.png", "--camera", "camera.jpg"]);
+    let findings = document["slides"][0]["findings"].as_array().unwrap();
+    let kinds: Vec<&str> = findings
+        .iter()
+        .map(|one| one["kind"].as_str().unwrap())
+        .collect();
+    assert_eq!(kinds, ["haze"]);
+    // Where nothing else is looked at, it covers, and what helps is no smaller content.
+    let output = Command::new(env!("CARGO_BIN_EXE_nightglass"))
+        .current_dir(desk.folder.path())
+        .args(["overlap", "grey.png", "--camera", "camera.jpg", "--json"])
+        .output()
+        .unwrap();
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let findings = document["slides"][0]["findings"].as_array().unwrap();
+    assert!(findings.len() > 3);
+    for finding in findings {
+        let advice = finding["advice"].as_str().unwrap();
+        assert!(
+            advice.contains("Its background does, which this key keeps: make it black"),
+            "{advice}"
+        );
+        assert!(!advice.contains("smaller"), "{advice}");
+    }
+}
+
+#[test]
 fn a_camera_frame_too_small_to_look_at_is_no_pass() {
     let desk = Desk::new();
     let dot = image::RgbImage::from_pixel(16, 9, image::Rgb([0; 3]));

@@ -89,6 +89,7 @@ fn found(
         raster: &raster,
         fates: &Fates::new(&plan),
         content: &Content::measure(&raster, [0.0; 3], false),
+        veil: &Runs::none(size()),
         cameras: cameras.to_vec(),
         zones,
         limits,
