@@ -12,16 +12,14 @@ use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::camera_masks::CameraMasks;
-use crate::measure::chain_noise::false_alarm_deviations;
 use crate::measure::placed_camera::PlacedCamera;
 use crate::measure::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
-use crate::measure::told_apart::told;
 use crate::measure::zone::zones_for;
 use crate::pixel::cpu_engine::compose;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
 use crate::pixel::plan::{Plan, Scene};
-use crate::pixel::settings::{Settings, Size};
+use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
 use crate::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict, UnreadableSlide};
 use crate::report::check_page::SlidePictures;
@@ -62,24 +60,6 @@ pub(super) struct SlideResult {
     pub warnings: Vec<String>,
 }
 
-/// That black slides flicker under this key after this chain, and from which threshold on they do not; none where they
-/// do not, or no chain is set.
-fn flicker_words(settings: &Settings) -> Option<String> {
-    let chain = settings.chain?;
-    let black = chain.offset_percent().max(0.0);
-    let output = output_size(&settings.placement, None);
-    let least = black + false_alarm_deviations(output) * chain.noise_percent();
-    let threshold = settings.key.threshold_percent();
-    (threshold < least).then(|| {
-        let [black, noise] = [black, chain.noise_percent()].map(|percent| told(percent, 2));
-        let least = (10.0 * least).ceil() / 10.0;
-        format!(
-            "warning: the chain brings black to {black} % of white with noise of {noise} %, which a threshold of \
-             {threshold} % does not drop for good; use {least} % or more"
-        )
-    })
-}
-
 /// A failure where a camera frame is too small to look for anything in it: no answer would pass for a good one.
 fn refuse_tiny(size: Size, path: &Path) -> Result<(), Failure> {
     let (width, height) = (size.width(), size.height());
@@ -117,9 +97,6 @@ impl CheckJob {
             Ok((name, frame))
         };
         let LoadedSetup { setup, path } = loaded;
-        if let Some(words) = flicker_words(&setup.settings) {
-            note(&words);
-        }
         let frames: Result<Vec<(String, Frame)>, Failure> = camera_paths.iter().map(read).collect();
         let frames = frames?;
         let settings = &setup.settings;

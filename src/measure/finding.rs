@@ -15,6 +15,8 @@ pub enum Kind {
     NotDark,
     /// The background adds light over the camera.
     Haze,
+    /// The chain brings black over what the key drops.
+    RaisedBlack,
     /// The key drops a patch inside solid content.
     Hole,
     /// Content that the key drops.
@@ -43,9 +45,10 @@ pub enum Kind {
 
 impl Kind {
     /// All kinds, in the order in which they are reported.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::NotDark,
         Self::Haze,
+        Self::RaisedBlack,
         Self::Hole,
         Self::KeyedOut,
         Self::HalfKeyed,
@@ -65,6 +68,7 @@ impl Kind {
         match self {
             Self::NotDark => "not-dark",
             Self::Haze => "haze",
+            Self::RaisedBlack => "raised-black",
             Self::Hole => "hole",
             Self::KeyedOut => "keyed-out",
             Self::HalfKeyed => "half-keyed",

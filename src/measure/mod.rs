@@ -112,6 +112,7 @@ pub mod placed_slide;
 mod places;
 mod plates;
 pub mod presenter;
+mod raised_black;
 pub mod range_mistake;
 pub mod reflections;
 pub mod room;

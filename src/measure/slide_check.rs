@@ -3,7 +3,7 @@
 use std::cell::LazyCell;
 
 use super::continuous_tone::photograph_fills;
-use super::fates::Fates;
+use super::fates::{Fate, Fates};
 use super::finding::{Finding, Kind, Severity, Unit};
 use super::ground::Ground;
 use super::hairline::SlideFile;
@@ -19,7 +19,7 @@ use super::slide_geometry::find_by_geometry;
 use super::slide_raster::SlideRaster;
 use super::tiles::Tiles;
 use super::zone::Zone;
-use super::{haze, hole, lost_content};
+use super::{haze, hole, lost_content, raised_black};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
@@ -159,7 +159,7 @@ pub fn check_placed_slide(check: &SlideToCheck<'_>, placed: &PlacedSlide) -> Sli
     let mut veil = Runs::none(plan.output);
     if is_made_for_a_key {
         let found;
-        (found, veil) = find_by_key(&checked, || *is_photograph);
+        (found, veil) = find_by_key(&checked, check.settings, || *is_photograph);
         findings.extend(found);
     }
     let drawn = placed.drawn();
@@ -248,15 +248,22 @@ fn in_order(background: Background, mut findings: Vec<Finding>) -> SlideCheck {
 /// What the key makes of the background and of content, each place told of once; and where the background is haze.
 fn find_by_key(
     checked: &Checked<'_>,
-    is_photograph: impl FnOnce() -> bool,
+    settings: &Settings,
+    is_photograph: impl Fn() -> bool,
 ) -> (Vec<Finding>, Runs) {
     let mut findings = Vec::new();
     let mut veil = Runs::none(checked.raster.size());
+    // What is said of haze says it of black too where the key keeps even that.
+    let mut is_black_told = false;
     if let Some((finding, place)) = haze::find(checked)
         && !is_photograph()
     {
         findings.push(finding);
         veil = place;
+        is_black_told = checked.keys.fate([0; 3]) != Fate::Dropped;
+    }
+    if !is_black_told && let Some(finding) = raised_black::find(settings, checked.raster.size()) {
+        findings.extend(Some(finding).filter(|_| !is_photograph()));
     }
     let (holes, place) = hole::find(checked);
     findings.extend(holes);

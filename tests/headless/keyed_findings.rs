@@ -51,7 +51,7 @@ fn check_with(
     limits: &Limits,
 ) -> Vec<Finding> {
     let mut found = all_found(slide, cameras, settings, limits);
-    found.retain(|finding| Kind::ALL[..5].contains(&finding.kind));
+    found.retain(|finding| Kind::ALL[..6].contains(&finding.kind));
     found
 }
 

@@ -40,7 +40,7 @@ fn a_number_in_quotes_is_told_to_lose_them() {
 
 #[test]
 fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
-    let kinds = "one of not-dark, haze, hole, keyed-out, half-keyed, dark-edge, hairline, \
+    let kinds = "one of not-dark, haze, raised-black, hole, keyed-out, half-keyed, dark-edge, hairline, \
                  small-text, outside-safe, contrast, covers-writing, close-to-writing, \
                  covers-presenter, zone, in quotes";
     for (table, error) in [
