@@ -99,6 +99,11 @@ pub enum Severity {
     Fail,
 }
 
+impl Severity {
+    /// All of them, the mildest first.
+    pub const ALL: [Self; 3] = [Self::Info, Self::Warn, Self::Fail];
+}
+
 /// What `measured` and `limit` of a finding are counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]

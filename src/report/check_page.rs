@@ -157,7 +157,7 @@ fn first_things(document: &CheckDocument, repeated: &[Repeated]) -> Markup {
     html! {
         section aria-labelledby="first" {
             h2 #first { "What to do first" }
-            p { "This repeats on many slides. Where it comes from the theme, change it once, in the slide master." }
+            p { "This repeats on many slides. Where it comes from the theme, change it once, in the layout that all slides share." }
             ul.findings {
                 @for one in repeated {
                     li {

@@ -66,7 +66,7 @@ fn repeated_lines(document: &CheckDocument, repeated: &[Repeated], columns: usiz
 
 /// What stands over what repeats.
 pub(super) const REPEATED_HEAD: &str = "First, what repeats on many slides. Where it comes from the \
-                                        theme, change it once, in the slide master:";
+                                        theme, change it once, in the layout that all slides share:";
 
 /// A deck on which nothing was found.
 fn clean_sentence(document: &CheckDocument) -> String {

@@ -13,12 +13,16 @@ const LEAST_SLIDES: usize = 3;
 /// Source: chosen, as for accepted findings.
 const SAME_PLACE: f64 = 0.5;
 
+/// What measured numbers differ by at most where they have one cause, a share of the larger. Source: chosen, over what
+/// compression makes of one footer.
+const SAME_MEASURE: f64 = 0.1;
+
 /// A kind of finding that several slides have at the same places.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Repeated {
     /// What was found.
     pub kind: Kind,
-    /// The worst of it.
+    /// How bad it is.
     pub severity: Severity,
     /// Where, each on at least three slides; none for the whole picture.
     pub places: Vec<Option<PixelBox>>,
@@ -58,7 +62,7 @@ impl Repeated {
     }
 }
 
-/// Findings of a kind at one place of several slides.
+/// Findings of one kind and measure at one place of several slides.
 struct Group<'a> {
     first: &'a Finding,
     findings: Vec<(usize, &'a Finding)>,
@@ -71,7 +75,14 @@ impl Group<'_> {
             (Some(a), Some(b)) => overlap(a, b) >= SAME_PLACE,
             _ => false,
         };
-        self.first.kind == finding.kind && same_place
+        let [most, least] =
+            [f64::max, f64::min].map(|of| of(self.first.measured, finding.measured));
+        self.first.kind == finding.kind
+            && self.first.severity == finding.severity
+            && self.first.unit == finding.unit
+            && self.first.camera == finding.camera
+            && most - least <= SAME_MEASURE * most
+            && same_place
     }
 
     fn slides(&self) -> BTreeSet<usize> {
@@ -79,15 +90,13 @@ impl Group<'_> {
     }
 }
 
-/// What repeats on at least three slides: the worst first, then what most slides have. What is only worth
-/// knowing is left out.
+/// What repeats on at least three slides: the worst first, then what most slides have.
 pub fn repeated_findings(document: &CheckDocument) -> Vec<Repeated> {
     let mut groups: Vec<Group<'_>> = Vec::new();
     let slides = document.slides.iter().enumerate();
     let findings = slides.flat_map(|(slide, checked)| {
-        let bad = checked.findings.iter();
-        bad.filter(|finding| finding.severity > Severity::Info)
-            .map(move |finding| (slide, finding))
+        let findings = checked.findings.iter();
+        findings.map(move |finding| (slide, finding))
     });
     for (slide, finding) in findings {
         match groups.iter_mut().find(|group| group.takes(finding)) {
@@ -99,22 +108,25 @@ pub fn repeated_findings(document: &CheckDocument) -> Vec<Repeated> {
         }
     }
     groups.retain(|group| group.slides().len() >= LEAST_SLIDES);
-    let of_kind = |kind: Kind| {
-        let groups: Vec<&Group<'_>> = groups.iter().filter(|g| g.first.kind == kind).collect();
-        told(kind, &groups)
+    let told_of = |kind: Kind, severity: Severity| {
+        let is_such =
+            |group: &&Group<'_>| (group.first.kind, group.first.severity) == (kind, severity);
+        let groups: Vec<&Group<'_>> = groups.iter().filter(is_such).collect();
+        told(kind, severity, &groups)
     };
-    let mut repeated: Vec<Repeated> = Kind::ALL.into_iter().filter_map(of_kind).collect();
+    let mut repeated: Vec<Repeated> = Kind::ALL
+        .into_iter()
+        .flat_map(|kind| Severity::ALL.map(|severity| told_of(kind, severity)))
+        .flatten()
+        .collect();
     repeated.sort_by_key(|r| std::cmp::Reverse((r.severity, r.slides.len())));
     repeated
 }
 
-/// What repeats of one kind, as one.
-fn told(kind: Kind, groups: &[&Group<'_>]) -> Option<Repeated> {
-    let findings = || groups.iter().flat_map(|group| &group.findings);
-    let severity = findings().map(|(_, finding)| finding.severity).max()?;
+/// What repeats of one kind that is as bad, as one.
+fn told(kind: Kind, severity: Severity, groups: &[&Group<'_>]) -> Option<Repeated> {
     let mut advice: Vec<(&str, usize)> = Vec::new();
-    // The worst of it speaks for all.
-    for (_, finding) in findings().filter(|(_, finding)| finding.severity == severity) {
+    for (_, finding) in groups.iter().flat_map(|group| &group.findings) {
         match advice.iter_mut().find(|(text, _)| *text == finding.advice) {
             Some((_, count)) => *count += 1,
             None => advice.push((&finding.advice, 1)),

@@ -86,10 +86,56 @@ fn two_slides_or_three_places_are_no_repetition() {
     // Moved by more than a third of its width, a box shares less than half with where it was.
     let wandering = deck(vec![vec![footer(0)], vec![footer(150)], vec![footer(300)]]);
     assert_eq!(repeated_findings(&wandering), []);
-    let mut worth_knowing = footer(0);
+}
+
+#[test]
+fn what_is_only_worth_knowing_is_told_once_too_and_last() {
+    let mut worth_knowing = finding(Kind::OutsideSafe, Some(FOOTER), "Move it in.");
     worth_knowing.severity = Severity::Info;
-    let known = deck(vec![vec![worth_knowing]; 5]);
-    assert_eq!(repeated_findings(&known), []);
+    let document = deck(vec![vec![worth_knowing, footer(0)]; 4]);
+    let repeated = repeated_findings(&document);
+    let told: Vec<_> = repeated
+        .iter()
+        .map(|one| (one.kind, one.severity))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (Kind::SmallText, Severity::Warn),
+            (Kind::OutsideSafe, Severity::Info)
+        ]
+    );
+    let table = check_table(&document, 80);
+    assert_eq!(table.matches("Move it in.").count(), 1, "{table}");
+    assert!(
+        table.contains("in the layout that all slides share"),
+        "{table}"
+    );
+}
+
+#[test]
+fn what_differs_in_measure_severity_or_camera_has_another_cause() {
+    let covered = |percent: f64, camera: &str| {
+        let mut one = finding(Kind::CoversWriting, Some(FOOTER), "Smaller.");
+        one.measured = percent;
+        one.limit = if percent > 20.0 { 20.0 } else { 5.0 };
+        one.camera = Some(camera.to_owned());
+        if percent > 20.0 {
+            one.severity = Severity::Fail;
+        }
+        one
+    };
+    let pages = |all: [(f64, &str); 3]| {
+        deck(
+            all.map(|(percent, camera)| vec![covered(percent, camera)])
+                .to_vec(),
+        )
+    };
+    let count = |all| repeated_findings(&pages(all)).len();
+    assert_eq!(count([(8.33, "a"), (100.0, "a"), (100.0, "a")]), 0);
+    assert_eq!(count([(40.0, "a"), (100.0, "a"), (100.0, "a")]), 0);
+    assert_eq!(count([(100.0, "a"), (100.0, "b"), (100.0, "a")]), 0);
+    assert_eq!(count([(96.0, "a"), (100.0, "a"), (100.0, "a")]), 1);
 }
 
 #[test]
