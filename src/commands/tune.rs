@@ -14,7 +14,7 @@ use super::tune_json::TuneJson;
 use super::tune_text::tune_text;
 use crate::files::atomic::AtomicFile;
 use crate::files::picture_file::Picture;
-use crate::files::picture_output::WriteError;
+use crate::files::picture_output::{WriteError, open_beside};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
 use crate::measure::key_suggestion::{
@@ -163,15 +163,7 @@ fn open_plot(path: &Path) -> Result<(AtomicFile, &Path), Failure> {
             Some("name the plot something.svg".to_owned()),
         ));
     }
-    let owned = path.to_owned();
-    let file = AtomicFile::create(path).map_err(|source| match source.kind() {
-        std::io::ErrorKind::NotFound => WriteError::NoFolder { path: owned },
-        std::io::ErrorKind::IsADirectory => WriteError::Folder { path: owned },
-        _ => WriteError::System {
-            path: owned,
-            source,
-        },
-    })?;
+    let file = open_beside(path)?;
     Ok((file, path))
 }
 

@@ -6,6 +6,11 @@ use std::path::{Path, PathBuf};
 
 use tempfile::TempPath;
 
+/// What is said of a name that something else than a file or a folder has.
+const NO_FILE: &str = "expected a file or a new name, found a device, a pipe or a socket";
+/// What is said of a folder that is none of a disk.
+const NO_NEW_FILES: &str = "this folder takes no new files";
+
 /// A file that is written beside its destination and renamed onto it by [`AtomicFile::commit`].
 /// Dropped without that, it leaves no trace.
 #[derive(Debug)]
@@ -20,7 +25,7 @@ impl AtomicFile {
     /// Opens a new file beside `path`, which fails now if the folder cannot be written.
     ///
     /// Where `path` is a link, what it leads to is replaced; where a file is there already, the new
-    /// one gets its permissions.
+    /// one gets its permissions. A device, a pipe or a socket is refused.
     pub fn create(path: &Path) -> io::Result<Self> {
         let path = match path.canonicalize() {
             Ok(target) if path.is_symlink() => target,
@@ -33,6 +38,10 @@ impl AtomicFile {
         if path.is_dir() {
             return Err(io::Error::from(io::ErrorKind::IsADirectory));
         }
+        let found = path.metadata().ok();
+        if found.as_ref().is_some_and(|found| !found.is_file()) {
+            return Err(io::Error::new(io::ErrorKind::InvalidInput, NO_FILE));
+        }
         let mut builder = tempfile::Builder::new();
         builder.prefix(".nightglass-").suffix(".part");
         #[cfg(unix)]
@@ -43,9 +52,14 @@ impl AtomicFile {
         }
         let beside = builder
             .tempfile_in(folder)
-            .map_err(|refused| without_path(&refused))?;
-        if let Ok(meta) = path.metadata() {
-            beside.as_file().set_permissions(meta.permissions())?;
+            .map_err(|refused| match refused.kind() {
+                io::ErrorKind::NotFound if folder.is_dir() => {
+                    io::Error::new(io::ErrorKind::Unsupported, NO_NEW_FILES)
+                }
+                _ => without_path(&refused),
+            })?;
+        if let Some(found) = found {
+            beside.as_file().set_permissions(found.permissions())?;
         }
         let (file, beside) = beside.into_parts();
         let writer = BufWriter::with_capacity(1 << 16, file);

@@ -56,6 +56,12 @@ pub enum WriteError {
         /// The name asked for.
         path: PathBuf,
     },
+    /// A folder is wanted, and it is a file.
+    #[error("expected a folder to write into, got a file: `{}`", path.display())]
+    NoFolderButFile {
+        /// The name of the file.
+        path: PathBuf,
+    },
     /// It is a folder.
     #[error("expected a file name for the output, got a folder: `{}`", path.display())]
     Folder {
@@ -90,6 +96,9 @@ impl WriteError {
             Self::PageExtension { .. } => Some("name the report something.html".to_owned()),
             Self::IsInput { .. } => Some("give the output a name of its own".to_owned()),
             Self::NoFolder { .. } => Some("make the folder first, or name another one".to_owned()),
+            Self::NoFolderButFile { .. } => {
+                Some("name a folder, or a new name for one; nothing was changed".to_owned())
+            }
             Self::Folder { .. } => Some("add a file name, such as composite.png".to_owned()),
             Self::System { source, .. } => {
                 let what_to_do = match source.kind() {
@@ -99,6 +108,8 @@ impl WriteError {
                     io::ErrorKind::FileTooLarge => {
                         "the disk or a limit does not take a file of this size"
                     }
+                    io::ErrorKind::InvalidInput => "name another file",
+                    io::ErrorKind::Unsupported => "name another folder",
                     _ => "check that the folder can be written",
                 };
                 Some(format!("{what_to_do}; nothing was changed"))
@@ -117,11 +128,12 @@ pub struct PictureOutput {
 }
 
 /// Opens a file to be written beside `path`.
-pub(super) fn open_beside(path: &Path) -> Result<AtomicFile, WriteError> {
+pub fn open_beside(path: &Path) -> Result<AtomicFile, WriteError> {
     AtomicFile::create(path).map_err(|source| {
         let path = path.to_owned();
         match source.kind() {
-            io::ErrorKind::NotFound => WriteError::NoFolder { path },
+            io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => WriteError::NoFolder { path },
+            io::ErrorKind::IsADirectory => WriteError::Folder { path },
             _ => WriteError::System { path, source },
         }
     })

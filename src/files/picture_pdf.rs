@@ -1,14 +1,13 @@
 //! A picture as a PDF of one page of exactly its size, with the same pixels, so that it can go into a deck.
 
-use std::io::{self, Write};
+use std::io::Write;
 use std::path::Path;
 
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder, ImageError};
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref};
 
-use super::atomic::AtomicFile;
-use super::picture_output::{WriteError, rgb8};
+use super::picture_output::{WriteError, open_beside, rgb8};
 use crate::pixel::frame::Frame;
 
 /// Points to a pixel, so that 1920x1080 is 13.33 x 7.5 inches, the size of wide slides, and 16,384 pixels
@@ -23,17 +22,7 @@ pub fn write_picture_pdf(path: &Path, frame: &Frame) -> Result<(), WriteError> {
         path: path.to_owned(),
         source,
     };
-    if path.is_dir() {
-        return Err(WriteError::Folder {
-            path: path.to_owned(),
-        });
-    }
-    let mut file = AtomicFile::create(path).map_err(|source| match source.kind() {
-        io::ErrorKind::NotFound => WriteError::NoFolder {
-            path: path.to_owned(),
-        },
-        _ => system(source),
-    })?;
+    let mut file = open_beside(path)?;
     let document = encode_pdf(frame).map_err(|source| WriteError::Encoder {
         path: path.to_owned(),
         source,

@@ -140,6 +140,9 @@ impl SetupError {
             Self::NotText { .. } | Self::Folder { .. } => Some(format!(
                 "name a file such as {SETUP_FILE_NAME}; nothing was changed"
             )),
+            Self::Write { source, .. } if source.kind() == io::ErrorKind::InvalidInput => {
+                Some("name another file; nothing was changed".to_owned())
+            }
             Self::Write { .. } => {
                 Some("check that the folder can be written; nothing was changed".to_owned())
             }

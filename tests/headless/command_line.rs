@@ -417,8 +417,8 @@ fn an_output_in_no_folder_is_refused() {
     desk.refuses(
         &desk.compose("camera.jpg", "slide.png", "/proc/out.png", &[]),
         if cfg!(target_os = "linux") {
-            "error: no such folder for the output: `/proc/out.png`\n\n\
-             hint: make the folder first, or name another one\n"
+            "error: cannot write `/proc/out.png`\n  this folder takes no new files\n\n\
+             hint: name another folder; nothing was changed\n"
         } else {
             ""
         },

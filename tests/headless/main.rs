@@ -70,6 +70,7 @@ mod lettering;
 mod marked;
 #[path = "../../examples/calibration_score/mixer.rs"]
 mod mixer;
+mod outputs;
 mod outside;
 mod overlap;
 mod palette;
