@@ -195,9 +195,13 @@ fn output_paths(deck: &OpenDeck, folder: &Path) -> Result<HashMap<SlideSource, P
                 Some("name another folder, such as `--out dark`; nothing was written".to_owned()),
             ));
         }
-        if let Some(other) = taken.insert(path.clone(), slide)
-            && other != slide
-        {
+        if let Some(other) = taken.insert(path.clone(), slide) {
+            if is_same_file(&other.path, &slide.path) {
+                return Err(Failure::with_hint(
+                    anyhow::anyhow!("expected each slide once, got `{other}` twice"),
+                    Some("name it once; nothing was written".to_owned()),
+                ));
+            }
             return Err(Failure::with_hint(
                 anyhow::anyhow!(
                     "expected slides of different names, got `{other}` and `{slide}`, \

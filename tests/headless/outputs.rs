@@ -104,3 +104,31 @@ fn a_file_where_a_folder_is_meant_is_named() {
     );
     assert_eq!(std::fs::read(folder.join("notes.txt")).unwrap(), b"notes");
 }
+
+#[test]
+fn slides_that_would_become_one_file_are_refused() {
+    let desk = desk();
+    let folder = desk.path();
+    std::fs::create_dir(folder.join("more")).unwrap();
+    std::fs::write(folder.join("more/slide.png"), SLIDES[1].bytes).unwrap();
+    for (line, words) in [
+        (
+            "darken slide.png slide.png --out dark",
+            "error: expected each slide once, got `slide.png` twice\n\n\
+             hint: name it once; nothing was written\n",
+        ),
+        (
+            "darken slide.png ./slide.png --out dark",
+            "error: expected each slide once, got `slide.png` twice\n\n\
+             hint: name it once; nothing was written\n",
+        ),
+        (
+            "darken slide.png more/slide.png --out dark",
+            "error: expected slides of different names, got `slide.png` and `more/slide.png`, which would both \
+             become `dark/slide.png`\n\nhint: rename one, or turn them in two goes; nothing was written\n",
+        ),
+    ] {
+        assert_eq!(error_of(folder, line), words, "{line}");
+        assert!(!folder.join("dark/slide.png").exists(), "{line}");
+    }
+}
