@@ -108,7 +108,7 @@ pub(super) fn run(args: &TuneArgs) -> Result<Exit, Failure> {
         suggestion,
     };
     if let Some((file, path)) = plot {
-        write_plot(file, path, &key_plot(&tuned.suggestion))?;
+        write_plot(file, path, &key_plot(&tuned.suggestion, &measured))?;
         note(&format!("wrote the plot `{}`", path.display()));
     }
     if let Some((path, to)) = &mut written {

@@ -87,9 +87,10 @@ impl DeckShares {
             };
             share * added * f64::from(luma)
         });
+        // The sum of nothing is -0.
         KeyCost {
-            content_lost_percent: 100.0 * lost.sum::<f64>(),
-            haze_percent: 100.0 * haze.sum::<f64>(),
+            content_lost_percent: 100.0 * lost.sum::<f64>() + 0.0,
+            haze_percent: 100.0 * haze.sum::<f64>() + 0.0,
         }
     }
 

@@ -235,6 +235,34 @@ fn the_plot_is_svg_with_what_it_shows_in_words() {
 }
 
 #[test]
+fn the_plot_reaches_to_where_content_begins() {
+    let desk = desk();
+    write_slide(desk.path(), "moon.png", [0; 3], [153; 3]);
+    // 153 of 255 is 60 %; content of 20 % is within what is shown anyway.
+    for (slide, end, bars) in [("moon.png", "60.0", 1), ("night.png", "25.0", 1)] {
+        let args = [&[slide, "--plot", "key.svg"], &SMALL[..]].concat();
+        assert_eq!(run(desk.path(), &args).status.code(), Some(0));
+        let svg = std::fs::read_to_string(desk.path().join("key.svg")).unwrap();
+        let labels: Vec<&str> = svg.lines().map(str::trim).collect();
+        assert!(labels.contains(&end), "{slide}: {svg}");
+        // One more is in the legend.
+        let filled = svg.matches("fill=\"#0072B2\"").count();
+        assert_eq!(filled, bars + 1, "{slide}");
+    }
+}
+
+#[test]
+fn of_a_slide_without_content_nothing_is_lost() {
+    let desk = desk();
+    write_slide(desk.path(), "black.png", [0; 3], [0; 3]);
+    let args = [&["black.png"], &SMALL[..]].concat();
+    let said = out(&run(desk.path(), &args));
+    assert!(said.contains(": 0.0 % of visible content lost"), "{said}");
+    let said = out(&run(desk.path(), &[&args[..], &["--json"]].concat()));
+    assert!(!said.contains("-0.0"), "{said}");
+}
+
+#[test]
 fn bad_input_is_said_and_harms_nothing() {
     let desk = desk();
     let refused = |args: &[&str], says: &str| {
