@@ -84,11 +84,16 @@ impl CheckJob {
         checks: Checks,
         wants_pictures: bool,
     ) -> Result<Self, Failure> {
+        let camera_of_setup = loaded.setup.camera.clone();
         let read = |path: &PathBuf| {
             let Picture {
                 frame, warnings, ..
-            } = read_picture(path)
-                .map_err(|error| Failure::from(error).context("cannot read the camera"))?;
+            } = read_picture(path).map_err(|error| {
+                let is_named_there = camera_of_setup.as_ref() == Some(path);
+                Failure::from(error)
+                    .context("cannot read the camera")
+                    .of_setup("camera", is_named_there)
+            })?;
             for warning in warnings {
                 note(&format!("warning: {warning}"));
             }

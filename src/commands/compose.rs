@@ -10,7 +10,7 @@ use super::args::{CameraArgs, PictureArgs, ShownArgs};
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
 use super::free_place::move_where_free;
-use super::output::{ChainJson, KeyJson, note, print, print_json};
+use super::output::{ChainJson, KeyJson, note, print_json, print};
 use super::setup;
 use crate::files::deck::Deck;
 use crate::files::documents::Documents;
@@ -98,7 +98,8 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
     let slide_source = slide_source(args, &setup, &documents)?;
     let slide_source = wanted(slide_source.as_ref(), "slide")?;
     let output = PictureOutput::create(&args.out, &[camera_path, &slide_source.path])?;
-    let camera = read_input(read_picture(camera_path), "camera")?;
+    let camera = read_input(read_picture(camera_path), "camera")
+        .map_err(|failure| failure.of_setup("camera", args.camera.is_none()))?;
     let reader = |setup: &Setup| {
         SlideReader::new(&setup.settings.placement, Some(camera.size()))
             .with_documents(documents.clone())
@@ -190,7 +191,9 @@ fn slide_source(
     // What was picked and is not there is not made up for by another page.
     let is_picked = args.pages.is_some();
     match deck.problems.into_iter().next() {
-        Some(problem) if is_picked || deck.slides.is_empty() => Err(problem.into()),
+        Some(problem) if is_picked || deck.slides.is_empty() => {
+            Err(Failure::from(problem).of_setup("slides", args.slide.is_none()))
+        }
         _ => {
             let count = deck.slides.len();
             let first = deck.slides.into_iter().next();

@@ -65,6 +65,7 @@ impl DeckArgs {
                 ),
             ));
         }
+        let of_setup = |problem| Failure::from(problem).of_setup("slides", self.slides.is_empty());
         let documents = Documents::default();
         let mut deck = Deck::open_with(paths, &documents);
         if let Some(pages) = pages {
@@ -75,9 +76,9 @@ impl DeckArgs {
         let is_for_nothing = deck.slides.is_empty() || deck.problems.iter().any(nothing_picked);
         if is_for_nothing && let Some(last) = deck.problems.pop() {
             for problem in deck.problems {
-                report(&problem.into());
+                report(&of_setup(problem));
             }
-            return Err(last.into());
+            return Err(of_setup(last));
         }
         // Of a folder without pictures that is an error of its own.
         let is_told = |path: &&PathBuf| {
@@ -93,7 +94,7 @@ impl DeckArgs {
         }
         let mut problems = Vec::new();
         for problem in deck.problems {
-            let failure = Failure::from(problem);
+            let failure = of_setup(problem);
             report(&failure);
             problems.push(failure.words());
         }

@@ -65,6 +65,25 @@ impl Failure {
         }
     }
 
+    /// The same failure of a file that the setup names under this key, where it does.
+    #[must_use]
+    pub fn of_setup(self, key: &str, is_named_there: bool) -> Self {
+        let is_missing = self.error.chain().any(|cause| {
+            matches!(cause.downcast_ref(), Some(ReadError::Missing { .. }))
+                || matches!(cause.downcast_ref(), Some(DeckError::Missing { .. }))
+        });
+        if !is_named_there || !is_missing {
+            return self;
+        }
+        let hint = format!(
+            "the setup file names it under `{key}`, seen from the setup's own folder: correct it there"
+        );
+        Self {
+            hint: Some(hint),
+            ..self
+        }
+    }
+
     /// The error and its causes in one line.
     pub fn words(&self) -> String {
         let causes: Vec<String> = self.error.chain().map(ToString::to_string).collect();

@@ -154,7 +154,8 @@ impl InspectArgs {
         let Some(path) = self.like.as_ref().or(setup.like.as_ref()) else {
             return Ok(None);
         };
-        let frame = read_camera(path, "frame of the last good setup")?;
+        let frame = read_camera(path, "frame of the last good setup")
+            .map_err(|failure| failure.of_setup("like", self.like.is_none()))?;
         let settings = &setup.settings;
         Ok(Some(SeenLike::place(&frame, camera_size, settings, output)))
     }

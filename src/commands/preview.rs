@@ -54,6 +54,7 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     args.camera_place.apply(&mut loaded.setup);
     args.shown.apply(&mut loaded.setup);
     replace(&mut loaded.setup.mirror_monitor, args.mirror_monitor);
+    let are_of_setup = [args.camera.is_none(), args.like.is_none()];
     replace(&mut loaded.setup.camera, args.camera.map(Some));
     replace(&mut loaded.setup.like, args.like.map(Some));
     if !args.deck.slides.is_empty() {
@@ -74,10 +75,15 @@ pub(super) fn run(args: PreviewArgs) -> Result<Exit, Failure> {
     }
     replace(&mut loaded.setup.pages, args.deck.pages.map(Some));
     let (camera, like) = (&loaded.setup.camera, &loaded.setup.like);
-    for (file, what) in [(camera, "camera"), (like, "frame of the last good setup")] {
+    let files = [
+        (camera, "camera", "camera"),
+        (like, "like", "frame of the last good setup"),
+    ];
+    for ((file, key, what), is_of_setup) in files.into_iter().zip(are_of_setup) {
         if let Some(path) = file.clone().filter(|path| !path.exists()) {
             let missing = Failure::from(ReadError::Missing { path });
-            return Err(missing.context(format!("cannot read the {what}")));
+            let missing = missing.context(format!("cannot read the {what}"));
+            return Err(missing.of_setup(key, is_of_setup));
         }
     }
     if args.picture.slide_place == Some(WantedPlace::Free) {

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use thiserror::Error;
 
 use super::setup_file::SETUP_FILE_NAME;
+use super::setup_syntax::SyntaxWords;
 use super::setup_text::FieldError;
 
 /// A place in a setup file.
@@ -41,12 +42,22 @@ pub enum SetupError {
         path: PathBuf,
     },
     /// It is no TOML.
-    #[error("{message}, {place}")]
+    #[error("{}, {place}", words.message)]
     Syntax {
         /// Where.
         place: Place,
-        /// What was expected, and what came.
-        message: String,
+        /// What was expected, what came, and what to do.
+        words: SyntaxWords,
+    },
+    /// A section that there is not.
+    #[error("unknown section `[{name}]`{}, {place}", nearest.map(|near| format!("; the nearest is `[{near}]`")).unwrap_or_default())]
+    UnknownSection {
+        /// Where.
+        place: Place,
+        /// Its name.
+        name: String,
+        /// The section that is most like it.
+        nearest: Option<&'static str>,
     },
     /// A key that means nothing here.
     #[error("unknown key `{key}`{}, {place}", nearest.as_ref().map(|n| format!("; the nearest is `{n}`")).unwrap_or_default())]
@@ -127,9 +138,9 @@ impl SetupError {
     pub fn hint(&self) -> Option<String> {
         match self {
             Self::Missing { .. } => Some("check the name and the folder you are in".to_owned()),
-            Self::Syntax { .. } => Some(
-                "a line is a [section], `key = value` or a # comment; texts stand in quotes"
-                    .to_owned(),
+            Self::Syntax { words, .. } => Some(words.hint.clone()),
+            Self::UnknownSection { .. } => Some(
+                "correct its name, or put a # before it and before each of its lines".to_owned(),
             ),
             Self::UnknownKey { .. } => {
                 Some("correct the key, or put a # before the line".to_owned())

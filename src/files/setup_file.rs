@@ -4,7 +4,7 @@ use std::ffi::OsStr;
 use std::io;
 use std::path::{Component, Path, PathBuf};
 
-use toml_edit::{Document, DocumentMut, Item, Table};
+use toml_edit::{Document, DocumentMut, Item, Table, TomlError};
 
 use super::atomic;
 use super::pages::Pages;
@@ -14,7 +14,7 @@ use super::setup_syntax::syntax_words;
 use super::setup_text::{FieldError, HEAD, Section, fields};
 use super::setup_zones::{ZONES, put_zones, zones_of};
 use crate::measure::accepted::Accepted;
-use crate::measure::limits::Limits;
+use crate::measure::limits::{LIMIT_ORDERS, Limits};
 use crate::measure::zone::Zone;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::Knobs;
@@ -78,14 +78,7 @@ impl Setup {
 
     /// Reads the text of a setup file; `path` is its name in errors.
     pub fn parse(text: &str, path: &Path) -> Result<Self, SetupError> {
-        let document = Document::parse(text).map_err(|error| SetupError::Syntax {
-            message: syntax_words(
-                text,
-                error.span().map_or(0, |span| span.start),
-                error.message(),
-            ),
-            place: place_of(text, path, error.span().map_or(0, |span| span.start)),
-        })?;
+        let document = Document::parse(text).map_err(|error| no_toml(&error, text, path))?;
         let mut setup = Self::default();
         read_section(&mut setup, Section::Top, document.as_table(), text, path)?;
         Ok(setup)
@@ -146,14 +139,7 @@ impl Setup {
         let portable = self.relative_to(path);
         let mut document = text
             .parse::<DocumentMut>()
-            .map_err(|error| SetupError::Syntax {
-                place: place_of(text, path, error.span().map_or(0, |span| span.start)),
-                message: syntax_words(
-                    text,
-                    error.span().map_or(0, |span| span.start),
-                    error.message(),
-                ),
-            })?;
+            .map_err(|error| no_toml(&error, text, path))?;
         for spec in fields() {
             let written = |setup: &Self| spec.field.value_in(setup).map(|value| value.to_string());
             // Compared as they are meant, so that a path that leads to the same place stays as written.
@@ -324,6 +310,9 @@ fn read_section(
                 });
             };
             read_section(setup, inner, table, text, path)?;
+            if inner == Section::Limits {
+                refuse_warning_beyond_failure(setup, table, text, path)?;
+            }
             continue;
         }
         if section == Section::Top && (key == ACCEPTED || key == ZONES) {
@@ -340,6 +329,13 @@ fn read_section(
         }
         let spec = fields().find(|spec| spec.section == section && spec.key == key);
         let Some(spec) = spec else {
+            if item.is_table() || item.is_array_of_tables() {
+                return Err(SetupError::UnknownSection {
+                    place: place_of(text, path, key_start),
+                    name: key.to_owned(),
+                    nearest: nearest_section(key),
+                });
+            }
             return Err(SetupError::UnknownKey {
                 place: place_of(text, path, key_start),
                 key: key.to_owned(),
@@ -354,6 +350,37 @@ fn read_section(
             })?;
     }
     Ok(())
+}
+
+/// A limit from which something warns is not beyond the one from which it fails, where both are written.
+fn refuse_warning_beyond_failure(
+    setup: &Setup,
+    table: &Table,
+    text: &str,
+    path: &Path,
+) -> Result<(), SetupError> {
+    for order in LIMIT_ORDERS {
+        let written = order.keys().map(|key| table.get_key_value(key));
+        if let [Some(_), Some((failure, _))] = written
+            && let Some(error) = setup.limits.out_of(order)
+        {
+            return Err(SetupError::Value {
+                place: place_of(text, path, failure.span().map_or(0, |span| span.start)),
+                problem: FieldError::LimitOrder(error),
+            });
+        }
+    }
+    Ok(())
+}
+
+/// The section that looks most like `name`.
+fn nearest_section(name: &str) -> Option<&'static str> {
+    let sections = Section::ALL.into_iter().filter_map(Section::name);
+    sections
+        .map(|known| (strsim::damerau_levenshtein(name, known), known))
+        .filter(|(distance, _)| *distance <= name.len() / 2)
+        .min()
+        .map(|(_, known)| known)
 }
 
 /// The known key or section that looks most like `key`, its own section first.
@@ -377,6 +404,15 @@ fn nearest_key(section: Section, key: &str) -> Option<String> {
         .filter(|(distance, _, _)| *distance <= key.len() / 2)
         .min()
         .map(|(_, _, full)| full)
+}
+
+/// Why a text is no TOML.
+fn no_toml(error: &TomlError, text: &str, path: &Path) -> SetupError {
+    let position = error.span().map_or(0, |span| span.start);
+    SetupError::Syntax {
+        words: syntax_words(text, position, error.message()),
+        place: place_of(text, path, position),
+    }
 }
 
 /// Line and column of a byte position.

@@ -1,7 +1,23 @@
 //! What is wrong with a line that is no TOML, in words for who writes a setup file and not for who writes parsers.
 
-/// What was expected at a place of the text, and what came.
-pub(super) fn syntax_words(text: &str, position: usize, parser: &str) -> String {
+/// What to do about a line where nothing better is known.
+const LINES_HINT: &str =
+    "a line is a [section], `key = value` or a # comment; texts stand in quotes";
+/// What to do about a backslash in a path.
+pub(super) const PATH_HINT: &str =
+    "write paths with forward slashes, such as \"C:/lesson/board.png\", or in single quotes";
+
+/// What was expected at a place of the text and what came, and what to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SyntaxWords {
+    /// What was expected, and what came.
+    pub message: String,
+    /// What to do.
+    pub hint: String,
+}
+
+/// Words for what the parser says of a place in the text.
+pub(super) fn syntax_words(text: &str, position: usize, parser: &str) -> SyntaxWords {
     let before = text.get(..position).unwrap_or(text);
     let after = text.get(position..).unwrap_or_default();
     let line_start = before.rfind('\n').map_or(0, |end| end + 1);
@@ -12,9 +28,17 @@ pub(super) fn syntax_words(text: &str, position: usize, parser: &str) -> String 
         .next()
         .unwrap_or_default()
         .trim();
-    let key = line.split('=').next().unwrap_or_default().trim();
+    let (key, value) = line.split_once('=').unwrap_or((&line, ""));
+    let (key, value) = (key.trim(), value.split('#').next().unwrap_or("").trim());
     let is = |part: &str| parser.contains(part);
-    if is("string values must be quoted") && word.is_empty() {
+    let mut hint = None;
+    let message = if let Some(number) = number_with_comma(value) {
+        hint = Some(format!("write it with a point: `{key} = {number}`"));
+        format!("expected a number with a decimal point, got `{value}`")
+    } else if value.starts_with('"') && value.contains('\\') {
+        hint = Some(PATH_HINT.to_owned());
+        format!("expected a text without backslashes, got `{value}`")
+    } else if is("string values must be quoted") && word.is_empty() {
         format!("expected a value after `{key} =`, got none")
     } else if is("string values must be quoted") {
         format!("expected a number, true, false or a text in quotes, got `{word}`")
@@ -30,5 +54,16 @@ pub(super) fn syntax_words(text: &str, position: usize, parser: &str) -> String 
         format!("expected each key once, got `{key}` again")
     } else {
         format!("expected TOML, {}", parser.replace('\n', ", "))
+    };
+    SyntaxWords {
+        message,
+        hint: hint.unwrap_or_else(|| LINES_HINT.to_owned()),
     }
+}
+
+/// A number that was written with a decimal comma, with a point.
+fn number_with_comma(value: &str) -> Option<String> {
+    let number = value.replacen(',', ".", 1);
+    let is_number = value.contains(',') && number.parse::<f64>().is_ok();
+    is_number.then_some(number)
 }

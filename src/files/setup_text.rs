@@ -8,7 +8,8 @@ use toml_edit::{Array, Item, Value};
 
 use super::pages::PagesError;
 use super::setup_file::Setup;
-use crate::measure::limits::{LIMITS, Limit, LimitError};
+use super::setup_syntax::PATH_HINT;
+use crate::measure::limits::{LIMITS, Limit, LimitError, LimitOrderError};
 use crate::measure::zone::ZoneError;
 use crate::pixel::chain::Chain;
 use crate::pixel::guides::Guide;
@@ -68,6 +69,12 @@ pub enum FieldError {
         /// What came.
         got: String,
     },
+    /// A path that no file has.
+    #[error("`{key}` must be a path, got one with a line break, a tab or the like in it")]
+    Path {
+        /// The key.
+        key: &'static str,
+    },
     /// A key that the tables of a list have not.
     #[error("unknown key `{key}` in [[{list}]]; it has {keys}")]
     TableKey {
@@ -90,6 +97,9 @@ pub enum FieldError {
     /// A limit outside its range.
     #[error(transparent)]
     Limit(#[from] LimitError),
+    /// A limit that warns beyond the one that fails.
+    #[error(transparent)]
+    LimitOrder(#[from] LimitOrderError),
     /// A box that no zone can have.
     #[error("zone `{name}`: {problem}")]
     Zone {
@@ -107,6 +117,10 @@ impl FieldError {
     /// What to do about it, where that is not what is expected already.
     pub fn hint(&self) -> Option<String> {
         match self {
+            Self::LimitOrder(_) => {
+                Some("what fails has warned before: swap the numbers, or set both anew".to_owned())
+            }
+            Self::Path { .. } => Some(PATH_HINT.to_owned()),
             Self::Kind { key, got, .. } => {
                 let bare = got.strip_prefix('"')?.strip_suffix('"')?.trim();
                 let bare = bare.trim_end_matches('%').trim().replace(',', ".");
@@ -285,14 +299,13 @@ impl Field {
         let settings = &mut setup.settings;
         let placement = &mut settings.placement;
         match self {
-            Self::Camera => setup.camera = Some(PathBuf::from(self.read_text(item)?)),
-            Self::Like => setup.like = Some(PathBuf::from(self.read_text(item)?)),
+            Self::Camera => setup.camera = Some(self.path(self.read_text(item)?)?),
+            Self::Like => setup.like = Some(self.path(self.read_text(item)?)?),
             Self::Slides => {
-                setup.slides = self
-                    .read_texts(item)?
-                    .into_iter()
-                    .map(PathBuf::from)
-                    .collect();
+                let paths = self.read_texts(item)?.into_iter();
+                setup.slides = paths
+                    .map(|path| self.path(path))
+                    .collect::<Result<_, _>>()?;
             }
             Self::Pages => setup.pages = Some(self.read_text(item)?.parse()?),
             Self::View => settings.view = self.read_word(item)?,
@@ -368,6 +381,14 @@ impl Field {
     fn read_text(self, item: &Item) -> Result<String, FieldError> {
         let text = item.as_str().map(str::to_owned);
         text.ok_or_else(|| self.expected("a text in quotes", item.to_string().trim()))
+    }
+
+    /// A path: a backslash in double quotes can make a line break or a tab of it.
+    fn path(self, path: String) -> Result<PathBuf, FieldError> {
+        if path.chars().any(char::is_control) {
+            return Err(FieldError::Path { key: self.key() });
+        }
+        Ok(PathBuf::from(path))
     }
 
     fn read_texts(self, item: &Item) -> Result<Vec<String>, FieldError> {

@@ -124,6 +124,49 @@ pub const LIMITS: [LimitSpec; 19] = [
     spec(Limit::HeadFail, "head_fail", 2.0, "percent", 0.0, 100.0, "Share of the presenter's head that a slide may cover before it fails."),
 ];
 
+/// A limit from which something warns, and the one from which it fails.
+#[derive(Clone, Copy, Debug)]
+pub struct LimitOrder {
+    warns: Limit,
+    fails: Limit,
+    /// Whether less is worse.
+    is_falling: bool,
+}
+
+/// All pairs of them.
+pub const LIMIT_ORDERS: [LimitOrder; 4] = [
+    order(Limit::HazeWarn, Limit::HazeFail, false),
+    order(Limit::LossWarn, Limit::LossFail, false),
+    order(Limit::TextWarn, Limit::TextFail, true),
+    order(Limit::WritingWarn, Limit::WritingFail, false),
+];
+
+const fn order(warns: Limit, fails: Limit, is_falling: bool) -> LimitOrder {
+    LimitOrder {
+        warns,
+        fails,
+        is_falling,
+    }
+}
+
+impl LimitOrder {
+    /// The keys of both in the setup file, that of the warning first.
+    pub fn keys(self) -> [&'static str; 2] {
+        [self.warns, self.fails].map(|limit| limit.spec().key)
+    }
+}
+
+/// A warning beyond its failure.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[error("`{warns}` must be {side} `{fails}`, got {got} and {beside}")]
+pub struct LimitOrderError {
+    warns: &'static str,
+    fails: &'static str,
+    side: &'static str,
+    got: f64,
+    beside: f64,
+}
+
 impl Limit {
     /// Its row of the table.
     pub fn spec(self) -> &'static LimitSpec {
@@ -142,6 +185,29 @@ impl Default for Limits {
 }
 
 impl Limits {
+    /// What is wrong with the order of two limits; none where the warning comes first or with the failure.
+    pub fn out_of(&self, order: LimitOrder) -> Option<LimitOrderError> {
+        let LimitOrder {
+            warns,
+            fails,
+            is_falling,
+        } = order;
+        let (got, beside) = (self.get(warns), self.get(fails));
+        let is_beyond = if is_falling {
+            got < beside
+        } else {
+            got > beside
+        };
+        let [warns, fails] = order.keys();
+        is_beyond.then_some(LimitOrderError {
+            warns,
+            fails,
+            side: if is_falling { "at least" } else { "at most" },
+            got,
+            beside,
+        })
+    }
+
     /// The value of a limit, in the unit of its row.
     pub fn get(&self, limit: Limit) -> f64 {
         self.0[limit as usize]

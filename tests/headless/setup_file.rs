@@ -103,7 +103,7 @@ fn a_failed_save_leaves_the_old_file() {
     let path = folder.path().join("nightglass.toml");
     std::fs::write(&path, "[kee]\n").unwrap();
     let error = Setup::default().save(&path).unwrap_err().to_string();
-    assert!(error.contains("unknown key `kee`"), "{error}");
+    assert!(error.contains("unknown section `[kee]`"), "{error}");
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "[kee]\n");
     assert_eq!(
         std::fs::read_dir(folder.path()).unwrap().count(),
@@ -124,7 +124,7 @@ fn errors_name_line_column_and_the_nearest_key() {
     );
     assert_eq!(
         error_of("[plaecment]\n"),
-        "unknown key `plaecment`; the nearest is `[placement]`, line 1, column 2: `nightglass.toml`"
+        "unknown section `[plaecment]`; the nearest is `[placement]`, line 1, column 2: `nightglass.toml`"
     );
     assert_eq!(
         error_of("zzzzzz = 1\n"),

@@ -39,6 +39,112 @@ fn a_number_in_quotes_is_told_to_lose_them() {
 }
 
 #[test]
+fn a_decimal_comma_a_backslash_and_an_unknown_section_are_told_in_words() {
+    let slashes =
+        "write paths with forward slashes, such as \"C:/lesson/board.png\", or in single quotes";
+    for (text, error, hint) in [
+        (
+            "[key]\nthreshold = 6,5 # percent\n",
+            "expected a number with a decimal point, got `6,5`, line 2, column 14: `a.toml`",
+            "write it with a point: `threshold = 6.5`",
+        ),
+        (
+            "camera = \"C:\\new\\x.png\"\n",
+            "expected a text without backslashes, got `\"C:\\new\\x.png\"`, line 1, column 19: `a.toml`",
+            slashes,
+        ),
+        // Both are escapes that TOML has: a line break, and a backspace.
+        (
+            "camera = \"C:\\new\\board.png\"\n",
+            "`camera` must be a path, got one with a line break, a tab or the like in it, line 1, column 10: `a.toml`",
+            slashes,
+        ),
+        (
+            "slides = [\"C:\\temp\"]\n",
+            "`slides` must be a path, got one with a line break, a tab or the like in it, line 1, column 10: `a.toml`",
+            slashes,
+        ),
+        (
+            "[foo]\nbar = 1\n",
+            "unknown section `[foo]`, line 1, column 2: `a.toml`",
+            "correct its name, or put a # before it and before each of its lines",
+        ),
+        (
+            "[plaecment]\n",
+            "unknown section `[plaecment]`; the nearest is `[placement]`, line 1, column 2: `a.toml`",
+            "correct its name, or put a # before it and before each of its lines",
+        ),
+    ] {
+        assert_eq!(said(text), (error.to_owned(), Some(hint.to_owned())));
+    }
+    let setup = Setup::parse("camera = 'C:\\new\\x.png'\n", Path::new("a.toml")).unwrap();
+    assert_eq!(setup.camera, Some("C:\\new\\x.png".into()));
+}
+
+#[test]
+fn a_warning_beyond_its_failure_is_refused_where_both_are_written() {
+    let hint = "what fails has warned before: swap the numbers, or set both anew";
+    for (text, error) in [
+        (
+            "[limits]\ntext_warn = 1\ntext_fail = 5\n",
+            "`text_warn` must be at least `text_fail`, got 1 and 5, line 3, column 1: `a.toml`",
+        ),
+        (
+            "[limits]\nhaze_fail = 2\nhaze_warn = 2.5\n",
+            "`haze_warn` must be at most `haze_fail`, got 2.5 and 2, line 2, column 1: `a.toml`",
+        ),
+    ] {
+        assert_eq!(said(text), (error.to_owned(), Some(hint.to_owned())));
+    }
+    // One alone moves the other out of the way, and equal ones leave no warning.
+    for text in [
+        "[limits]\ntext_fail = 5\n",
+        "[limits]\nhaze_warn = 2\nhaze_fail = 2\n",
+    ] {
+        assert!(Setup::parse(text, Path::new("a.toml")).is_ok(), "{text}");
+    }
+}
+
+#[test]
+fn a_file_that_only_the_setup_names_is_looked_for_beside_the_setup() {
+    let desk = Desk::new();
+    std::fs::create_dir(desk.path("rig")).unwrap();
+    let setup = "camera = \"board.png\"\nlike = \"good.png\"\nslides = [\"night.png\"]\n";
+    desk.write("rig/a.toml", setup.as_bytes());
+    desk.paint("camera.png", [0; 3]);
+    for (line, key) in [
+        ("check 1\u{a0}black.png --setup rig/a.toml", "camera"),
+        ("check --setup rig/a.toml --camera camera.png", "slides"),
+        ("template --setup rig/a.toml --out room.png", "camera"),
+        ("inspect camera.png --setup rig/a.toml", "like"),
+        ("preview --setup rig/a.toml", "camera"),
+        (
+            "compose --setup rig/a.toml --slide 1\u{a0}black.png --out out.png",
+            "camera",
+        ),
+        (
+            "compose --setup rig/a.toml --camera camera.png --out out.png",
+            "slides",
+        ),
+    ] {
+        let words = line.split(' ').map(|word| word.replace('\u{a0}', " "));
+        let output = Command::new(env!("CARGO_BIN_EXE_nightglass"))
+            .current_dir(desk.path("."))
+            .args(words)
+            .output()
+            .unwrap();
+        let error = String::from_utf8_lossy(&output.stderr).into_owned();
+        let hint = format!(
+            "\nhint: the setup file names it under `{key}`, seen from the setup's own folder: correct it there\n"
+        );
+        assert!(error.contains(&hint), "{line}: {error}");
+    }
+    let output = desk.check(&["1 black.png", "--camera", "board.png"]);
+    let error = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(error.contains("the folder you are in"), "{error}");
+}
+
+#[test]
 fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
     let kinds = "one of not-dark, haze, raised-black, hole, keyed-out, half-keyed, dark-edge, hairline, \
                  small-text, outside-safe, contrast, covers-writing, close-to-writing, \
