@@ -2,11 +2,10 @@
 
 use std::process::ExitCode;
 
-use clap::Parser;
 use nightglass::commands::{CommandLine, Exit, report};
 
 fn main() -> ExitCode {
-    let exit = match CommandLine::parse().run() {
+    let exit = match CommandLine::read().and_then(CommandLine::run) {
         Ok(exit) => exit,
         Err(failure) if failure.is_broken_pipe() => Exit::Clean,
         Err(failure) => {

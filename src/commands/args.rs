@@ -242,3 +242,11 @@ fn slide_place_value(written: &str) -> Result<WantedPlace, String> {
         None => Err("expected four percentages, such as 50,10,45,80, or `free`".to_owned()),
     }
 }
+
+/// Reads a whole number from the first to the last.
+pub(super) fn whole_number<const FIRST: u8, const LAST: u8>(written: &str) -> Result<u8, String> {
+    let number = written.trim().parse::<u8>().ok();
+    number
+        .filter(|number| (FIRST..=LAST).contains(number))
+        .ok_or_else(|| format!("expected a whole number from {FIRST} to {LAST}"))
+}

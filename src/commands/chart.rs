@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::failure::{Exit, Failure};
-use super::output::print;
+use super::output::print_lines;
 use crate::files::picture_output::{PictureOutput, WriteError};
 use crate::files::picture_pdf::write_picture_pdf;
 use crate::measure::chart::Chart;
@@ -46,7 +46,7 @@ pub(super) fn run(args: &ChartArgs) -> Result<Exit, Failure> {
             ));
         }
     }
-    print(&format!(
+    print_lines(&format!(
         "wrote {} ({})\n\
          show it full screen as a slide, record it as the key gets it,\n\
          then run `nightglass calibrate` on the picture\n",

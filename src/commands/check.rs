@@ -290,6 +290,8 @@ fn accept(
 
 /// A line for each: kind, slide and place.
 fn accepted_lines(accepted: &[Accepted]) -> String {
+    let columns = accepted.iter().map(|one| one.kind.name().len());
+    let columns = columns.max().unwrap_or(0);
     let line = |one: &Accepted| {
         let page = one.page.map(|page| format!(", page {page}"));
         let place = match one.place_percent {
@@ -300,7 +302,7 @@ fn accepted_lines(accepted: &[Accepted]) -> String {
             }
         };
         let (kind, page) = (one.kind.name(), page.unwrap_or_default());
-        format!("  {kind:12}  {}{page}; {place}\n", one.slide)
+        format!("  {kind:columns$}  {}{page}; {place}\n", one.slide)
     };
     accepted.iter().map(line).collect()
 }

@@ -10,7 +10,7 @@ use super::args::{CameraArgs, PictureArgs, ShownArgs};
 use super::engine::ReadyEngine;
 use super::failure::{Exit, Failure};
 use super::free_place::move_where_free;
-use super::output::{ChainJson, KeyJson, note, print_json, print};
+use super::output::{ChainJson, KeyJson, note, print_json, print_lines};
 use super::setup;
 use crate::files::deck::Deck;
 use crate::files::documents::Documents;
@@ -164,7 +164,7 @@ pub(super) fn run(args: &ComposeArgs) -> Result<Exit, Failure> {
             out: args.out.to_string_lossy(),
         })?;
     } else {
-        print(&summary(&args.out, &setup, &plan, &engine, matte))?;
+        print_lines(&summary(&args.out, &setup, &plan, &engine, matte))?;
     }
     Ok(Exit::Clean)
 }

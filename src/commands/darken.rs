@@ -10,7 +10,7 @@ use super::args::PictureArgs;
 use super::deck::{DeckArgs, OpenDeck};
 use super::failure::{Exit, Failure};
 use super::folder::make_folder;
-use super::output::{KeyJson, print, print_json};
+use super::output::{KeyJson, print_json, print_lines};
 use super::setup;
 use crate::files::picture_file::Picture;
 use crate::files::picture_output::{PictureOutput, is_same_file};
@@ -117,7 +117,7 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
             left: checked(&setup, &dark.frame),
             replaced,
             thumbnails: sheet.as_ref().map(|_| BeforeAfter {
-                name: slide.to_string(),
+                name: slide.to_string().trim_start_matches("./").to_owned(),
                 before: small(&picture.frame),
                 after: small(&dark.frame),
             }),
@@ -143,7 +143,7 @@ pub(super) fn run(args: &DarkenArgs) -> Result<Exit, Failure> {
             slides: written.iter().map(slide_json).collect(),
         })?;
     } else {
-        print(&summary(&written, args, output))?;
+        print_lines(&summary(&written, args, output))?;
     }
     Ok(if incomplete {
         Exit::Incomplete

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::failure::{Exit, Failure};
 use super::folder::make_folder;
-use super::output::print;
+use super::output::print_lines;
 use crate::files::atomic;
 use crate::files::demonstration::{CAMERA, DemonstrationFile, SLIDES};
 use crate::files::picture_output::{PictureOutput, WriteError};
@@ -30,7 +30,7 @@ pub(super) struct DemoArgs {
 /// Runs the command.
 pub(super) fn run(args: &DemoArgs) -> Result<Exit, Failure> {
     let summary = write_demonstration(&args.folder)?;
-    print(&summary)?;
+    print_lines(&summary)?;
     Ok(Exit::Clean)
 }
 

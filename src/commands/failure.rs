@@ -3,6 +3,7 @@
 use std::fmt;
 use std::io::{self, Write};
 
+use super::output::for_stderr;
 use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 use crate::files::picture_output::WriteError;
@@ -156,5 +157,5 @@ pub fn report(failure: &Failure) {
         text.push_str(&format!("\nhint: {hint}\n"));
     }
     // Nothing is left to tell where stderr is gone too.
-    let _ignored = io::stderr().write_all(text.as_bytes());
+    let _ignored = io::stderr().write_all(for_stderr(&text).as_bytes());
 }

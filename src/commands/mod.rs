@@ -29,6 +29,9 @@ mod tune;
 mod tune_json;
 mod tune_text;
 
+use std::path::Path;
+
+use clap::error::{ContextKind, ContextValue};
 use clap::{Parser, Subcommand};
 
 pub use failure::{Exit, Failure, report};
@@ -51,6 +54,14 @@ or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
 Exit status: 0 done, 1 done and something was found, 2 could not do all the work.";
 
+/// The word that stands where a command is to, and is none.
+fn unknown_command(error: &clap::Error) -> Option<String> {
+    match error.get(ContextKind::InvalidSubcommand)? {
+        ContextValue::String(word) => Some(word.clone()),
+        _ => None,
+    }
+}
+
 #[derive(Debug, Subcommand)]
 enum Verb {
     Preview(preview::PreviewArgs),
@@ -69,6 +80,20 @@ enum Verb {
 }
 
 impl CommandLine {
+    /// What the command line says; ends the program where it asks for help or is wrong, but for a path in place of a
+    /// command.
+    pub fn read() -> Result<Self, Failure> {
+        Self::try_parse().map_err(|error| match unknown_command(&error) {
+            Some(word) if Path::new(&word).exists() => Failure::with_hint(
+                anyhow::anyhow!("expected a command, got a path: `{word}`"),
+                Some(format!(
+                    "the window opens on it with `nightglass preview {word}`"
+                )),
+            ),
+            _ => error.exit(),
+        })
+    }
+
     /// Does what the command line asks for.
     pub fn run(self) -> Result<Exit, Failure> {
         match self.verb {

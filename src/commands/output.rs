@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::failure::Failure;
 pub(super) use crate::report::check_document::{ChainJson, KeyJson};
+use crate::report::paragraph::fitted;
 
 /// Columns of a text that goes to no terminal, or has tables of its own width. Source: common practice, no source.
 pub(super) const USUAL_COLUMNS: usize = 80;
@@ -18,6 +19,22 @@ pub(super) fn print(text: &str) -> Result<(), Failure> {
         .write_all(text.as_bytes())
         .and_then(|()| stdout.flush());
     unless_closed(printed)
+}
+
+/// Prints a text of lines on stdout, broken where a terminal is narrower.
+pub(super) fn print_lines(text: &str) -> Result<(), Failure> {
+    match terminal_size::terminal_size_of(io::stdout()) {
+        Some((width, _)) => print(&fitted(text, width.0.into())),
+        None => print(text),
+    }
+}
+
+/// A text of lines for stderr, broken where that is a terminal that is narrower.
+pub(super) fn for_stderr(text: &str) -> String {
+    match terminal_size::terminal_size_of(io::stderr()) {
+        Some((width, _)) => fitted(text, width.0.into()),
+        None => text.to_owned(),
+    }
 }
 
 /// Prints a text on stdout, with its colours where it is a terminal that wants them.
@@ -67,5 +84,5 @@ pub(super) fn print_schema<T: JsonSchema>(of: &str) -> Result<(), Failure> {
 /// Says something beside the data, on stderr.
 pub(super) fn note(sentence: &str) {
     // Nobody listens where stderr is closed, and nothing depends on it.
-    let _ignored = writeln!(io::stderr(), "{sentence}");
+    let _ignored = io::stderr().write_all(for_stderr(&format!("{sentence}\n")).as_bytes());
 }

@@ -4,12 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::{CameraArgs, PictureArgs, ShownArgs, WantedPlace, replace};
+use super::args::{CameraArgs, PictureArgs, ShownArgs, WantedPlace, replace, whole_number};
 use super::deck::DeckArgs;
 use super::demo::write_demonstration;
 use super::failure::{Exit, Failure};
 use super::free_place::move_where_free;
-use super::output::{note, print};
+use super::output::{note, print_lines};
 use super::setup::{self, LoadedSetup};
 use crate::files::deck::Deck;
 use crate::files::demonstration::CAMERA;
@@ -32,7 +32,7 @@ pub(super) struct PreviewArgs {
     #[arg(long, value_name = "FILE")]
     like: Option<PathBuf>,
     /// Open the clean output at once, full screen on this monitor (1 is the first)
-    #[arg(long, value_name = "MONITOR", value_parser = clap::value_parser!(u8).range(1..))]
+    #[arg(long, value_name = "MONITOR", value_parser = whole_number::<1, 255>)]
     clean_output: Option<u8>,
     /// Flip the clean output left-right, for a presenter who sees it in a mirror; never in a file
     #[arg(long, value_name = "YES", num_args = 0..=1, default_missing_value = "true", require_equals = true)]
@@ -141,7 +141,7 @@ pub(super) fn run_alone() -> Result<Exit, Failure> {
         Err(error) if error.cannot_open() => {
             note(&error_words(&error, error.hint()));
             let summary = write_demonstration(FALLBACK_FOLDER.as_ref())?;
-            print(&summary)?;
+            print_lines(&summary)?;
             Ok(Exit::Clean)
         }
         Err(error) => Err(error.into()),

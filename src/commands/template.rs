@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
-use super::args::{CameraArgs, CameraOutputArgs, percent_value};
+use super::args::{CameraArgs, CameraOutputArgs, percent_value, whole_number};
 use super::check::camera_paths;
 use super::check_job::CheckJob;
 use super::failure::{Exit, Failure};
@@ -43,7 +43,7 @@ pub(super) struct TemplateArgs {
     #[arg(long, value_name = "TOP,BOTTOM", value_parser = percent_value, value_delimiter = ',', num_args = 1..)]
     reach: Option<Vec<f64>>,
     /// Free boxes at most, the largest first
-    #[arg(long, value_name = "COUNT", default_value_t = 4, value_parser = clap::value_parser!(u8).range(1..=20))]
+    #[arg(long, value_name = "COUNT", default_value_t = 4, value_parser = whole_number::<1, 20>)]
     boxes: u8,
     /// Setup file that gets the free boxes as zones that slides keep in, `free 1`, `free 2` and on, in the place of
     /// those of the last time; its comments stay

@@ -64,8 +64,13 @@ pub fn before_after_sheet(slides: &[BeforeAfter]) -> Option<Frame> {
     for (index, slide) in (0..).zip(slides) {
         let (left, top) = (index % across * cell[0], index / across * cell[1]);
         let (x, y) = (left + GAP_PX, top + GAP_PX);
-        if let Some(words) = fitting(&slide.name, 2 * width + GAP_PX) {
-            canvas.draw(&words, [x as f32, y as f32], NAME);
+        for (words, x) in [
+            (format!("{}, before", slide.name), x),
+            ("after".to_owned(), x + width + GAP_PX),
+        ] {
+            if let Some(words) = fitting(&words, width) {
+                canvas.draw(&words, [x as f32, y as f32], NAME);
+            }
         }
         canvas.put(&slide.before, x, y + NAME_PX);
         canvas.put(&slide.after, x + width + GAP_PX, y + NAME_PX);

@@ -21,3 +21,17 @@ pub fn wrapped(paragraph: &str, indent: &str, columns: usize) -> String {
     text.push('\n');
     text
 }
+
+/// A text of lines in which those of more columns than this are broken, what follows as far in as they are and two
+/// columns more.
+pub fn fitted(text: &str, columns: usize) -> String {
+    let line = |line: &str| {
+        let inside = line.trim_start_matches(' ');
+        let indent = " ".repeat(line.len() - inside.len());
+        if line.chars().count() <= columns.clamp(COLUMNS.0, COLUMNS.1) {
+            return format!("{line}\n");
+        }
+        wrapped(line, &format!("{indent}  "), columns)
+    };
+    text.lines().map(line).collect()
+}

@@ -248,7 +248,7 @@ fn accepted_findings_are_kept_in_the_setup_and_stay_quiet() {
     let output = desk.check(&["2 white.png", "--accept", "--threshold", "7"]);
     assert_eq!(
         said(&output.stderr),
-        "accepted 1 finding in `nightglass.toml`:\n  not-dark      2 white.png; whole picture\n\
+        "accepted 1 finding in `nightglass.toml`:\n  not-dark  2 white.png; whole picture\n\
          take a [[accepted]] table out of it to hear of one again\n"
     );
     assert_eq!(output.status.code(), Some(0));

@@ -1,9 +1,10 @@
-//! Where commands write: what is there and is no file of a picture is left alone, and said.
+//! What commands write and say: nothing that is there and no file of theirs is replaced, and words fit a terminal.
 
 use std::path::Path;
 use std::process::{Command, Output};
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
+use nightglass::report::paragraph::fitted;
 use tempfile::TempDir;
 
 /// A folder with the demonstration's camera and a slide, and a text.
@@ -131,4 +132,62 @@ fn slides_that_would_become_one_file_are_refused() {
         assert_eq!(error_of(folder, line), words, "{line}");
         assert!(!folder.join("dark/slide.png").exists(), "{line}");
     }
+}
+
+#[test]
+fn a_path_in_place_of_a_command_leads_to_the_window() {
+    let desk = desk();
+    std::fs::create_dir(desk.path().join("slides")).unwrap();
+    for path in ["slides/", "slide.png", "."] {
+        let error = format!(
+            "error: expected a command, got a path: `{path}`\n\n\
+             hint: the window opens on it with `nightglass preview {path}`\n"
+        );
+        assert_eq!(error_of(desk.path(), path), error);
+    }
+    let error = error_of(desk.path(), "inspct");
+    assert!(
+        error.contains("unrecognized subcommand 'inspct'"),
+        "{error}"
+    );
+}
+
+#[test]
+fn a_number_that_is_none_of_those_wanted_is_told_in_words() {
+    let desk = desk();
+    for number in ["0", "21", "2.5", "many"] {
+        let line = format!("template --camera camera.jpg --out room.png --boxes {number}");
+        let error = error_of(desk.path(), &line);
+        assert!(
+            error.contains("expected a whole number from 1 to 20"),
+            "{error}"
+        );
+    }
+    let line = "template --camera camera.jpg --out room.png --boxes 20";
+    assert_eq!(run(desk.path(), line).status.code(), Some(0));
+}
+
+#[test]
+fn what_was_accepted_is_listed_in_straight_columns() {
+    let desk = desk();
+    std::fs::write(desk.path().join("faint.png"), SLIDES[1].bytes).unwrap();
+    std::fs::write(desk.path().join("on.png"), SLIDES[3].bytes).unwrap();
+    let line = "check faint.png on.png --camera camera.jpg --accept";
+    let told = String::from_utf8(run(desk.path(), line).stderr).unwrap();
+    let column = |line: &str| line.find(" faint.png;").or(line.find(" on.png;"));
+    let columns: Vec<usize> = told.lines().filter_map(column).collect();
+    assert!(told.contains("covers-writing  on.png;"), "{told}");
+    assert!(columns.len() > 2, "{told}");
+    assert!(columns.iter().all(|column| *column == columns[0]), "{told}");
+}
+
+#[test]
+fn lines_wider_than_a_terminal_are_broken_and_no_others() {
+    let text =
+        "short\n  twelve words of which not all have room in lines of forty columns\n\nlast\n";
+    assert_eq!(
+        fitted(text, 40),
+        "short\n  twelve words of which not all have\n    room in lines of forty columns\n\nlast\n"
+    );
+    assert_eq!(fitted(text, 80), text);
 }
