@@ -114,8 +114,8 @@ fn run_keyed(args: &CalibrateArgs, over_percent: f64) -> Result<Exit, Failure> {
     if let Some(knobs) = found.knobs
         && !found.is_uncertain
     {
-        let written =
-            args.save(|setup| setup.knobs = Some(found.knobs_beside(knobs, setup.knobs)))?;
+        let written = args
+            .save(|setup| setup.knobs = Some(calibrate_keyed::knobs_beside(knobs, setup.knobs)))?;
         found.report.written = written.map(|path| path.to_string_lossy().into_owned());
     }
     if args.json {

@@ -49,36 +49,21 @@ pub(super) struct KeyedResult {
     pub(super) is_uncertain: bool,
 }
 
-impl KeyedResult {
-    /// These scales for a setup: one that was not measured, because its knob stood still, is no reason to lose the
-    /// setup's.
-    pub(super) fn knobs_beside(&self, knobs: Knobs, setup: Option<Knobs>) -> Knobs {
-        let (Some(told), Some(setup)) = (&self.report.knobs, setup) else {
-            return knobs;
-        };
-        let keep = |name: &str, is_through_zero: bool, measured, kept| {
-            if !is_through_zero || measured == kept {
-                return measured;
-            }
+/// These scales for a setup: one that was not measured, because its knob stood still, is no reason to lose the
+/// setup's.
+pub(super) fn knobs_beside(knobs: Knobs, setup: Option<Knobs>) -> Knobs {
+    let setup = setup.unwrap_or_default();
+    let keep = |name: &str, measured: Option<KnobScale>, kept: Option<KnobScale>| {
+        if measured.is_none() && kept.is_some() {
             note(&format!(
                 "the {name} knob stood at one position only, so the setup's scale of it stays"
             ));
-            kept
-        };
-        Knobs {
-            threshold: keep(
-                "threshold",
-                told.threshold_through_zero,
-                knobs.threshold,
-                setup.threshold,
-            ),
-            softness: keep(
-                "softness",
-                told.softness_through_zero,
-                knobs.softness,
-                setup.softness,
-            ),
         }
+        measured.or(kept)
+    };
+    Knobs {
+        threshold: keep("threshold", knobs.threshold, setup.threshold),
+        softness: keep("softness", knobs.softness, setup.softness),
     }
 }
 
@@ -149,8 +134,8 @@ pub(super) fn measure(
         report,
         knobs: match scale {
             Some((threshold, softness)) => Some(Knobs {
-                threshold: readable(threshold.scale)?,
-                softness: readable(softness.scale)?,
+                threshold: threshold.scale.map(readable).transpose()?,
+                softness: softness.scale.map(readable).transpose()?,
             }),
             None => None,
         },

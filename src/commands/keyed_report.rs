@@ -89,20 +89,16 @@ struct KeyedStep {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(super) struct KnobsJson {
-    /// What the threshold knob's 0 stands for, percent of white.
-    threshold_zero: f64,
-    /// What each step of it adds.
-    threshold_step: f64,
-    /// What the softness knob's 0 stands for, percent of white.
-    softness_zero: f64,
-    /// What each step of it adds.
-    softness_step: f64,
-    /// How far a capture is from this scale at most, percent of white.
+    /// What the threshold knob's 0 stands for, percent of white; null where it stood at one position only.
+    threshold_zero: Option<f64>,
+    /// What each step of it adds; null likewise.
+    threshold_step: Option<f64>,
+    /// What the softness knob's 0 stands for, percent of white; null likewise.
+    softness_zero: Option<f64>,
+    /// What each step of it adds; null likewise.
+    softness_step: Option<f64>,
+    /// How far a capture is from these scales at most, percent of white.
     miss: f64,
-    /// Whether the knob stood at one position only, so that its 0 is taken for 0 %.
-    pub(super) threshold_through_zero: bool,
-    /// The same for softness.
-    pub(super) softness_through_zero: bool,
 }
 
 impl KeyedReport {
@@ -214,13 +210,11 @@ impl KeyedCapture {
 impl From<(KnobFit, KnobFit)> for KnobsJson {
     fn from((threshold, softness): (KnobFit, KnobFit)) -> Self {
         Self {
-            threshold_zero: threshold.scale.zero_percent(),
-            threshold_step: threshold.scale.per_step_percent(),
-            softness_zero: softness.scale.zero_percent(),
-            softness_step: softness.scale.per_step_percent(),
+            threshold_zero: threshold.scale.map(|scale| scale.zero_percent()),
+            threshold_step: threshold.scale.map(|scale| scale.per_step_percent()),
+            softness_zero: softness.scale.map(|scale| scale.zero_percent()),
+            softness_step: softness.scale.map(|scale| scale.per_step_percent()),
             miss: threshold.miss_percent.max(softness.miss_percent),
-            threshold_through_zero: threshold.is_through_zero,
-            softness_through_zero: softness.is_through_zero,
         }
     }
 }
@@ -228,22 +222,18 @@ impl From<(KnobFit, KnobFit)> for KnobsJson {
 impl KnobsJson {
     /// The scales, and how far they are to be trusted after so many captures.
     fn text(&self, captures: usize) -> String {
-        let scale = |knob: &str, zero: f64, step: f64| {
-            format!("{knob} knob: 0 is {zero:.2} %, each step {step:+.3} % of white\n")
+        let scale = |knob: &str, zero: Option<f64>, step: Option<f64>| match (zero, step) {
+            (Some(zero), Some(step)) => {
+                format!("{knob} knob: 0 is {zero:.2} %, each step {step:+.3} % of white\n")
+            }
+            _ => paragraph(&format!(
+                "the {knob} knob stood at one position only, which tells no scale of it"
+            )),
         };
         let mut text = "\n".to_owned();
         text += &scale("threshold", self.threshold_zero, self.threshold_step);
         text += &scale("softness", self.softness_zero, self.softness_step);
-        for (knob, is_through_zero) in [
-            ("threshold", self.threshold_through_zero),
-            ("softness", self.softness_through_zero),
-        ] {
-            if is_through_zero {
-                let stood = format!("the {knob} knob stood at one position only");
-                text += &paragraph(&format!("{stood}, so its 0 is taken for 0 % {knob}"));
-            }
-        }
-        let is_still = self.threshold_through_zero && self.softness_through_zero;
+        let is_still = self.threshold_step.is_none() && self.softness_step.is_none();
         text + &if self.is_torn() {
             paragraph(&format!(
                 "uncertain: a capture is {:.2} % of white beside these scales, \
@@ -256,7 +246,7 @@ impl KnobsJson {
                 "uncertain: neither knob moved between the captures, which tells no scale; \
                  capture again with the knobs elsewhere",
             )
-        } else if captures == 2 && !self.threshold_through_zero {
+        } else if captures == 2 && self.threshold_step.is_some() {
             paragraph("a third capture at other positions would check these scales")
         } else {
             let miss = self.miss;

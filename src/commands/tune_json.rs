@@ -73,10 +73,10 @@ struct CodesJson {
 #[derive(Debug, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
 struct KnobsJson {
-    /// What the threshold's knob says.
-    threshold: f64,
-    /// What the softness's knob says.
-    softness: f64,
+    /// What the threshold's knob says; null where its scale is not known.
+    threshold: Option<f64>,
+    /// What the softness's knob says; null likewise.
+    softness: Option<f64>,
 }
 
 /// What a key costs, means over the slides.
@@ -153,9 +153,12 @@ impl<'a> TuneJson<'a> {
                 softness_8: width.video_8,
                 softness_10: width.video_10,
             },
-            knobs: tuned.setup.knobs.map(|knobs| KnobsJson {
-                threshold: knobs.threshold.knob_from_percent(threshold),
-                softness: knobs.softness.knob_from_percent(softness),
+            knobs: tuned.setup.knobs.map(|knobs| {
+                let [threshold, softness] = knobs.of_key(&found.key);
+                KnobsJson {
+                    threshold,
+                    softness,
+                }
             }),
             noise: tuned.noise_percent(),
             false_alarms_per_frame: FALSE_ALARMS_PER_FRAME,

@@ -19,18 +19,14 @@ pub(super) fn tune_text(tuned: &Tuned<'_>) -> String {
     let mut text = answer(tuned);
     text.push_str(&format!("\n{}\n", scale(tuned)));
     if let Some(knobs) = tuned.setup.knobs {
+        let on_knobs = ["threshold", "softness"]
+            .into_iter()
+            .zip(knobs.of_key(&found.key))
+            .filter_map(|(name, knob)| Some(format!("{name} {}", number(knob?))));
+        let on_knobs: Vec<String> = on_knobs.collect();
         text.push_str(&format!(
-            "on the mixer's own knobs: threshold {}, softness {}\n\n",
-            number(
-                knobs
-                    .threshold
-                    .knob_from_percent(found.key.threshold_percent())
-            ),
-            number(
-                knobs
-                    .softness
-                    .knob_from_percent(found.key.softness_percent())
-            ),
+            "on the mixer's own knobs: {}\n\n",
+            on_knobs.join(", ")
         ));
     }
     text.push_str(&costs(tuned));

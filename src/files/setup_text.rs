@@ -284,10 +284,10 @@ impl Field {
             Self::Gain => number(chain?.gain()),
             Self::Offset => number(chain?.offset_percent()),
             Self::Noise => number(chain?.noise_percent()),
-            Self::ThresholdZero => number(setup.knobs?.threshold.zero_percent()),
-            Self::ThresholdStep => number(setup.knobs?.threshold.per_step_percent()),
-            Self::SoftnessZero => number(setup.knobs?.softness.zero_percent()),
-            Self::SoftnessStep => number(setup.knobs?.softness.per_step_percent()),
+            Self::ThresholdZero => number(setup.knobs?.threshold?.zero_percent()),
+            Self::ThresholdStep => number(setup.knobs?.threshold?.per_step_percent()),
+            Self::SoftnessZero => number(setup.knobs?.softness?.zero_percent()),
+            Self::SoftnessStep => number(setup.knobs?.softness?.per_step_percent()),
             Self::Limit(limit) => number(setup.limits.get(limit)),
             Self::Reserved => array(setup.reserved.iter().map(word)),
             Self::MirrorMonitor => Value::from(setup.mirror_monitor),
@@ -350,23 +350,20 @@ impl Field {
         Ok(())
     }
 
-    /// Knob scales with one of their numbers replaced; zero and one step a percent where none were set.
+    /// Knob scales with a number of one of them replaced; its zero, and one step a percent, where that was not set.
     fn knobs_with(self, knobs: Option<Knobs>, number: f64) -> Result<Knobs, SettingsError> {
-        let plain = KnobScale::new(0.0, 1.0)?;
-        let mut knobs = knobs.unwrap_or(Knobs {
-            threshold: plain,
-            softness: plain,
-        });
+        let mut knobs = knobs.unwrap_or_default();
         let scale = match self {
             Self::ThresholdZero | Self::ThresholdStep => &mut knobs.threshold,
             _ => &mut knobs.softness,
         };
-        *scale = match self {
-            Self::ThresholdZero | Self::SoftnessZero => {
-                KnobScale::new(number, scale.per_step_percent())?
-            }
-            _ => KnobScale::new(scale.zero_percent(), number)?,
-        };
+        let (zero, per_step) = scale.map_or((0.0, 1.0), |scale| {
+            (scale.zero_percent(), scale.per_step_percent())
+        });
+        *scale = Some(match self {
+            Self::ThresholdZero | Self::SoftnessZero => KnobScale::new(number, per_step)?,
+            _ => KnobScale::new(zero, number)?,
+        });
         Ok(knobs)
     }
 

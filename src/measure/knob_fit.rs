@@ -11,23 +11,15 @@ pub type KnobPoint = (f64, f64);
 /// A scale and how well it fits.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct KnobFit {
-    /// The scale.
-    pub scale: KnobScale,
-    /// Largest distance of a measurement from it, percent of white.
+    /// The scale; none where the knob stood at one position only.
+    pub scale: Option<KnobScale>,
+    /// Largest distance of a measurement from it, or where there is none from the first one, percent of white.
     pub miss_percent: f64,
-    /// Whether only one position was measured and knob 0 is taken for 0 %.
-    pub is_through_zero: bool,
 }
 
 /// Why there is no scale.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum KnobFitError {
-    /// All at one position, which is 0.
-    #[error("the {knob} knob was at 0 in every capture, which tells no scale")]
-    OnePosition {
-        /// `threshold` or `softness`.
-        knob: &'static str,
-    },
     /// The measurements are the same, whatever the knob says.
     #[error(
         "the {knob} did not follow its knob: {from:.1} % of white at one position, {to:.1} % at another"
@@ -45,15 +37,10 @@ pub enum KnobFitError {
 impl KnobFitError {
     /// What to do about it.
     pub fn hint(&self) -> Option<String> {
-        Some(
-            match self {
-                Self::OnePosition { .. } => "capture again with that knob elsewhere",
-                Self::NotFollowing { .. } => {
-                    "check that `--knobs` has one pair, threshold/softness, for each capture in its order"
-                }
-            }
-            .to_owned(),
-        )
+        let Self::NotFollowing { .. } = self;
+        let words =
+            "check that `--knobs` has one pair, threshold/softness, for each capture in its order";
+        Some(words.to_owned())
     }
 }
 
@@ -65,23 +52,21 @@ impl KnobFit {
             from: points.first().map_or(0.0, |point| point.1),
             to: points.last().map_or(0.0, |point| point.1),
         };
-        let (zero, per_step, is_through_zero) = match least_squares(points) {
-            Some((per_step, zero)) => (zero, per_step, false),
-            None => match points.first() {
-                Some(&(position, percent)) if position.abs() > 0.0 => {
-                    (0.0, percent / position, true)
-                }
-                _ => return Err(KnobFitError::OnePosition { knob }),
-            },
+        let scale = match least_squares(points) {
+            Some((per_step, zero)) => {
+                let scale = KnobScale::new(zero, per_step);
+                Some(scale.map_err(|_too_flat| not_following())?)
+            }
+            None => None,
         };
-        let scale = KnobScale::new(zero, per_step).map_err(|_too_flat| not_following())?;
+        let first = points.first().map_or(0.0, |point| point.1);
+        let told = |position| scale.map_or(first, |scale| scale.percent_from_knob(position));
         let miss_percent = points.iter().fold(0.0, |largest, &(position, percent)| {
-            f64::max(largest, (scale.percent_from_knob(position) - percent).abs())
+            f64::max(largest, (told(position) - percent).abs())
         });
         Ok(Self {
             scale,
             miss_percent,
-            is_through_zero,
         })
     }
 }

@@ -1,6 +1,6 @@
 //! The scale of a real mixer's knobs: what a knob value is in percent of white.
 
-use super::settings::SettingsError;
+use super::settings::{Key, SettingsError};
 
 /// One knob: `percent = zero + per_step * knob`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -48,11 +48,22 @@ impl KnobScale {
     }
 }
 
-/// The scales of both knobs of the key.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The scales of the knobs of the key, those that are known.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Knobs {
     /// The threshold's knob.
-    pub threshold: KnobScale,
+    pub threshold: Option<KnobScale>,
     /// The softness's knob.
-    pub softness: KnobScale,
+    pub softness: Option<KnobScale>,
+}
+
+impl Knobs {
+    /// A key on those knobs whose scale is known, threshold and softness.
+    pub fn of_key(&self, key: &Key) -> [Option<f64>; 2] {
+        [
+            (self.threshold, key.threshold_percent()),
+            (self.softness, key.softness_percent()),
+        ]
+        .map(|(scale, percent)| scale.map(|scale| scale.knob_from_percent(percent)))
+    }
 }

@@ -69,12 +69,9 @@ pub(super) fn knobs_ui(ui: &mut Ui, state: &State) {
 
 /// A key in the mixer's own numbers, such as `threshold 12, softness 40`; none where they are not known.
 pub(super) fn knob_words(state: &State, key: &Key) -> Option<String> {
-    let knobs = state.setup().knobs?;
-    let threshold = knobs.threshold.knob_from_percent(key.threshold_percent());
-    let softness = knobs.softness.knob_from_percent(key.softness_percent());
-    Some(format!(
-        "threshold {}, softness {}",
-        format_number(threshold, 1),
-        format_number(softness, 1),
-    ))
+    let on_knobs = ["threshold", "softness"]
+        .into_iter()
+        .zip(state.setup().knobs?.of_key(key))
+        .filter_map(|(name, knob)| Some(format!("{name} {}", format_number(knob?, 1))));
+    Some(on_knobs.collect::<Vec<_>>().join(", ")).filter(|words| !words.is_empty())
 }

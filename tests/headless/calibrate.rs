@@ -323,8 +323,8 @@ fn keyed_captures_give_key_and_knobs() {
     assert!(written.contains("# the room upstairs"), "{written}");
     let setup = Setup::parse(&written, Path::new("desk.toml")).unwrap();
     let knobs = setup.knobs.unwrap();
-    assert!((knobs.threshold.knob_from_percent(15.0) - 150.0).abs() < 5.0);
-    assert!((knobs.softness.knob_from_percent(13.5) - 45.0).abs() < 2.0);
+    assert!((knobs.threshold.unwrap().knob_from_percent(15.0) - 150.0).abs() < 5.0);
+    assert!((knobs.softness.unwrap().knob_from_percent(13.5) - 45.0).abs() < 2.0);
 
     let alone = desk.says(0, &["calibrate", "--keyed", "a.png", "--over", "50%"]);
     assert!(
@@ -398,6 +398,48 @@ fn keyed_captures_give_key_and_knobs() {
     assert!(
         grey.contains("to show the grey behind at 40.0 % of white, got 50.2 %"),
         "{grey}"
+    );
+}
+
+#[test]
+fn a_knob_that_stood_still_tells_no_scale() {
+    let desk = Desk::new();
+    desk.save_keyed("a.png", &small(), 10.0, 15.0);
+    desk.save_keyed("c.png", &small(), 20.0, 15.0);
+    let more = ["calibrate", "--keyed", "a.png", "c.png", "--over", "50"];
+    let told = desk.says(
+        0,
+        &[
+            &more[..],
+            &["--knobs", "100/50,200/50", "--write", "new.toml"],
+        ]
+        .concat(),
+    );
+    assert!(
+        told.contains(
+            "\nthe softness knob stood at one position only, which tells no scale of it\n"
+        ),
+        "{told}"
+    );
+    let written = std::fs::read_to_string(desk.path("new.toml")).unwrap();
+    let keys: Vec<&str> = written
+        .lines()
+        .filter(|line| line.contains("_zero =") || line.contains("_step ="))
+        .filter(|line| !line.starts_with('#'))
+        .filter_map(|line| line.split(' ').next())
+        .collect();
+    assert_eq!(keys, ["threshold_zero", "threshold_step"], "{written}");
+    let knobs = Setup::read(&desk.path("new.toml")).unwrap().knobs.unwrap();
+    assert!(knobs.threshold.is_some() && knobs.softness.is_none());
+    desk.save_keyed("slide.png", &small(), 10.0, 15.0);
+    let tuned = desk.run(&["tune", "slide.png", "--setup", "new.toml"]);
+    let tuned = String::from_utf8(tuned.stdout).unwrap();
+    let line = tuned
+        .lines()
+        .find(|line| line.starts_with("on the mixer's own knobs: threshold "));
+    assert!(
+        line.is_some_and(|line| !line.contains("softness")),
+        "{tuned}"
     );
 }
 

@@ -502,7 +502,7 @@ fn where_there_is_no_room_findings_stand_in_the_place_of_the_settings() {
 
 #[test]
 fn the_chain_in_force_and_the_knobs_stand_beside_the_key() {
-    let knob = |zero, per_step| KnobScale::new(zero, per_step).unwrap();
+    let knob = |zero, per_step| Some(KnobScale::new(zero, per_step).unwrap());
     let setup = Setup {
         settings: Settings {
             chain: Some(Chain::new(1.02, 1.5, 0.4).unwrap()),
