@@ -258,7 +258,9 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs, output: Size) -> String {
     let mut text = String::new();
     for slide in written {
         let photographs = match (slide.change, slide.photographs) {
-            (Change::Photograph | Change::LeftAlone, _) | (_, 0) => String::new(),
+            (Change::Photograph | Change::LeftAlone | Change::LeftWithPicture, _) | (_, 0) => {
+                String::new()
+            }
             (_, count) => format!(", {} on it kept", count_words(count, "photograph")),
         };
         text.push_str(&format!(
@@ -286,7 +288,10 @@ fn summary(written: &[Written<'_>], args: &DarkenArgs, output: Size) -> String {
         (count(Change::Reversed), "turned dark"),
         (count(Change::Blackened), "made black behind"),
         (count(Change::Photograph), "kept, a photograph all over"),
-        (count(Change::LeftAlone), "left as before"),
+        (
+            count(Change::LeftAlone) + count(Change::LeftWithPicture),
+            "left as before",
+        ),
     ];
     let done: Vec<String> = done
         .iter()

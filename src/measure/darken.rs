@@ -10,11 +10,12 @@ use super::bits::Bits;
 use super::continuous_tone::{find_continuous_tone, photograph_fills};
 use super::cut_out::{Part, Place};
 use super::dark_color::{DarkColors, Turn, lightness, solid_codes};
-use super::finding::PixelBox;
+use super::finding::{Kind, PixelBox};
 use super::flat_regions::FlatRegions;
 use super::limits::{Limit, Limits};
 use super::pieces::Content;
 use super::plates::plates;
+use super::slide_check::{SlideToCheck, check_slide};
 use super::slide_raster::SlideRaster;
 use super::smooth_ground::grown_background;
 use crate::pixel::color::to_u8;
@@ -66,6 +67,8 @@ pub struct SlideToDarken<'a> {
 pub enum Change {
     /// The key drops its background already: nothing changed.
     LeftAlone,
+    /// The key drops most of its background, and what it keeps may be part of a picture on it: nothing changed.
+    LeftWithPicture,
     /// The background was dark and is black now; the rest is kept, lifted where it was not solid.
     Blackened,
     /// Lightness was reversed.
@@ -79,6 +82,9 @@ impl Change {
     pub fn words(self) -> &'static str {
         match self {
             Self::LeftAlone => "left as it was: the key drops its background already",
+            Self::LeftWithPicture => {
+                "left as it was: the key drops most of its background, and what it keeps may be part of the picture on it"
+            }
             Self::Blackened => "its dark background made black",
             Self::Reversed => "turned dark",
             Self::Photograph => {
@@ -119,8 +125,12 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
         is_content.get(x, y)
     });
     let fills_it = photograph_fills(&raster, background.color, slide.lossy);
-    if !fills_it && background_luma * gain + offset <= key.threshold_frac() {
-        return unchanged(&raster);
+    let is_dropped = background_luma * gain + offset <= key.threshold_frac();
+    if !fills_it
+        && is_dropped
+        && let Some(change) = left_as(slide, !photographs.is_empty())
+    {
+        return unchanged(&raster, change);
     }
     let is_light = 100.0 * f64::from(background_luma) > slide.limits.get(Limit::NotDark);
     let turn = if is_light {
@@ -201,13 +211,34 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     })
 }
 
+/// How a slide is left alone whose most frequent colour is dropped; none where its background changes and is not
+/// dropped all over.
+fn left_as(slide: &SlideToDarken<'_>, has_picture: bool) -> Option<Change> {
+    let check = check_slide(&SlideToCheck {
+        slide: slide.slide,
+        lossy: slide.lossy,
+        cameras: &[],
+        settings: slide.settings,
+        limits: slide.limits,
+        reserved: &[],
+        zones: &[],
+    });
+    let is_hazy = check.findings.iter().any(|one| one.kind == Kind::Haze);
+    match (is_hazy, has_picture) {
+        (false, _) => Some(Change::LeftAlone),
+        // The dark parts of a picture are not told from a background that changes.
+        (true, true) => Some(Change::LeftWithPicture),
+        (true, false) => None,
+    }
+}
+
 /// The slide as it is, flattened.
-fn unchanged(raster: &SlideRaster) -> Result<DarkSlide, FrameError> {
+fn unchanged(raster: &SlideRaster, change: Change) -> Result<DarkSlide, FrameError> {
     let opaque = |&[r, g, b, _]: &[u8; 4]| [r, g, b, u8::MAX];
     let pixels = raster.codes().iter().map(opaque).collect();
     Ok(DarkSlide {
         frame: Frame::new(raster.size(), Pixels::Rgba8(pixels))?,
-        change: Change::LeftAlone,
+        change,
         photographs: Vec::new(),
     })
 }

@@ -193,6 +193,40 @@ fn a_dark_grey_theme_becomes_black_and_its_bright_words_stay() {
     assert_eq!(left(&dark.frame), Vec::<String>::new());
 }
 
+#[test]
+fn a_black_slide_with_a_glow_that_is_haze_becomes_black_all_over() {
+    let glow = |x: u32, y: u32| {
+        let far = f64::from(WIDTH - x).hypot(f64::from(HEIGHT - y));
+        (60.0 - far / 3.0).max(0.0) as u8
+    };
+    let slide = Frame::from_fn(crate::frames::size(WIDTH, HEIGHT), |x, y| {
+        let is_bar = (40..240).contains(&x) && (100..130).contains(&y);
+        if is_bar { [240; 3] } else { [glow(x, y); 3] }
+    });
+    let dark = turned(&slide, false);
+    assert_eq!(dark.change, Change::Blackened);
+    assert_eq!(pixel(&dark.frame, WIDTH - 1, HEIGHT - 1), [0; 3]);
+    assert!(pixel(&dark.frame, 100, 115)[0] >= 240);
+    assert_eq!(left(&dark.frame), Vec::<String>::new());
+}
+
+#[test]
+fn a_picture_on_black_is_left_alone_and_no_word_is_said_against_its_haze() {
+    // A person in a dark coat before a black backdrop, whose coat is taken for a background that changes.
+    let picture = nightglass::files::demonstration::CAMERA.frame().unwrap();
+    let dark = turned(&picture, false);
+    assert_eq!(dark.change, Change::LeftWithPicture);
+    assert_eq!(dark.frame, picture);
+    assert!(dark.change.words().contains("most of its background"));
+    let folder = tempfile::tempdir().unwrap();
+    write(&folder.path().join("picture.png"), &picture);
+    let output = run(folder.path(), &["picture.png", "--out", "dark"]);
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(said.contains("still to look at: haze"), "{said}");
+    assert!(!said.contains("drops its background"), "{said}");
+    assert!(said.contains("dark: 1 left as before\n"), "{said}");
+}
+
 fn run(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_nightglass"))
         .current_dir(folder)
