@@ -281,7 +281,7 @@ fn save_rig(folder: &Path, name: &str, figure: Option<i32>, stroke: bool) {
         let head = at.is_some_and(|x| 17 * x * x / 16 + (y - 120) * (y - 120) * 10 / 16 < 1600);
         let trunk = at.is_some_and(|x| x.abs() < 100 && y > 165 + x.abs() / 10);
         let is_lamp = (580..620).contains(&x) && (60..84).contains(&y);
-        let is_stroke = stroke && (40..160).contains(&x) && (200..208).contains(&y);
+        let is_stroke = stroke && (20..180).contains(&x) && (200..208).contains(&y);
         match (is_stroke, head, trunk, is_lamp) {
             (true, ..) => [80, 235, 110],
             (_, true, ..) => [190, 140, 112 + noise],
