@@ -6,7 +6,9 @@ use std::path::Path;
 
 use nightglass::measure::camera_parts::CameraParts;
 use nightglass::measure::fabric::fabric;
-use nightglass::measure::ink_figures::{ink_figures, share_inside};
+use nightglass::measure::ink_company::{COMPANY, Company};
+use nightglass::measure::ink_figures::{FIGURES, ink_figures, share_inside};
+use nightglass::measure::ink_trees::own_log_odds;
 use nightglass::measure::runs::Runs;
 
 /// Share of a piece that is written from which it is ink, and up to which it is none; between them it is neither.
@@ -15,7 +17,7 @@ const NO_INK: f64 = 0.3;
 /// Pixels that writing counts as at least, so that a speck in a frame with little writing does not weigh as much as a word.
 const LEAST_WRITING_PX: u64 = 3000;
 
-/// Adds a line a piece to a file: whether it is ink, what it weighs, what it is a decoy of, its figures.
+/// Adds a line a piece to a file: whether it is ink, what it weighs, what it is a decoy of, its figures, those of its company.
 pub(crate) fn append_figures(
     path: &Path,
     parts: &CameraParts,
@@ -30,10 +32,19 @@ pub(crate) fn append_figures(
         |mask: &Runs| -> Vec<f64> { all.pieces.iter().map(|p| share_inside(p, mask)).collect() };
     let (over, written) = (share(&parts.presenter), share(&writing.grown(1)));
     let figures = ink_figures(all, &over, &parts.presenter);
-    let woven = fabric(all, size);
+    let may_be: Vec<bool> = fabric(all, size).iter().map(|is_cloth| !is_cloth).collect();
+    let log_odds: Vec<f64> = figures.iter().map(own_log_odds).collect();
+    let company = Company {
+        all,
+        may_be: &may_be,
+        over: &over,
+        figures: &figures,
+        log_odds: &log_odds,
+    }
+    .figures();
     let whole = writing.area().max(LEAST_WRITING_PX) as f64;
     for (i, piece) in all.pieces.iter().enumerate() {
-        if woven[i] || (NO_INK..INK).contains(&written[i]) {
+        if !may_be[i] || (NO_INK..INK).contains(&written[i]) {
             continue;
         }
         let middle = piece.runs.get(piece.runs.len() / 2);
@@ -46,6 +57,14 @@ pub(crate) fn append_figures(
         write!(to, "{is_ink}\t{weight:.5}\t{decoy}")?;
         for figure in figures[i] {
             write!(to, "\t{figure:.4}")?;
+        }
+        match &company[i] {
+            Some(both) => {
+                for figure in &both[FIGURES..] {
+                    write!(to, "\t{figure:.4}")?;
+                }
+            }
+            None => write!(to, "{}", "\tnan".repeat(COMPANY))?,
         }
         writeln!(to)?;
     }

@@ -7,7 +7,7 @@ use super::camera_raster::CameraRaster;
 
 /// Widest stroke, a share of the frame's height. Source: chosen; a marker of 15 mm on a glass of which
 /// 35 cm fill the frame's height is as wide.
-pub const WIDEST_STROKE: f64 = 0.05;
+const WIDEST_STROKE: f64 = 0.05;
 
 /// The ways in which ink can stand out: as brightness, as white, or as one channel over another.
 ///

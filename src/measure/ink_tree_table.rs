@@ -1,4 +1,4 @@
-//! The trees that [`super::ink_trees`] asks, as `examples/writing_score/fit_ink.py` writes them.
+//! Trees that [`super::ink_trees`] asks, as `examples/writing_score/fit_ink.py` writes them.
 
 use super::ink_trees::Node::{self, Ask, Say};
 

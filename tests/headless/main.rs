@@ -57,6 +57,7 @@ mod gpu_layout;
 mod gpu_probe;
 mod help;
 mod histogram;
+mod ink_company;
 mod ink_trees;
 mod inspect;
 mod inspect_like;

@@ -1,0 +1,141 @@
+//! What is weighed about the company of a piece, on bars whose places, colours and widths are known.
+
+use nightglass::measure::backdrop::Backdrop;
+use nightglass::measure::camera_raster::CameraRaster;
+use nightglass::measure::ink_company::{COMPANY_NAMES, Company};
+use nightglass::measure::ink_contrast::InkContrast;
+use nightglass::measure::ink_figures::FIGURES;
+use nightglass::measure::ink_pieces::InkPieces;
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::Size;
+
+const GREEN: [u8; 3] = [60, 230, 90];
+const CORAL: [u8; 3] = [240, 110, 90];
+/// Bars: left, top, width, height, colour. Two of one pen, 10 px apart; one of its colour, three times as wide, 60 px on; one of
+/// another colour 10 px below; one far from all.
+const BARS: [(u32, u32, u32, u32, [u8; 3]); 5] = [
+    (100, 100, 6, 80, GREEN),
+    (116, 100, 6, 80, GREEN),
+    (182, 100, 18, 80, GREEN),
+    (116, 190, 6, 60, CORAL),
+    (560, 300, 6, 50, GREEN),
+];
+
+fn pieces() -> InkPieces {
+    let size = Size::new(640, 400).unwrap();
+    let frame = Frame::from_fn(size, |x, y| {
+        let is_in = |&(left, top, width, height, _): &(u32, u32, u32, u32, [u8; 3])| {
+            (left..left + width).contains(&x) && (top..top + height).contains(&y)
+        };
+        BARS.iter()
+            .find(|bar| is_in(bar))
+            .map_or([16; 3], |bar| bar.4)
+    });
+    let camera = CameraRaster::new(&frame);
+    let backdrop = Backdrop::measure(&camera);
+    InkPieces::find(&camera, &backdrop, &InkContrast::measure(&camera))
+}
+
+/// Company of each bar by name, given log odds and shares over the presenter of the bars.
+fn company(
+    log_odds: [f64; 5],
+    over: [f64; 5],
+    may_be: [bool; 5],
+) -> Vec<Option<impl Fn(&str) -> f64>> {
+    let all = pieces();
+    assert_eq!(all.pieces.len(), BARS.len());
+    // Pieces come in an order of their own.
+    let place = |k: usize| {
+        let bar = BARS[k];
+        let here = all
+            .pieces
+            .iter()
+            .position(|piece| (piece.bounds.x, piece.bounds.y) == (bar.0, bar.1));
+        here.unwrap()
+    };
+    let places = [0, 1, 2, 3, 4].map(place);
+    let own = |values: [f64; 5]| {
+        let mut sorted = vec![0.0; 5];
+        (0..5).for_each(|k| sorted[places[k]] = values[k]);
+        sorted
+    };
+    let mut may = vec![false; 5];
+    (0..5).for_each(|k| may[places[k]] = may_be[k]);
+    let figures = Company {
+        all: &all,
+        may_be: &may,
+        over: &own(over),
+        figures: &[[0.25; FIGURES]; 5],
+        log_odds: &own(log_odds),
+    }
+    .figures();
+    let read = |k: usize| {
+        figures[places[k]].map(|both| {
+            assert_eq!(both[..FIGURES], [0.25; FIGURES]);
+            move |name: &str| {
+                let nth = COMPANY_NAMES.iter().position(|known| *known == name);
+                both[FIGURES + nth.unwrap()]
+            }
+        })
+    };
+    (0..5).map(read).collect()
+}
+
+#[test]
+fn company_is_told_by_distance_colour_and_width() {
+    let bars = company([1.5, 2.0, 3.0, 5.0, 7.0], [1.0; 5], [true; 5]);
+    let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
+    assert_eq!(of(0, "alone"), 1.5);
+    assert_eq!([of(0, "near_alike"), of(0, "near_pen")], [2.0, 5.0]);
+    assert_eq!([of(1, "near_alike"), of(1, "near_pen")], [1.5, 5.0]);
+    assert_eq!(
+        [of(0, "far"), of(0, "far_class"), of(0, "far_pen")],
+        [5.0, 3.0, 2.0]
+    );
+    assert_eq!([of(3, "far"), of(3, "far_class")], [3.0, -8.0]);
+    // Nobody is within reach of the last.
+    for name in ["near_alike", "near_pen", "far", "far_class", "far_pen"] {
+        assert_eq!(of(4, name), -8.0, "{name}");
+    }
+}
+
+#[test]
+fn company_that_speaks_for_ink_and_against_it_is_counted() {
+    let bars = company([0.0, 2.0, -3.0, 0.5, 7.0], [1.0; 5], [true; 5]);
+    let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
+    assert_eq!([of(0, "far_for"), of(0, "far_against")], [1.0, 1.0]);
+    assert_eq!([of(1, "far_for"), of(1, "far_against")], [0.0, 1.0]);
+    assert_eq!([of(4, "far_for"), of(4, "far_against")], [0.0, 0.0]);
+}
+
+#[test]
+fn ink_before_the_backdrop_shows_colour_and_width() {
+    let over = [1.0, 0.0, 1.0, 1.0, 0.0];
+    let bars = company([1.0, 5.0, 1.0, 1.0, 3.0], over, [true; 5]);
+    let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
+    assert!(of(0, "ink_color") < 0.01, "{}", of(0, "ink_color"));
+    assert!(of(0, "ink_width") < 0.1, "{}", of(0, "ink_width"));
+    // Red against green, and three times as wide.
+    assert!(
+        (of(3, "ink_color") - 180.0 / 255.0).abs() < 0.02,
+        "{}",
+        of(3, "ink_color")
+    );
+    assert!(
+        (of(2, "ink_width") - 3.0_f64.ln()).abs() < 0.2,
+        "{}",
+        of(2, "ink_width")
+    );
+    // The only ink there is does not show its own.
+    assert_eq!([of(1, "ink_color"), of(1, "ink_width")], [2.0, 3.0]);
+}
+
+#[test]
+fn what_can_hardly_be_ink_has_no_company_and_is_none() {
+    let odds = [1.0, 6.0, -5.0, 5.0, 5.0];
+    let bars = company(odds, [1.0; 5], [true, false, true, true, true]);
+    assert!(bars[1].is_none() && bars[2].is_none());
+    let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
+    assert_eq!([of(0, "near_alike"), of(0, "far")], [-8.0, 5.0]);
+    assert_eq!(of(0, "far_against"), 0.0);
+}
