@@ -141,7 +141,7 @@ fn gap_in_widths(a: &InkPiece, b: &InkPiece) -> f64 {
     f64::from(across.max(down)) / a.widest_px.max(b.widest_px)
 }
 
-/// Width of the wider over that of the narrower; less than a pixel counts as one.
+/// Width of the wider over that of the narrower, which counts as a pixel at least.
 fn width_ratio(a: &InkPiece, b: &InkPiece) -> f64 {
     a.width_px.max(b.width_px) / a.width_px.min(b.width_px).max(1.0)
 }

@@ -93,6 +93,7 @@ pub mod like_report;
 pub mod likely_line;
 pub mod limits;
 mod links;
+pub mod lone_marks;
 mod loose_light;
 mod lost_content;
 pub mod marks;

@@ -1,12 +1,12 @@
 //! Which pieces are writing.
 
 use super::ink_colors::PALE;
-use super::ink_company::{Company, are_near};
+use super::ink_company::Company;
 use super::ink_figures::{ink_figures, share_inside};
 use super::ink_pieces::InkPieces;
 use super::ink_trees::{company_log_odds, own_log_odds};
 use super::likely_line::is_likely_line;
-use super::links::Links;
+use super::lone_marks::{FREE_SHARE, without_lone_marks};
 use super::piece_shape::InkPiece;
 use super::runs::Runs;
 use crate::pixel::settings::Size;
@@ -17,13 +17,9 @@ const INK: f64 = 1.6;
 /// Log odds of a piece by itself over which it is ink wherever the presenter ends: less may be something bright that is worn.
 /// Source: chosen.
 pub const SURE_INK: f64 = 3.0;
-/// Least length of a group over the presenter, a share of the height. Source: chosen; a badge is shorter than a letter is long.
-const GROUP_SHARE: f64 = 0.08;
 /// How many times as long as wide a coloured line before the backdrop is that is ink whatever speaks against it. Source: chosen;
 /// ruled and level it fills its box as a badge does.
 const RULED: f64 = 8.0;
-/// Share over the presenter up to which a piece is before the backdrop for certain. Source: chosen.
-const FREE_SHARE: f64 = 0.03;
 
 /// What was made of pieces.
 #[derive(Clone, Debug)]
@@ -65,7 +61,7 @@ pub fn judge_pieces(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVe
             && piece.slenderness() > RULED
             && is_likely_line(piece, all)
     };
-    let mut kept: Vec<bool> = company
+    let kept: Vec<bool> = company
         .figures()
         .iter()
         .enumerate()
@@ -75,36 +71,11 @@ pub fn judge_pieces(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVe
                 || may_be[i] && is_ruled(&all.pieces[i], over[i])
         })
         .collect();
-    drop_small_groups(all, &mut kept, &over, presenter.size());
+    let kept = without_lone_marks(all, &kept, &over, presenter.size());
     let sure = kept
         .iter()
         .zip(&log_odds)
         .map(|(&kept, &odds)| kept && odds > SURE_INK)
         .collect();
     InkVerdict { kept, sure }
-}
-
-/// What lies alone at the presenter and is no longer than a badge is a badge, or the marker in the hand.
-fn drop_small_groups(all: &InkPieces, kept: &mut [bool], over: &[f64], size: Size) {
-    let pieces = &all.pieces;
-    let known: Vec<usize> = (0..kept.len()).filter(|&i| kept[i]).collect();
-    let mut links = Links::new(kept.len());
-    for (nth, &i) in known.iter().enumerate() {
-        for &j in &known[..nth] {
-            if are_near(&pieces[i], &pieces[j]) && pieces[i].is_alike(&pieces[j]) {
-                links.join(i, j);
-            }
-        }
-    }
-    let mut lengths_px = vec![0.0; kept.len()];
-    let mut is_free = vec![false; kept.len()];
-    for &i in &known {
-        let root = links.root(i);
-        lengths_px[root] += pieces[i].length_px;
-        is_free[root] |= over[i] < FREE_SHARE;
-    }
-    for i in known {
-        let root = links.root(i);
-        kept[i] = is_free[root] || lengths_px[root] > GROUP_SHARE * f64::from(size.height());
-    }
 }

@@ -6,6 +6,8 @@ use nightglass::measure::ink_company::{COMPANY_NAMES, Company};
 use nightglass::measure::ink_contrast::InkContrast;
 use nightglass::measure::ink_figures::FIGURES;
 use nightglass::measure::ink_pieces::InkPieces;
+use nightglass::measure::lone_marks::without_lone_marks;
+use nightglass::measure::piece_shape::InkPiece;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 
@@ -36,6 +38,15 @@ fn pieces() -> InkPieces {
     InkPieces::find(&camera, &backdrop, &InkContrast::measure(&camera))
 }
 
+/// Where each bar is among the pieces, which come in an order of their own.
+fn places(all: &InkPieces) -> [usize; 5] {
+    assert_eq!(all.pieces.len(), BARS.len());
+    BARS.map(|bar| {
+        let is_bar = |piece: &InkPiece| (piece.bounds.x, piece.bounds.y) == (bar.0, bar.1);
+        all.pieces.iter().position(is_bar).unwrap()
+    })
+}
+
 /// Company of each bar by name, given log odds and shares over the presenter of the bars.
 fn company(
     log_odds: [f64; 5],
@@ -43,17 +54,7 @@ fn company(
     may_be: [bool; 5],
 ) -> Vec<Option<impl Fn(&str) -> f64>> {
     let all = pieces();
-    assert_eq!(all.pieces.len(), BARS.len());
-    // Pieces come in an order of their own.
-    let place = |k: usize| {
-        let bar = BARS[k];
-        let here = all
-            .pieces
-            .iter()
-            .position(|piece| (piece.bounds.x, piece.bounds.y) == (bar.0, bar.1));
-        here.unwrap()
-    };
-    let places = [0, 1, 2, 3, 4].map(place);
+    let places = places(&all);
     let own = |values: [f64; 5]| {
         let mut sorted = vec![0.0; 5];
         (0..5).for_each(|k| sorted[places[k]] = values[k]);
@@ -111,7 +112,7 @@ fn company_that_speaks_for_ink_and_against_it_is_counted() {
 #[test]
 fn ink_before_the_backdrop_shows_colour_and_width() {
     let over = [1.0, 0.0, 1.0, 1.0, 0.0];
-    let bars = company([1.0, 5.0, 1.0, 1.0, 3.0], over, [true; 5]);
+    let bars = company([1.0, 5.0, 6.0, 1.0, 3.0], over, [true; 5]);
     let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
     assert!(of(0, "ink_color") < 0.01, "{}", of(0, "ink_color"));
     assert!(of(0, "ink_width") < 0.1, "{}", of(0, "ink_width"));
@@ -138,4 +139,31 @@ fn what_can_hardly_be_ink_has_no_company_and_is_none() {
     let of = |k: usize, name: &str| bars[k].as_ref().unwrap()(name);
     assert_eq!([of(0, "near_alike"), of(0, "far")], [-8.0, 5.0]);
     assert_eq!(of(0, "far_against"), 0.0);
+}
+
+#[test]
+fn short_marks_alone_over_the_presenter_are_no_writing() {
+    let all = pieces();
+    let places = places(&all);
+    // A group is written from 120 px of strokes on: the two of one pen are near and alike.
+    let tall = Size::new(640, 1500).unwrap();
+    let kept = |over: [f64; 5], was: [bool; 5]| {
+        let (mut shares, mut all_kept) = (vec![0.0; 5], vec![false; 5]);
+        for k in 0..5 {
+            (shares[places[k]], all_kept[places[k]]) = (over[k], was[k]);
+        }
+        let kept = without_lone_marks(&all, &all_kept, &shares, tall);
+        places.map(|place| kept[place])
+    };
+    assert_eq!(kept([1.0; 5], [true; 5]), [true, true, false, false, false]);
+    assert_eq!(kept([1.0; 5], [false, true, true, true, true]), [false; 5]);
+    // Before the backdrop a short mark is writing, and so is what is one group with it.
+    assert_eq!(
+        kept([1.0, 1.0, 1.0, 1.0, 0.0], [true; 5]),
+        [true, true, false, false, true]
+    );
+    assert_eq!(
+        kept([0.0, 1.0, 1.0, 1.0, 1.0], [true, true, false, false, false]),
+        [true, true, false, false, false]
+    );
 }
