@@ -63,6 +63,21 @@ impl Lit<'_> {
         })
     }
 
+    /// Cells one and two to the left and right and above and below.
+    fn cells_beside(&self, cell: usize) -> impl Iterator<Item = usize> {
+        let across = self.figure.size().width() as usize;
+        let (x, count) = (cell % across, self.is_hidden.len());
+        [1, 2].into_iter().flat_map(move |off| {
+            let sides = [
+                (x >= off).then(|| cell - off),
+                (x + off < across).then_some(cell + off),
+                cell.checked_sub(off * across),
+                (cell + off * across < count).then_some(cell + off * across),
+            ];
+            sides.into_iter().flatten()
+        })
+    }
+
     /// What of the figure is neither bright nor beside a strong edge.
     fn dim(&self) -> Runs {
         let size = self.figure.size();
@@ -72,16 +87,10 @@ impl Lit<'_> {
         over.sort_by(|a, b| b.total_cmp(a));
         let nth = place_of(over.len(), BRIGHT_SHARE);
         let brightness = over.get(nth).copied().unwrap_or(0.0);
-        let across = size.width() as usize;
         let has_edge = |cell: usize| {
             let own = self.backdrop.over_codes(cell);
-            let places = [1, 2, across, 2 * across].into_iter().flat_map(|step| {
-                [cell.checked_sub(step), Some(cell + step)]
-                    .into_iter()
-                    .flatten()
-            });
-            places
-                .filter(|&to| self.is_hidden.get(to) == Some(&false))
+            self.cells_beside(cell)
+                .filter(|&to| !self.is_hidden[to])
                 .any(|to| (self.backdrop.over_codes(to) - own).abs() > EDGE * brightness)
         };
         let mut is_dim = vec![0_u8; size.area()];

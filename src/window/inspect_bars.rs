@@ -40,7 +40,7 @@ const SHARPNESS: &str = "How wide edges are in the recording, from a tenth to ni
 const EXPOSURE: &str = "How bright the brightest is, percent of white; a few glints do not count. From the line on it \
                         is as bright as a recording can hold, and loses its colour.";
 
-/// Sharpness of writing and presenter, exposure of writing and skin.
+/// Edge width of writing and presenter, exposure of writing and skin.
 pub fn readings(seen: &SeenCamera) -> [Reading; 4] {
     let SeenCamera {
         edges, brightest, ..
@@ -51,14 +51,14 @@ pub fn readings(seen: &SeenCamera) -> [Reading; 4] {
     let presenter = |few: &str| nothing(seen.is_somebody_there, "nobody is there", few);
     [
         sharpness(
-            "Sharpness of the writing",
+            "Edges of the writing",
             edges.writing_px,
             &[WRITING_FAIL_PX, WRITING_WARN_PX],
             WRITING_END_PX,
             writing("too few strokes to tell"),
         ),
         sharpness(
-            "Sharpness of the presenter",
+            "Edges of the presenter",
             edges.presenter_px,
             &[PRESENTER_WARN_PX],
             PRESENTER_END_PX,

@@ -270,7 +270,7 @@ fn the_line_and_the_list_are_there_at_every_size() {
             "{picture:?}"
         );
         assert!(!picture.shrink(1.0).intersects(line));
-        harness.get_by_label("Sharpness of the presenter: nobody is there");
+        harness.get_by_label("Edges of the presenter: nobody is there");
         harness.get_by_label("Exposure of the writing: too bright: up to 97 %, limit 92 %");
         harness.key_press_modifiers(Modifiers::CTRL, Press::I);
         harness.run();
