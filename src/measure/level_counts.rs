@@ -15,12 +15,6 @@ impl Level {
     /// White, the highest.
     pub const WHITE: Self = Self(LEVELS_TO_WHITE);
 
-    /// The level of a whole percentage, rounded down.
-    pub const fn of_percent(percent: u16) -> Self {
-        // 40.8 levels to a percent.
-        Self(percent * (LEVELS_TO_WHITE / 20) / 5)
-    }
-
     /// Every level, from black to white.
     pub fn all() -> impl Iterator<Item = Self> {
         (0..=LEVELS_TO_WHITE).map(Self)

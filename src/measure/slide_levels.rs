@@ -18,10 +18,6 @@ use crate::pixel::plan::{Plan, Scene};
 /// Source: chosen; a slide has to be opened once, however many of its pieces conflict.
 pub const MOST_PIECES: usize = 32;
 
-/// Content over this is counted at it, so that photographs stay small: no key that is suggested
-/// reaches it. Source: the highest threshold and the widest ramp of a compromise, and more.
-const MOST_CONTENT: Level = Level::of_percent(40);
-
 /// A piece of visible content and the lowest luma in it that has to stay solid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ContentFloor {
@@ -33,7 +29,7 @@ pub struct ContentFloor {
     pub color: [u8; 3],
 }
 
-/// The levels of one slide, a few kilobytes.
+/// The levels of one slide, some tens of kilobytes where it has a photograph.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SlideLevels {
     /// Luma of the colour that most of the background has, before the chain, percent of white.
@@ -95,7 +91,7 @@ pub fn measure_slide_levels(check: &SlideToCheck<'_>) -> SlideLevels {
                 let [r, g, b, _] = raster.codes()[i];
                 if cores[i] == Core::Content && is_visible([r, g, b]) {
                     let level = Level::at_or_under(lumas[i]);
-                    content_counts[level.min(MOST_CONTENT).index()] += 1;
+                    content_counts[level.index()] += 1;
                     levels.push((level, i));
                 }
             }

@@ -180,12 +180,14 @@ fn bar_heights(
     levels: impl Fn(&SlideLevels) -> &LevelCounts,
 ) -> Vec<u64> {
     let mut bars = vec![0; (end / BAR_PERCENT).ceil() as usize];
+    // White is where the last bar ends.
+    let white = (100.0 / BAR_PERCENT) as usize - 1;
     for (index, slide) in slides.iter().enumerate() {
         if found.not_dark.iter().any(|place| place.slide == index) {
             continue;
         }
         for (level, pixels) in levels(slide).iter() {
-            if let Some(bar) = bars.get_mut((level.percent() / BAR_PERCENT) as usize) {
+            if let Some(bar) = bars.get_mut(white.min((level.percent() / BAR_PERCENT) as usize)) {
                 *bar += pixels;
             }
         }

@@ -234,20 +234,41 @@ fn the_plot_is_svg_with_what_it_shows_in_words() {
     }
 }
 
+/// Left sides of the rectangles of a colour, px.
+fn filled_at(svg: &str, color: &str) -> Vec<f64> {
+    let lines = svg
+        .lines()
+        .filter(|line| line.starts_with("<rect ") && line.contains(&format!("fill=\"{color}\"")));
+    let left = |line: &str| line.split(" x=\"").nth(1)?.split('"').next()?.parse().ok();
+    lines.map(|line| left(line).unwrap()).collect()
+}
+
 #[test]
 fn the_plot_reaches_to_where_content_begins() {
     let desk = desk();
     write_slide(desk.path(), "moon.png", [0; 3], [153; 3]);
-    // 153 of 255 is 60 %; content of 20 % is within what is shown anyway.
-    for (slide, end, bars) in [("moon.png", "60.0", 1), ("night.png", "25.0", 1)] {
+    write_slide(desk.path(), "star.png", [0; 3], [255; 3]);
+    // 153 of 255 is 60 %, shown on an axis to 65 %; content of 20 % is within what is shown anyway. White is in the
+    // last bar there is.
+    for (slide, label, begins, end) in [
+        ("moon.png", "60.0", 60.0, 65.0),
+        ("night.png", "25.0", 20.0, 25.0),
+        ("star.png", "100.0", 99.75, 100.0),
+    ] {
         let args = [&[slide, "--plot", "key.svg"], &SMALL[..]].concat();
         assert_eq!(run(desk.path(), &args).status.code(), Some(0));
         let svg = std::fs::read_to_string(desk.path().join("key.svg")).unwrap();
         let labels: Vec<&str> = svg.lines().map(str::trim).collect();
-        assert!(labels.contains(&end), "{slide}: {svg}");
-        // One more is in the legend.
-        let filled = svg.matches("fill=\"#0072B2\"").count();
-        assert_eq!(filled, bars + 1, "{slide}");
+        assert!(labels.contains(&label), "{slide}: {svg}");
+        // 960 px less margin and labels on both sides; the last one is in the legend.
+        let (left, width) = (92.0, 960.0 - 2.0 * 92.0);
+        let places = filled_at(&svg, "#0072B2");
+        assert_eq!(places.len(), 2, "{slide}");
+        let wanted = left + width * begins / end;
+        assert!(
+            (places[0] - wanted).abs() <= 2.0,
+            "{slide}: {places:?}, {wanted}"
+        );
     }
 }
 
