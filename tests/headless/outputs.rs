@@ -191,3 +191,23 @@ fn lines_wider_than_a_terminal_are_broken_and_no_others() {
     );
     assert_eq!(fitted(text, 80), text);
 }
+
+#[test]
+fn a_wide_terminal_takes_a_long_line_and_no_word_or_path_is_broken() {
+    let line = "words ".repeat(25);
+    assert_eq!(line.len(), 150);
+    assert_eq!(fitted(&line, 200), format!("{line}\n"));
+    let path =
+        "`lesson/the-night-sky/in small boats/".to_owned() + &"north/".repeat(20) + "slide.png`";
+    let text = format!("error: cannot open the slide {path}, which is not there\n");
+    for columns in [40, 80, 120] {
+        let broken = fitted(&text, columns);
+        assert_eq!(
+            broken,
+            format!("error: cannot open the slide\n  {path},\n  which is not there\n")
+        );
+    }
+    let words = "word/".repeat(60) + " " + &"x".repeat(60) + "\n";
+    let broken: String = fitted(&words, 40).split_whitespace().collect();
+    assert_eq!(fitted(&words, 40).lines().count(), 2, "{broken}");
+}
