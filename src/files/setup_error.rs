@@ -50,14 +50,14 @@ pub enum SetupError {
         words: SyntaxWords,
     },
     /// A section that there is not.
-    #[error("unknown section `[{name}]`{}, {place}", nearest.map(|near| format!("; the nearest is `[{near}]`")).unwrap_or_default())]
+    #[error("unknown section `{name}`{}, {place}", nearest.as_ref().map(|n| format!("; the nearest is `{n}`")).unwrap_or_default())]
     UnknownSection {
         /// Where.
         place: Place,
-        /// Its name.
+        /// Its name, in the brackets it has.
         name: String,
-        /// The section that is most like it.
-        nearest: Option<&'static str>,
+        /// The section that is most like it, in its brackets.
+        nearest: Option<String>,
     },
     /// A key that means nothing here.
     #[error("unknown key `{key}`{}, {place}", nearest.as_ref().map(|n| format!("; the nearest is `{n}`")).unwrap_or_default())]

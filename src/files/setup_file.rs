@@ -330,10 +330,19 @@ fn read_section(
         let spec = fields().find(|spec| spec.section == section && spec.key == key);
         let Some(spec) = spec else {
             if item.is_table() || item.is_array_of_tables() {
+                let full = match section.name() {
+                    Some(outer) => format!("{outer}.{key}"),
+                    None => key.to_owned(),
+                };
+                let (open, close) = if item.is_array_of_tables() {
+                    ("[[", "]]")
+                } else {
+                    ("[", "]")
+                };
                 return Err(SetupError::UnknownSection {
                     place: place_of(text, path, key_start),
-                    name: key.to_owned(),
-                    nearest: nearest_section(key),
+                    name: format!("{open}{full}{close}"),
+                    nearest: nearest_section(&full),
                 });
             }
             return Err(SetupError::UnknownKey {
@@ -373,14 +382,17 @@ fn refuse_warning_beyond_failure(
     Ok(())
 }
 
-/// The section that looks most like `name`.
-fn nearest_section(name: &str) -> Option<&'static str> {
+/// The section that looks most like `name`, in its brackets.
+fn nearest_section(name: &str) -> Option<String> {
     let sections = Section::ALL.into_iter().filter_map(Section::name);
+    let sections = sections.map(|known| (known, format!("[{known}]")));
+    let tables = [ZONES, ACCEPTED].map(|known| (known, format!("[[{known}]]")));
     sections
-        .map(|known| (strsim::damerau_levenshtein(name, known), known))
+        .chain(tables)
+        .map(|(known, full)| (strsim::damerau_levenshtein(name, known), full))
         .filter(|(distance, _)| *distance <= name.len() / 2)
         .min()
-        .map(|(_, known)| known)
+        .map(|(_, full)| full)
 }
 
 /// The known key or section that looks most like `key`, its own section first.

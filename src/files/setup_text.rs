@@ -248,6 +248,23 @@ impl Field {
             .map_or("", |spec| spec.key)
     }
 
+    /// Whether it takes one number that may have decimals.
+    pub(super) fn is_number(self) -> bool {
+        matches!(
+            self,
+            Self::Threshold
+                | Self::Softness
+                | Self::Gain
+                | Self::Offset
+                | Self::Noise
+                | Self::ThresholdZero
+                | Self::ThresholdStep
+                | Self::SoftnessZero
+                | Self::SoftnessStep
+                | Self::Limit(_)
+        )
+    }
+
     /// The value that the setup has; nothing where it is not set.
     pub(super) fn value_in(self, setup: &Setup) -> Option<Value> {
         let (key, placement) = (&setup.settings.key, &setup.settings.placement);

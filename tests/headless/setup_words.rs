@@ -74,11 +74,72 @@ fn a_decimal_comma_a_backslash_and_an_unknown_section_are_told_in_words() {
             "unknown section `[plaecment]`; the nearest is `[placement]`, line 1, column 2: `a.toml`",
             "correct its name, or put a # before it and before each of its lines",
         ),
+        (
+            "[[zone]]\n",
+            "unknown section `[[zone]]`; the nearest is `[[zones]]`, line 1, column 3: `a.toml`",
+            "correct its name, or put a # before it and before each of its lines",
+        ),
+        (
+            "[[acceptd]]\nslide = \"a.png\"\n",
+            "unknown section `[[acceptd]]`; the nearest is `[[accepted]]`, line 1, column 3: `a.toml`",
+            "correct its name, or put a # before it and before each of its lines",
+        ),
+        (
+            "[key]\n[key.foo]\n",
+            "unknown section `[key.foo]`, line 2, column 6: `a.toml`",
+            "correct its name, or put a # before it and before each of its lines",
+        ),
     ] {
         assert_eq!(said(text), (error.to_owned(), Some(hint.to_owned())));
     }
     let setup = Setup::parse("camera = 'C:\\new\\x.png'\n", Path::new("a.toml")).unwrap();
     assert_eq!(setup.camera, Some("C:\\new\\x.png".into()));
+}
+
+#[test]
+fn commas_in_what_is_no_number_are_not_told_to_be_points() {
+    for (line, value) in [
+        ("[placement]\nsize = 1920,1080\n", "1920,1080"),
+        ("[placement]\nslide_place = 10,20\n", "10,20"),
+        ("[[zones]]\nplace = 1,2\n", "1,2"),
+    ] {
+        let (error, hint) = said(line);
+        let told =
+            format!("expected a text in quotes or a list in brackets, got `{value}`, line 2, ");
+        assert!(error.starts_with(&told), "{error}");
+        assert!(!hint.unwrap().contains("point"));
+    }
+    for key in [
+        "[chain]\nnoise",
+        "[limits]\nhaze_warn",
+        "[knobs]\nthreshold_step",
+    ] {
+        let (_, hint) = said(&format!("{key} = 0,5\n"));
+        let name = key.split('\n').nth(1).unwrap();
+        assert_eq!(hint, Some(format!("write it with a point: `{name} = 0.5`")));
+    }
+}
+
+#[test]
+fn a_backslash_is_blamed_where_the_parser_does_and_nowhere_else() {
+    let slashes =
+        "write paths with forward slashes, such as \"C:/lesson/board.png\", or in single quotes";
+    for (text, got) in [
+        ("slides = [\"C:\\deck\\01.png\"]\n", "\"C:\\deck\\01.png\""),
+        (
+            "slides = [\n  \"a.png\",\n  \"C:\\users\\a.png\",\n]\n",
+            "\"C:\\users\\a.png\"",
+        ),
+        ("slides = ['a.png', \"C:\\xyz\"]\n", "\"C:\\xyz\""),
+    ] {
+        let (error, hint) = said(text);
+        let told = format!("expected a text without backslashes, got `{got}`, line ");
+        assert!(error.starts_with(&told), "{error}");
+        assert_eq!(hint.as_deref(), Some(slashes));
+    }
+    let (error, hint) = said("camera = \"a\\\"b\" x\n");
+    assert!(!error.contains("backslash"), "{error}");
+    assert!(!hint.unwrap().contains("slash"));
 }
 
 #[test]
