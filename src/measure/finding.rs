@@ -16,7 +16,7 @@ pub enum Kind {
     /// The background adds light over the camera.
     Haze,
     /// The chain brings black over what the key drops.
-    RaisedBlack,
+    ChainBlack,
     /// The key drops a patch inside solid content.
     Hole,
     /// Content that the key drops.
@@ -48,7 +48,7 @@ impl Kind {
     pub const ALL: [Self; 15] = [
         Self::NotDark,
         Self::Haze,
-        Self::RaisedBlack,
+        Self::ChainBlack,
         Self::Hole,
         Self::KeyedOut,
         Self::HalfKeyed,
@@ -68,7 +68,7 @@ impl Kind {
         match self {
             Self::NotDark => "not-dark",
             Self::Haze => "haze",
-            Self::RaisedBlack => "raised-black",
+            Self::ChainBlack => "chain-black",
             Self::Hole => "hole",
             Self::KeyedOut => "keyed-out",
             Self::HalfKeyed => "half-keyed",

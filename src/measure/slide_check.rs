@@ -19,7 +19,7 @@ use super::slide_geometry::find_by_geometry;
 use super::slide_raster::SlideRaster;
 use super::tiles::Tiles;
 use super::zone::Zone;
-use super::{haze, hole, lost_content, raised_black};
+use super::{chain_black, haze, hole, lost_content};
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::key::luma;
@@ -262,7 +262,7 @@ fn find_by_key(
         veil = place;
         is_black_told = checked.keys.fate([0; 3]) != Fate::Dropped;
     }
-    if !is_black_told && let Some(finding) = raised_black::find(settings, checked.raster.size()) {
+    if !is_black_told && let Some(finding) = chain_black::find(settings, checked.raster.size()) {
         findings.extend(Some(finding).filter(|_| !is_photograph()));
     }
     let (holes, place) = hole::find(checked);

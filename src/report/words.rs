@@ -24,7 +24,7 @@ pub fn kind_words(kind: Kind) -> &'static str {
     match kind {
         Kind::NotDark => "Bright background",
         Kind::Haze => "Background shows as haze",
-        Kind::RaisedBlack => "Black is not dropped",
+        Kind::ChainBlack => "Black is not dropped",
         Kind::Hole => "Hole in what is solid",
         Kind::KeyedOut => "Content disappears",
         Kind::HalfKeyed => "Content goes half transparent",
@@ -107,7 +107,7 @@ fn quantity(finding: &Finding) -> &'static str {
     match (finding.kind, finding.unit) {
         (Kind::NotDark, _) => "background luma",
         (Kind::Haze, _) => "added luma",
-        (Kind::RaisedBlack, _) => "black comes up to",
+        (Kind::ChainBlack, _) => "black comes up to",
         (Kind::Contrast, _) => "contrast",
         (Kind::CoversWriting | Kind::CoversPresenter, _) => "covered",
         (Kind::CloseToWriting, _) => "distance",

@@ -321,7 +321,7 @@ fn a_threshold_under_what_the_chain_leaves_of_black_is_found_on_every_slide() {
     assert!(
         text.contains(
             "warn  1 black.png
-  warn  raised-black      whole picture; black comes up to 6.64 %, limit 6 %
+  warn  chain-black       whole picture; black comes up to 6.64 %, limit 6 %
         The chain brings black to 5 % of white with noise of 0.3 %, so under a
         threshold of 6 % it flickers. Use a threshold of 6.7 % or more, or mend
         the chain and measure it again with `nightglass calibrate`.
@@ -334,6 +334,18 @@ fn a_threshold_under_what_the_chain_leaves_of_black_is_found_on_every_slide() {
     assert!(page.contains("Black is not dropped") && page.contains("it flickers"));
     let status = desk.check(&["1 black.png", "--fail-on", "warn"]).status;
     assert_eq!(status.code(), Some(1));
+    // No threshold is over 100 %.
+    chain("3", "30");
+    let text = said(&desk.check(&["1 black.png"]).stdout)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(
+        text.contains(
+            "it flickers. Mend the chain and measure it again with `nightglass calibrate`."
+        ),
+        "{text}"
+    );
     // A bright slide must be made anew whatever the chain does.
     let kinds = |slide: &str| {
         let findings = desk.document(&[slide])["slides"][0]["findings"].clone();

@@ -207,7 +207,7 @@ fn a_file_that_only_the_setup_names_is_looked_for_beside_the_setup() {
 
 #[test]
 fn an_accepted_finding_that_is_wrong_is_named_with_its_line() {
-    let kinds = "one of not-dark, haze, raised-black, hole, keyed-out, half-keyed, dark-edge, hairline, \
+    let kinds = "one of not-dark, haze, chain-black, hole, keyed-out, half-keyed, dark-edge, hairline, \
                  small-text, outside-safe, contrast, covers-writing, close-to-writing, \
                  covers-presenter, zone, in quotes";
     for (table, error) in [

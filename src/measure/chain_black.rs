@@ -26,18 +26,23 @@ pub(super) fn find(settings: &Settings, output: Size) -> Option<Finding> {
     } else {
         "flickers"
     };
+    let enough = (10.0 * least).ceil() / 10.0;
+    let cure = if enough > 100.0 {
+        "Mend".to_owned()
+    } else {
+        format!("Use a threshold of {} % or more, or mend", told(enough, 1))
+    };
     Some(Finding {
-        kind: Kind::RaisedBlack,
+        kind: Kind::ChainBlack,
         severity: Severity::Warn,
         bounds: None,
         measured: least,
         limit: threshold,
         unit: Unit::Percent,
         advice: format!(
-            "The chain brings black to {} % of white{with_noise}, so under a threshold of {threshold} % it {what}. Use \
-             a threshold of {} % or more, or mend the chain and measure it again with `nightglass calibrate`.",
+            "The chain brings black to {} % of white{with_noise}, so under a threshold of {threshold} % it {what}. {cure} \
+             the chain and measure it again with `nightglass calibrate`.",
             told(black, 2),
-            told((10.0 * least).ceil() / 10.0, 1),
         ),
         camera: None,
     })
