@@ -29,10 +29,12 @@ mod tune;
 mod tune_json;
 mod tune_text;
 
-use std::path::Path;
+use std::path::{MAIN_SEPARATOR, Path};
 
 use clap::error::{ContextKind, ContextValue};
 use clap::{Parser, Subcommand};
+
+use crate::files::deck::has_slides;
 
 pub use failure::{Exit, Failure, report};
 
@@ -62,6 +64,25 @@ fn unknown_command(error: &clap::Error) -> Option<String> {
     }
 }
 
+/// Whether nothing stands before a word, such as `help`.
+fn is_first(word: &str) -> bool {
+    std::env::args_os()
+        .nth(1)
+        .is_some_and(|first| first == word)
+}
+
+/// A path as it is typed into a shell.
+fn shell_word(path: &str) -> String {
+    let is_plain = |c: char| c.is_alphanumeric() || "._-/:".contains(c) || c == MAIN_SEPARATOR;
+    if path.chars().all(is_plain) {
+        path.to_owned()
+    } else if path.contains(['"', '$', '`', '!']) {
+        format!("'{}'", path.replace('\'', r"'\''"))
+    } else {
+        format!("\"{path}\"")
+    }
+}
+
 #[derive(Debug, Subcommand)]
 enum Verb {
     Preview(preview::PreviewArgs),
@@ -84,10 +105,11 @@ impl CommandLine {
     /// command.
     pub fn read() -> Result<Self, Failure> {
         Self::try_parse().map_err(|error| match unknown_command(&error) {
-            Some(word) if Path::new(&word).exists() => Failure::with_hint(
+            Some(word) if is_first(&word) && has_slides(Path::new(&word)) => Failure::with_hint(
                 anyhow::anyhow!("expected a command, got a path: `{word}`"),
                 Some(format!(
-                    "the window opens on it with `nightglass preview {word}`"
+                    "the window opens on it with `nightglass preview {}`",
+                    shell_word(&word)
                 )),
             ),
             _ => error.exit(),

@@ -206,6 +206,12 @@ fn slides_in(folder: &Path) -> Result<Vec<PathBuf>, DeckError> {
     Ok(slides)
 }
 
+/// Whether this is what slides are read from, as far as can be said without reading them: a folder, a picture or a file
+/// of pages.
+pub fn has_slides(path: &Path) -> bool {
+    path.is_dir() || (path.is_file() && (is_picture_name(path) || is_document(path)))
+}
+
 /// Whether a file of this name is taken from a folder: a picture by its ending, and not hidden.
 pub(super) fn is_picture_name(path: &Path) -> bool {
     let ending = path.extension().map(OsStr::to_ascii_lowercase);

@@ -145,6 +145,29 @@ fn a_path_in_place_of_a_command_leads_to_the_window() {
         );
         assert_eq!(error_of(desk.path(), path), error);
     }
+    // A path that a shell would take apart stands in quotes.
+    std::fs::create_dir(desk.path().join("my deck")).unwrap();
+    let output = Command::new(env!("CARGO_BIN_EXE_nightglass"))
+        .current_dir(desk.path())
+        .arg("my deck")
+        .output()
+        .unwrap();
+    let error = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        error.ends_with("with `nightglass preview \"my deck\"`\n"),
+        "{error}"
+    );
+    // The word after `help` is no path, and what the window does not open is not told to be opened.
+    std::fs::write(desk.path().join("boat.toml"), "").unwrap();
+    for (line, word) in [
+        ("help slides", "slides"),
+        ("boat.toml", "boat.toml"),
+        ("notes.txt", "notes.txt"),
+    ] {
+        let error = error_of(desk.path(), line);
+        let told = format!("unrecognized subcommand '{word}'");
+        assert!(error.contains(&told), "{line}: {error}");
+    }
     let error = error_of(desk.path(), "inspct");
     assert!(
         error.contains("unrecognized subcommand 'inspct'"),
