@@ -338,6 +338,15 @@ def cpu_ms(pid: int) -> int:
     return 1000 * ticks // os.sysconf("SC_CLK_TCK")
 
 
+def wait_for_windows(desktop: Desktop, count: int, seconds: float = 30.0) -> None:
+    """Wait until so many of the program's windows are seen."""
+    end = time.monotonic() + seconds
+    while len(desktop.xdotool("search", "--onlyvisible", "--name", TITLE).split()) < count:
+        if time.monotonic() > end:
+            raise RuntimeError(f"fewer than {count} windows within {seconds} s")
+        time.sleep(0.1)
+
+
 def dead_key_ms(desktop: Desktop, pid: int) -> float:
     """Processor time in milliseconds that a key that means nothing costs, mean of some."""
     before = cpu_ms(pid)
@@ -359,8 +368,7 @@ def drive_clean_output(program: str, folder: Path) -> tuple[int, list[str]]:
         (folder / "nightglass.toml").unlink()
         running = desktop.start(command, folder)
         try:
-            while len(desktop.xdotool("search", "--onlyvisible", "--name", TITLE).split()) < 2:
-                time.sleep(0.1)
+            wait_for_windows(desktop, 2)
             output = desktop.focus("nightglass: clean output")
             # A window manager keeps a window that fills the screen above the others; here there is none.
             desktop.xdotool("windowraise", output)
@@ -408,8 +416,7 @@ def drive_large_output(program: str, folder: Path) -> tuple[float, list[str]]:
         command = [program, "preview", "one.png", "--camera", "camera.png", "--clean-output", "1"]
         running = desktop.start(command, folder)
         try:
-            while len(desktop.xdotool("search", "--onlyvisible", "--name", TITLE).split()) < 2:
-                time.sleep(0.1)
+            wait_for_windows(desktop, 2)
             desktop.focus("nightglass: clean output")
             # Until the slide and the camera are checked.
             busy, end = -1, time.monotonic() + 30.0
