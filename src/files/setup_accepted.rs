@@ -4,7 +4,7 @@ use clap::ValueEnum;
 use toml_edit::{Array, ArrayOfTables, Item, Table, value};
 
 use super::setup_table::{SetupTable, Wrong};
-use super::setup_text::{number, word_of};
+use super::setup_value::{number, word_of};
 use crate::measure::accepted::Accepted;
 use crate::measure::finding::Kind;
 

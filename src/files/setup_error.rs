@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use thiserror::Error;
 
+use super::setup_field_error::FieldError;
 use super::setup_file::SETUP_FILE_NAME;
 use super::setup_syntax::SyntaxWords;
-use super::setup_text::FieldError;
 
 /// A place in a setup file.
 #[derive(Clone, Debug, PartialEq, Eq)]

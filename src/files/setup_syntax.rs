@@ -1,6 +1,6 @@
 //! What is wrong with a line that is no TOML, in words for who writes a setup file and not for who writes parsers.
 
-use super::setup_text::fields;
+use super::setup_field::fields;
 
 /// What to do about a line where nothing better is known.
 const LINES_HINT: &str =

@@ -2,7 +2,8 @@
 
 use toml_edit::{Array, Item, Table};
 
-use super::setup_text::{FieldError, as_number};
+use super::setup_field_error::FieldError;
+use super::setup_value::as_number;
 
 /// Something wrong, and where in the file's bytes, if that is known.
 pub(super) type Wrong = (FieldError, Option<usize>);

@@ -3,8 +3,9 @@
 use clap::ValueEnum;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, value};
 
+use super::setup_field_error::FieldError;
 use super::setup_table::{SetupTable, Wrong};
-use super::setup_text::{FieldError, number, word_of};
+use super::setup_value::{number, word_of};
 use crate::measure::zone::{Zone, ZoneKind};
 
 /// The key of the tables.

@@ -3,14 +3,13 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use thiserror::Error;
-use toml_edit::{Array, Item, Value};
+use toml_edit::{Item, Value};
 
-use super::pages::PagesError;
+use super::setup_field_error::FieldError;
 use super::setup_file::Setup;
-use super::setup_syntax::PATH_HINT;
-use crate::measure::limits::{LIMITS, Limit, LimitError, LimitOrderError};
-use crate::measure::zone::ZoneError;
+use super::setup_section::Section;
+use super::setup_value::{array, as_number, number, text, word, word_of};
+use crate::measure::limits::{LIMITS, Limit};
 use crate::pixel::chain::Chain;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::{KnobScale, Knobs};
@@ -18,119 +17,6 @@ use crate::pixel::settings::{SettingsError, SlidePlace, Turn};
 
 /// What a new file begins with.
 pub(super) const HEAD: &str = "# nightglass setup. Percentages are of white or of the output; paths are relative to this file.\n\n";
-
-/// A section of the file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Section {
-    Top,
-    Key,
-    Placement,
-    Chain,
-    Knobs,
-    Limits,
-    Window,
-}
-
-impl Section {
-    pub(super) const ALL: [Self; 7] = [
-        Self::Top,
-        Self::Key,
-        Self::Placement,
-        Self::Chain,
-        Self::Knobs,
-        Self::Limits,
-        Self::Window,
-    ];
-
-    /// What stands in brackets; nothing at the top.
-    pub(super) fn name(self) -> Option<&'static str> {
-        match self {
-            Self::Top => None,
-            Self::Key => Some("key"),
-            Self::Placement => Some("placement"),
-            Self::Chain => Some("chain"),
-            Self::Knobs => Some("knobs"),
-            Self::Limits => Some("limits"),
-            Self::Window => Some("window"),
-        }
-    }
-}
-
-/// A value that a key does not take.
-#[derive(Clone, Debug, Error, PartialEq)]
-pub enum FieldError {
-    /// Not the kind of value that is expected.
-    #[error("`{key}` must be {expected}, got {got}")]
-    Kind {
-        /// The key.
-        key: &'static str,
-        /// What it takes.
-        expected: String,
-        /// What came.
-        got: String,
-    },
-    /// A path that no file has.
-    #[error("`{key}` must be a path, got one with a line break, a tab or the like in it")]
-    Path {
-        /// The key.
-        key: &'static str,
-    },
-    /// A key that the tables of a list have not.
-    #[error("unknown key `{key}` in [[{list}]]; it has {keys}")]
-    TableKey {
-        /// The list.
-        list: &'static str,
-        /// The key.
-        key: String,
-        /// The keys that they have.
-        keys: String,
-    },
-    /// A section given as a key.
-    #[error("`{key}` must be a section, [{key}]")]
-    Section {
-        /// The section.
-        key: String,
-    },
-    /// A number outside its range.
-    #[error(transparent)]
-    Setting(#[from] SettingsError),
-    /// A limit outside its range.
-    #[error(transparent)]
-    Limit(#[from] LimitError),
-    /// A limit that warns beyond the one that fails.
-    #[error(transparent)]
-    LimitOrder(#[from] LimitOrderError),
-    /// A box that no zone can have.
-    #[error("zone `{name}`: {problem}")]
-    Zone {
-        /// The zone.
-        name: String,
-        /// What is wrong with its box.
-        problem: ZoneError,
-    },
-    /// A text that picks no pages.
-    #[error("`pages`: {0}")]
-    Pages(#[from] PagesError),
-}
-
-impl FieldError {
-    /// What to do about it, where that is not what is expected already.
-    pub fn hint(&self) -> Option<String> {
-        match self {
-            Self::LimitOrder(_) => {
-                Some("what fails has warned before: swap the numbers, or set both anew".to_owned())
-            }
-            Self::Path { .. } => Some(PATH_HINT.to_owned()),
-            Self::Kind { key, got, .. } => {
-                let bare = got.strip_prefix('"')?.strip_suffix('"')?.trim();
-                let bare = bare.trim_end_matches('%').trim().replace(',', ".");
-                let is_bare = bare.parse::<f64>().is_ok() || ["true", "false"].contains(&&*bare);
-                is_bare.then(|| format!("write it without quotes: `{key} = {bare}`"))
-            }
-            _ => None,
-        }
-    }
-}
 
 /// A key of the file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -466,43 +352,4 @@ fn chain_or_none(chain: Option<Chain>) -> (f64, f64, f64) {
     chain.map_or((1.0, 0.0, 0.0), |c| {
         (c.gain(), c.offset_percent(), c.noise_percent())
     })
-}
-
-/// The word of an enum, the same as on the command line.
-pub(super) fn word_of<T: ValueEnum>(value: &T) -> String {
-    value
-        .to_possible_value()
-        .map(|possible| possible.get_name().to_owned())
-        .unwrap_or_default()
-}
-
-fn word<T: ValueEnum>(value: &T) -> Value {
-    Value::from(word_of(value))
-}
-
-fn text(text: impl Into<String>) -> Value {
-    Value::from(text.into())
-}
-
-fn array(values: impl Iterator<Item = Value>) -> Value {
-    Value::Array(values.collect::<Array>())
-}
-
-/// Whole numbers without a fraction, as a person writes them.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "only whole numbers below 2^53 are cast"
-)]
-pub(super) fn number(value: f64) -> Value {
-    if value.fract() == 0.0 && value.abs() < 9.0e15 {
-        Value::from(value as i64)
-    } else {
-        Value::from(value)
-    }
-}
-
-pub(super) fn as_number(value: &Value) -> Option<f64> {
-    value
-        .as_float()
-        .or_else(|| value.as_integer().map(|whole| whole as f64))
 }
