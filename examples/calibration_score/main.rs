@@ -17,9 +17,9 @@ mod simulation;
 use std::process::ExitCode;
 
 use mixer::{Mixer, keyed};
-use nightglass::measure::calibration::Calibration;
-use nightglass::measure::key_fit::{Dimming, KeyFit};
-use nightglass::measure::keyed_curve::read_keyed_curve;
+use nightglass::measure::test_chart::calibration::Calibration;
+use nightglass::measure::test_chart::key_fit::{Dimming, KeyFit};
+use nightglass::measure::test_chart::keyed_curve::read_keyed_curve;
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, Size, Turn};
@@ -238,7 +238,7 @@ fn main() -> ExitCode {
                 ));
             }
         }
-        let expected = nightglass::measure::range_mistake::Range::of(
+        let expected = nightglass::measure::test_chart::range_mistake::Range::of(
             gain,
             offset_codes,
             if matches!(way.levels, Levels::Floor { .. }) {

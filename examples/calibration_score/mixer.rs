@@ -1,9 +1,9 @@
 //! A mixer that keys the chart over flat grey: the project's formula for the matte, the rest in `f64`.
 
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
-use nightglass::measure::jpeg_noise::JpegGrid;
-use nightglass::measure::key_fit::Dimming;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::jpeg_noise::JpegGrid;
+use nightglass::measure::test_chart::key_fit::Dimming;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::{Luma, Ramp, luma, matte};
 use nightglass::pixel::settings::Alpha;

@@ -5,9 +5,9 @@ use std::io::Cursor;
 use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, ImageEncoder, ImageFormat};
 use nightglass::files::jpeg_grid::jpeg_grid;
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
-use nightglass::measure::jpeg_noise::JpegGrid;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::jpeg_noise::JpegGrid;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Size, Turn};
 

@@ -2,7 +2,8 @@
 
 use crate::sheet::{Code, Fault, Sheet};
 use image::RgbImage;
-use nightglass::measure::finding::{Kind, PixelBox, Severity};
+use nightglass::measure::finding::{Kind, Severity};
+use nightglass::measure::raster::pixel_box::PixelBox;
 use nightglass::pixel::guides::Guide;
 use nightglass::pixel::settings::Key;
 

@@ -109,7 +109,7 @@ fn small(
     look: &Look,
     manner: usize,
     tall: f32,
-) -> Result<(nightglass::measure::finding::PixelBox, f32), Fault> {
+) -> Result<(nightglass::measure::raster::pixel_box::PixelBox, f32), Fault> {
     let [left, top, right, _] = sheet.raster.spare();
     let code = look.colors.body;
     let face = match look.face {

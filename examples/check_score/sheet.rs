@@ -3,7 +3,7 @@
 use crate::lettering::Face;
 use crate::page;
 use image::{Rgb, RgbImage};
-use nightglass::measure::finding::PixelBox;
+use nightglass::measure::raster::pixel_box::PixelBox;
 use std::error::Error;
 use tiny_skia::{
     Color, FillRule, LineCap, LineJoin, Paint, Path, PathBuilder, Pixmap, Rect, Stroke, StrokeDash,

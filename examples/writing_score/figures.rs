@@ -4,12 +4,12 @@ use std::fs::OpenOptions;
 use std::io::{BufWriter, Write};
 use std::path::Path;
 
-use nightglass::measure::camera_parts::CameraParts;
-use nightglass::measure::fabric::fabric;
-use nightglass::measure::ink_company::{COMPANY, Company};
-use nightglass::measure::ink_figures::{FIGURES, ink_figures, share_inside};
-use nightglass::measure::ink_trees::own_log_odds;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::inspect::camera_parts::CameraParts;
+use nightglass::measure::parts::fabric::fabric;
+use nightglass::measure::parts::ink_company::{COMPANY, Company};
+use nightglass::measure::parts::ink_figures::{FIGURES, ink_figures, share_inside};
+use nightglass::measure::parts::ink_trees::own_log_odds;
+use nightglass::measure::raster::runs::Runs;
 
 /// Share of a piece that is written from which it is ink, and up to which it is none; between them it is neither.
 const INK: f64 = 0.6;

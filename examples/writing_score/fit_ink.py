@@ -1,16 +1,16 @@
-"""Fits the trees that tell ink from what is none, and prints them as a table of `src/measure`.
+"""Fits the trees that tell ink from what is none, and prints them as a table of `src/measure/parts`.
 
 Wants NumPy and scikit-learn 1.9, and figures of drawn frames. First the trees that look at a piece by itself:
 
     for seed in $(seq 1000 1089) $(seq 1100 1165); do
       cargo run --release --example writing_score -- --each 2 --seed $seed --photographs album --figures own.tsv
     done
-    python examples/writing_score/fit_ink.py own own.tsv > src/measure/ink_tree_table.rs
+    python examples/writing_score/fit_ink.py own own.tsv > src/measure/parts/ink_tree_table.rs
 
 Then those that weigh its company as well, which is what the first ones say of other pieces. What these say of frames that they
 were fitted to is too good, so it takes others: the seeds 1500 to 1629 and 1800 to 1959, 2 of 3 with the album.
 
-    python examples/writing_score/fit_ink.py company company.tsv > src/measure/company_tree_table.rs
+    python examples/writing_score/fit_ink.py company company.tsv > src/measure/parts/company_tree_table.rs
 
 The album of the shipped tables: five cut-outs of three people from official portraits (four test pictures of
 face_recognition 1.3.0, and `astronaut.png` of scikit-image 0.19.3), and as prints nineteen sample pictures of opencv-doc

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use image::{ImageReader, ImageResult};
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
 

@@ -1,7 +1,7 @@
 //! How well masks agree with the truth.
 
-use nightglass::measure::camera_parts::CameraParts;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::inspect::camera_parts::CameraParts;
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::settings::Size;
 
 use crate::decoy::Decoy;

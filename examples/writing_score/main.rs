@@ -51,10 +51,10 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
 
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::double_image::measure_double_image;
-use nightglass::measure::edge_widths::measure_edge_widths;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::inspect::double_image::measure_double_image;
+use nightglass::measure::inspect::edge_widths::measure_edge_widths;
 
 use album::Album;
 use figures::append_figures;

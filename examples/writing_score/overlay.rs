@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use image::{ImageResult, Rgb, RgbImage};
-use nightglass::measure::camera_parts::CameraParts;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::inspect::camera_parts::CameraParts;
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
 
 /// Above the frame, below the masks: writing found green, missed red, false blue; presenter found

@@ -12,11 +12,11 @@ use super::output::{note, print, print_json, print_schema};
 use crate::files::jpeg_grid::read_jpeg_grid;
 use crate::files::picture_file::read_picture;
 use crate::files::setup_file::{SETUP_FILE_NAME, Setup};
-use crate::measure::calibration::Calibration;
-use crate::measure::chain_finding::chain_findings;
-use crate::measure::chart_reading_error::ChartReadingError;
 use crate::measure::finding::Severity;
-use crate::measure::jpeg_noise::JpegGrid;
+use crate::measure::test_chart::calibration::Calibration;
+use crate::measure::test_chart::chain_finding::chain_findings;
+use crate::measure::test_chart::chart_reading_error::ChartReadingError;
+use crate::measure::test_chart::jpeg_noise::JpegGrid;
 use crate::pixel::frame::Frame;
 
 /// Measure the video chain from a capture of the test chart

@@ -6,10 +6,10 @@ use super::calibrate::read_capture;
 use super::failure::Failure;
 use super::keyed_report::{KeyedCapture, KeyedReport, KnobsJson};
 use super::output::note;
-use crate::measure::calibration::rounded;
-use crate::measure::key_fit::{KeyFit, KeyFitError};
-use crate::measure::keyed_curve::read_keyed_curve;
-use crate::measure::knob_fit::{KnobFit, KnobFitError};
+use crate::measure::test_chart::calibration::rounded;
+use crate::measure::test_chart::key_fit::{KeyFit, KeyFitError};
+use crate::measure::test_chart::keyed_curve::read_keyed_curve;
+use crate::measure::test_chart::knob_fit::{KnobFit, KnobFitError};
 use crate::pixel::chain::Chain;
 use crate::pixel::knobs::{KnobScale, Knobs};
 

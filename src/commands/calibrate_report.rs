@@ -6,13 +6,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::output::USUAL_COLUMNS;
-use crate::measure::calibration::{Calibration, Cast, percent_from_codes, rounded};
-use crate::measure::chain_finding::ChainFinding;
-use crate::measure::chain_noise::false_alarm_deviations;
-use crate::measure::chart::PatchRole;
-use crate::measure::chart_edges::EdgeLoss;
 use crate::measure::finding::Severity;
-use crate::measure::range_mistake::Range;
+use crate::measure::test_chart::calibration::{Calibration, Cast, percent_from_codes, rounded};
+use crate::measure::test_chart::chain_finding::ChainFinding;
+use crate::measure::test_chart::chain_noise::false_alarm_deviations;
+use crate::measure::test_chart::chart::PatchRole;
+use crate::measure::test_chart::chart_edges::EdgeLoss;
+use crate::measure::test_chart::range_mistake::Range;
 use crate::pixel::frame::Frame;
 use crate::report::paragraph::wrapped;
 

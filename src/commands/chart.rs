@@ -8,8 +8,8 @@ use super::failure::{Exit, Failure};
 use super::output::print_lines;
 use crate::files::picture_output::{PictureOutput, WriteError};
 use crate::files::picture_pdf::write_picture_pdf;
-use crate::measure::chart::Chart;
-use crate::measure::chart_drawing::draw_chart;
+use crate::measure::test_chart::chart::Chart;
+use crate::measure::test_chart::chart_drawing::draw_chart;
 use crate::pixel::settings::Size;
 
 /// Write the test chart, to be shown as a slide and measured with `calibrate`

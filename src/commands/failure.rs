@@ -8,7 +8,7 @@ use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 use crate::files::picture_output::WriteError;
 use crate::files::setup_error::SetupError;
-use crate::measure::chart::ChartError;
+use crate::measure::test_chart::chart::ChartError;
 use crate::pixel::settings::SettingsError;
 
 /// The exit status of a command that ran.

@@ -3,11 +3,11 @@
 use super::args::{PictureArgs, WantedPlace};
 use super::failure::Failure;
 use super::output::note;
-use crate::measure::fates::{Fate, Fates};
-use crate::measure::finding::PixelBox;
-use crate::measure::placed_camera::PlacedCamera;
-use crate::measure::room::free_slide_place;
-use crate::measure::zone::Zone;
+use crate::measure::check::placed_camera::PlacedCamera;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::slide::fates::{Fate, Fates};
+use crate::measure::space::room::free_slide_place;
+use crate::measure::space::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
 use crate::pixel::plan::{Plan, Scene};

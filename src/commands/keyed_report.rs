@@ -4,9 +4,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::output::USUAL_COLUMNS;
-use crate::measure::key_fit::{Dimming, KeyFit};
-use crate::measure::keyed_curve::KeyedPoint;
-use crate::measure::knob_fit::KnobFit;
+use crate::measure::test_chart::key_fit::{Dimming, KeyFit};
+use crate::measure::test_chart::keyed_curve::KeyedPoint;
+use crate::measure::test_chart::knob_fit::KnobFit;
 use crate::pixel::key::Ramp;
 use crate::pixel::settings::Alpha;
 use crate::report::paragraph::wrapped;

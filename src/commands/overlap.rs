@@ -11,7 +11,7 @@ use super::deck::DeckArgs;
 use super::failure::{Exit, Failure};
 use super::output::note;
 use super::setup;
-use crate::measure::slide_check::check_overlap;
+use crate::measure::check::slide_check::check_overlap;
 
 /// Find slide content that lands on writing, on the presenter, or against a zone
 #[derive(Debug, Args)]

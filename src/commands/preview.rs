@@ -15,7 +15,7 @@ use crate::files::deck::Deck;
 use crate::files::demonstration::CAMERA;
 use crate::files::documents::is_office;
 use crate::files::picture_file::{ReadError, read_picture};
-use crate::measure::zone::zones_of_deck;
+use crate::measure::space::zone::zones_of_deck;
 use crate::window;
 use crate::window::error_words::error_words;
 use crate::window::run::{WindowError, WindowStart};

@@ -17,12 +17,12 @@ use crate::files::picture_file::Picture;
 use crate::files::picture_output::{WriteError, open_beside};
 use crate::files::setup_file::Setup;
 use crate::files::slide_file::SlideSource;
-use crate::measure::key_suggestion::{
+use crate::measure::check::slide_check::SlideToCheck;
+use crate::measure::key::key_suggestion::{
     FALSE_ALARMS_PER_FRAME, KeySuggestion, KeyTerms, suggest_key,
 };
+use crate::measure::key::slide_levels::{SlideLevels, measure_slide_levels};
 use crate::measure::limits::Limit;
-use crate::measure::slide_check::SlideToCheck;
-use crate::measure::slide_levels::{SlideLevels, measure_slide_levels};
 use crate::pixel::settings::Size;
 use crate::report::key_plot::key_plot;
 

@@ -7,9 +7,9 @@ use serde::Serialize;
 
 use super::output::KeyJson;
 use super::tune::Tuned;
-use crate::measure::finding::PixelBox;
-use crate::measure::key_compromise::KeyCost;
-use crate::measure::key_suggestion::{FALSE_ALARMS_PER_FRAME, LevelPlace};
+use crate::measure::key::key_compromise::KeyCost;
+use crate::measure::key::key_suggestion::{FALSE_ALARMS_PER_FRAME, LevelPlace};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::pixel::mixer_codes::{codes_of_luma, codes_of_width};
 
 /// What `nightglass tune --json` prints. Lumas and widths are in percent of white.

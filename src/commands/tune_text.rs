@@ -2,9 +2,9 @@
 
 use super::output::USUAL_COLUMNS;
 use super::tune::Tuned;
-use crate::measure::finding::PixelBox;
-use crate::measure::key_compromise::KeyCost;
-use crate::measure::key_suggestion::{FALSE_ALARMS_PER_FRAME, LevelPlace};
+use crate::measure::key::key_compromise::KeyCost;
+use crate::measure::key::key_suggestion::{FALSE_ALARMS_PER_FRAME, LevelPlace};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::told_apart::told;
 use crate::pixel::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width};
 use crate::pixel::settings::{Alpha, Key, Size};

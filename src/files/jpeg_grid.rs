@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::measure::jpeg_noise::JpegGrid;
+use crate::measure::test_chart::jpeg_noise::JpegGrid;
 use crate::pixel::settings::Size;
 
 /// Most bytes of a file that is looked into. Source: chosen, above any still of a recorder.

@@ -5,7 +5,7 @@ use thiserror::Error;
 use super::pages::PagesError;
 use super::setup_syntax::PATH_HINT;
 use crate::measure::limits::{LimitError, LimitOrderError};
-use crate::measure::zone::ZoneError;
+use crate::measure::space::zone::ZoneError;
 use crate::pixel::settings::SettingsError;
 
 /// A value that a key does not take.

@@ -17,7 +17,7 @@ use super::setup_syntax::syntax_words;
 use super::setup_zones::{ZONES, put_zones, zones_of};
 use crate::measure::accepted::Accepted;
 use crate::measure::limits::{LIMIT_ORDERS, Limits};
-use crate::measure::zone::Zone;
+use crate::measure::space::zone::Zone;
 use crate::pixel::guides::Guide;
 use crate::pixel::knobs::Knobs;
 use crate::pixel::settings::{Engine, Settings};

@@ -6,7 +6,7 @@ use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, value};
 use super::setup_field_error::FieldError;
 use super::setup_table::{SetupTable, Wrong};
 use super::setup_value::{number, word_of};
-use crate::measure::zone::{Zone, ZoneKind};
+use crate::measure::space::zone::{Zone, ZoneKind};
 
 /// The key of the tables.
 pub(super) const ZONES: &str = "zones";

@@ -3,16 +3,18 @@
 use super::inspect_document::{InspectDocument, PartJson};
 use super::like_json::LikeJson;
 use super::words::count_words;
-use crate::measure::backdrop_level::{RAISED_PERCENT, UNEVEN_PERCENT};
-use crate::measure::camera_exposure::CLIP_PERCENT;
-use crate::measure::camera_report::NOISE_CODES;
-use crate::measure::camera_verdict::Unanswered;
-use crate::measure::dark_clothes::MELTED_PERCENT;
-use crate::measure::double_image::{LEAST_PERCENT, shift_words};
-use crate::measure::edge_widths::{PRESENTER_WARN_PX, WRITING_WARN_PX};
-use crate::measure::finding::PixelBox;
-use crate::measure::ink_loss::LOSS_PERCENT;
-use crate::measure::like_report::{COLOUR_RATIO, LIGHT_RATIO, MOVED_PERCENT, change_words};
+use crate::measure::inspect::backdrop_level::{RAISED_PERCENT, UNEVEN_PERCENT};
+use crate::measure::inspect::camera_exposure::CLIP_PERCENT;
+use crate::measure::inspect::camera_report::NOISE_CODES;
+use crate::measure::inspect::camera_verdict::Unanswered;
+use crate::measure::inspect::dark_clothes::MELTED_PERCENT;
+use crate::measure::inspect::double_image::{LEAST_PERCENT, shift_words};
+use crate::measure::inspect::edge_widths::{PRESENTER_WARN_PX, WRITING_WARN_PX};
+use crate::measure::inspect::ink_loss::LOSS_PERCENT;
+use crate::measure::inspect::like_report::{
+    COLOUR_RATIO, LIGHT_RATIO, MOVED_PERCENT, change_words,
+};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::told_apart::told;
 
 /// What stands where a number is not known.

@@ -4,15 +4,15 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::like_json::LikeJson;
-use crate::measure::camera_finding::CameraFinding;
-use crate::measure::camera_look::CameraLook;
-use crate::measure::camera_note::CameraNote;
-use crate::measure::camera_parts::CameraParts;
-use crate::measure::camera_report::CameraReport;
-use crate::measure::camera_verdict::{CameraVerdict, Unanswered};
-use crate::measure::finding::PixelBox;
-use crate::measure::like_report::LikeReport;
-use crate::measure::runs::Runs;
+use crate::measure::inspect::camera_finding::CameraFinding;
+use crate::measure::inspect::camera_look::CameraLook;
+use crate::measure::inspect::camera_note::CameraNote;
+use crate::measure::inspect::camera_parts::CameraParts;
+use crate::measure::inspect::camera_report::CameraReport;
+use crate::measure::inspect::camera_verdict::{CameraVerdict, Unanswered};
+use crate::measure::inspect::like_report::LikeReport;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Runs;
 use crate::measure::told_apart::told_apart;
 
 /// A part of the picture: how much it takes, and where.

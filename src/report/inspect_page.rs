@@ -11,9 +11,9 @@ use super::page::{
     badge, column_heads, file_name, page, picture, with_breaks, with_code, with_units,
 };
 use super::words::{place_words, sentence};
-use crate::measure::camera_finding::CameraFinding;
-use crate::measure::camera_parts::CameraParts;
-use crate::measure::camera_verdict::Unanswered;
+use crate::measure::inspect::camera_finding::CameraFinding;
+use crate::measure::inspect::camera_parts::CameraParts;
+use crate::measure::inspect::camera_verdict::Unanswered;
 use crate::pixel::frame::Frame;
 
 /// Longest side of the picture, px. Source: chosen; edges and noise are still seen.

@@ -6,8 +6,8 @@ use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, size_of};
 use super::paragraph::wrapped;
 use super::words::box_words;
-use crate::measure::camera_finding::{CameraFinding, CameraKind};
 use crate::measure::finding::Severity;
+use crate::measure::inspect::camera_finding::{CameraFinding, CameraKind};
 
 /// Columns that names of numbers take. Source: chosen, those of the longest and two.
 const NAME_COLUMNS: usize = 24;

@@ -2,9 +2,9 @@
 
 use super::inspect_document::InspectDocument;
 use super::words::{box_words, count_words, place_words, with_unit};
-use crate::measure::camera_finding::{CameraFinding, CameraKind};
-use crate::measure::camera_verdict::{CameraVerdict, Unanswered};
 use crate::measure::finding::{Severity, Unit};
+use crate::measure::inspect::camera_finding::{CameraFinding, CameraKind};
+use crate::measure::inspect::camera_verdict::{CameraVerdict, Unanswered};
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
 

@@ -3,9 +3,9 @@
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
-use crate::measure::key_suggestion::KeySuggestion;
-use crate::measure::level_counts::LevelCounts;
-use crate::measure::slide_levels::SlideLevels;
+use crate::measure::key::key_suggestion::KeySuggestion;
+use crate::measure::key::slide_levels::SlideLevels;
+use crate::measure::statistics::level_counts::LevelCounts;
 use crate::pixel::key::{Ramp, matte};
 use crate::pixel::mixer_codes::codes_of_luma;
 

@@ -4,9 +4,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::inspect_document::rounded;
-use crate::measure::finding::PixelBox;
-use crate::measure::like_report::LikeReport;
-use crate::measure::way_round::WayRound;
+use crate::measure::inspect::like_report::LikeReport;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::still::way_round::WayRound;
 
 /// What changed against the frame of the last good setup, by what stands still in both.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]

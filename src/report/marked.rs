@@ -1,6 +1,6 @@
 //! Labelled boxes drawn on a picture, readable on any picture and by any eye: light lines between dark ones, no colours.
 
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::Frame;
 use crate::pixel::label_room::{Edges, LabelRoom};

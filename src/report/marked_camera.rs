@@ -5,7 +5,7 @@ use super::inspect_document::InspectDocument;
 use super::inspect_words::{VerdictWords, facts_words, size_of};
 use super::marked::{Mark, draw_marks};
 use super::outline::draw_outline;
-use crate::measure::camera_parts::CameraParts;
+use crate::measure::inspect::camera_parts::CameraParts;
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;

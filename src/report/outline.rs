@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use crate::measure::runs::Runs;
+use crate::measure::raster::runs::Runs;
 use crate::pixel::frame::Frame;
 
 /// The tones of a line. Source: chosen, white and black, 21:1.

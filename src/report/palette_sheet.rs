@@ -1,6 +1,6 @@
 //! The palette as a sheet: every colour over black and over a bright shirt, with its code and contrasts.
 
-use crate::measure::palette::{PaletteColor, PaletteRow, SHIRT};
+use crate::measure::dark_slide::palette::{PaletteColor, PaletteRow, SHIRT};
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::Size;

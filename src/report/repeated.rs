@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::check_document::{CheckDocument, CheckedSlide};
 use super::words::place_words;
-use crate::measure::finding::{Finding, Kind, PixelBox, Severity};
+use crate::measure::finding::{Finding, Kind, Severity};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::pixel::settings::Size;
 
 /// Slides from which something repeats. Source: chosen; two alike are soon read.

@@ -1,8 +1,8 @@
 //! What is written on the picture of free room, and where: names of guides off presenter and writing, and never one word on another.
 
-use crate::measure::finding::PixelBox;
-use crate::measure::room::Room;
-use crate::measure::runs::Runs;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Runs;
+use crate::measure::space::room::Room;
 use crate::pixel::canvas::Words;
 use crate::pixel::guide_labels::label_corners;
 use crate::pixel::guides::{Guide, guide_shapes};

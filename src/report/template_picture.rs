@@ -1,9 +1,9 @@
 //! Where there is room, as a transparent picture to lay under slides, and as a drawing.
 
 use super::template_labels::{Label, PAD_SHARE, edges, labels, letters_px, line_px};
-use crate::measure::finding::PixelBox;
-use crate::measure::room::Room;
-use crate::measure::runs::Run;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Run;
+use crate::measure::space::room::Room;
 use crate::pixel::canvas::{Canvas, Words};
 use crate::pixel::frame::{Frame, Pixels};
 use crate::pixel::guide_drawing::draw_guide_lines;

@@ -1,7 +1,8 @@
 //! Findings in words that terminal and page share: where, what was measured, under which key.
 
 use super::check_document::{ChainJson, CheckDocument, KeyJson};
-use crate::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use crate::measure::finding::{Finding, Kind, Severity, Unit};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::{Key, Size};
 

@@ -8,7 +8,7 @@ use super::overlays::Overlay;
 use super::zone_edit::ZoneEdit;
 use super::zone_tool::ZoneKey;
 use crate::files::setup_file::Setup;
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::pixel::views::View;
 
 /// What kind of file is meant.

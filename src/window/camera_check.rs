@@ -4,8 +4,9 @@
 use std::sync::Arc;
 
 use super::camera_job::SeenCamera;
-use crate::measure::camera_finding::CameraFinding;
-use crate::measure::finding::{PixelBox, Severity};
+use crate::measure::finding::Severity;
+use crate::measure::inspect::camera_finding::CameraFinding;
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::pixel::settings::Size;
 
 /// How much is known.

@@ -1,9 +1,9 @@
 //! What the overlays draw, in pixels of the output: made once for each camera frame.
 
-use crate::measure::camera_parts::CameraParts;
-use crate::measure::contours::{Corner, contours, slanted_lines};
-use crate::measure::finding::PixelBox;
-use crate::measure::runs::Runs;
+use crate::measure::inspect::camera_parts::CameraParts;
+use crate::measure::raster::contours::{Corner, contours, slanted_lines};
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Runs;
 use crate::pixel::settings::Size;
 
 /// How far from the ink its outline lies, px in an output 1080 high. Source: chosen by eye; the ink stays in sight.

@@ -2,8 +2,8 @@
 
 use std::sync::{Arc, OnceLock};
 
-use crate::measure::placed_camera::PlacedCamera;
-use crate::measure::slide_check::CheckedCamera;
+use crate::measure::check::placed_camera::PlacedCamera;
+use crate::measure::check::slide_check::CheckedCamera;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::{Settings, Size};
 

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use super::camera_to_check::CameraToCheck;
+use crate::measure::check::slide_check::{CheckedCamera, SlideToCheck};
 use crate::measure::limits::Limits;
-use crate::measure::slide_check::{CheckedCamera, SlideToCheck};
-use crate::measure::zone::Zone;
+use crate::measure::space::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::guides::Guide;
 use crate::pixel::placement::output_size;

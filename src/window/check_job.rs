@@ -9,9 +9,9 @@ use super::load_error::{LoadError, guarded};
 use super::picture_source::PictureSource;
 use super::slide_in_sight::SlideInSight;
 use crate::files::picture_file::{Picture, ReadError};
+use crate::measure::check::slide_check::{check_placed_slide, check_slide};
 use crate::measure::finding::Finding;
-use crate::measure::slide_check::{check_placed_slide, check_slide};
-use crate::measure::zone::zones_for;
+use crate::measure::space::zone::zones_for;
 use crate::pixel::settings::Size;
 
 /// A slide to check.

@@ -11,7 +11,7 @@ use super::overlays_group::overlays_group_ui;
 use super::placement_group::placement_group_ui;
 use super::state::State;
 use super::zones_group::zones_group_ui;
-use crate::measure::histogram::NearBlackHistogram;
+use crate::measure::key::histogram::NearBlackHistogram;
 
 /// Every setting, the ones of the day first.
 pub(super) fn controls_ui(ui: &mut Ui, state: &mut State, histogram: Option<&NearBlackHistogram>) {

@@ -11,8 +11,8 @@ use super::load_error::LoadError;
 use super::loader::Loader;
 use super::picture_source::PictureSource;
 use super::state::State;
-use crate::measure::key_suggestion::KeySuggestion;
-use crate::measure::slide_levels::SlideLevels;
+use crate::measure::key::key_suggestion::KeySuggestion;
+use crate::measure::key::slide_levels::SlideLevels;
 
 /// The search that runs, if one does.
 #[derive(Debug, Default)]

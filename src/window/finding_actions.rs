@@ -6,7 +6,7 @@ use super::edit::Edit;
 use super::history::Snapshot;
 use super::key_search::KeySearch;
 use super::state::State;
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::pixel_box::PixelBox;
 
 /// Display pixels that the longer side of a selected finding has at least.
 /// Source: chosen by eye; below, one has to search for it.

@@ -6,7 +6,7 @@ use super::look::Look;
 use super::picture_names::PictureNames;
 use super::picture_place::PicturePlace;
 use super::state::State;
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::pixel_box::PixelBox;
 
 /// Around and behind every mark, so that it shows on bright and on dark. Source: chosen by eye.
 const DARK: Color32 = Color32::from_black_alpha(210);

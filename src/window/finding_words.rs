@@ -1,6 +1,7 @@
 //! Findings in plain words: what is wrong, how bad it is, how far beyond its limit.
 
-use crate::measure::finding::{Finding, PixelBox, Severity, Unit};
+use crate::measure::finding::{Finding, Severity, Unit};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::told_apart::told_apart;
 use crate::pixel::settings::Size;
 use crate::report::words::{place_words, sentence};

@@ -2,7 +2,7 @@
 
 use egui::Rect;
 
-use crate::measure::histogram::HISTOGRAM_END_PERCENT;
+use crate::measure::key::histogram::HISTOGRAM_END_PERCENT;
 use crate::pixel::settings::Key;
 
 /// The rectangle of the histogram; luma runs from its left edge to its right.

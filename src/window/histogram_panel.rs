@@ -15,7 +15,7 @@ use super::look::Look;
 use super::number_field::{NumberChange, apply_number, stepped};
 use super::number_text::format_number;
 use super::state::State;
-use crate::measure::histogram::{HISTOGRAM_BINS, HISTOGRAM_END_PERCENT, NearBlackHistogram};
+use crate::measure::key::histogram::{HISTOGRAM_BINS, HISTOGRAM_END_PERCENT, NearBlackHistogram};
 use crate::pixel::key::matte;
 use crate::pixel::settings::Key;
 

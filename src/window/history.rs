@@ -4,7 +4,7 @@
 use super::edit::Setting;
 use crate::files::setup_file::Setup;
 use crate::measure::accepted::Accepted;
-use crate::measure::zone::Zone;
+use crate::measure::space::zone::Zone;
 use crate::pixel::guides::Guide;
 use crate::pixel::settings::{Engine, Settings};
 

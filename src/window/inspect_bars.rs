@@ -4,8 +4,8 @@ use egui::{Color32, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
 
 use super::camera_job::SeenCamera;
 use super::look::Look;
-use crate::measure::camera_exposure::CLIP_PERCENT;
-use crate::measure::edge_widths::{PRESENTER_WARN_PX, WRITING_FAIL_PX, WRITING_WARN_PX};
+use crate::measure::inspect::camera_exposure::CLIP_PERCENT;
+use crate::measure::inspect::edge_widths::{PRESENTER_WARN_PX, WRITING_FAIL_PX, WRITING_WARN_PX};
 use crate::measure::told_apart::told_apart;
 
 /// Height of a bar in points. Source: chosen by eye.

@@ -10,7 +10,7 @@ use super::finding_line::{FindingLine, finding_line_ui};
 use super::finding_words::{findings_words, place_sentence, severity_word};
 use super::inspect_bars::bars_ui;
 use super::state::State;
-use crate::measure::camera_finding::CameraFinding;
+use crate::measure::inspect::camera_finding::CameraFinding;
 use crate::pixel::settings::Size;
 use crate::report::inspect_words::{kind_words, measured_words};
 use crate::report::words::sentence;

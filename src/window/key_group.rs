@@ -12,7 +12,7 @@ use super::look::Look;
 use super::number_field::{NumberField, Rail, slider_row_ui};
 use super::number_text::format_number;
 use super::state::State;
-use crate::measure::histogram::NearBlackHistogram;
+use crate::measure::key::histogram::NearBlackHistogram;
 use crate::pixel::mixer_codes::{MixerCodes, codes_of_luma, codes_of_width, slope_of_softness};
 
 /// What each end of the threshold does.
@@ -27,7 +27,7 @@ pub(super) const SOFTNESS_TOOLTIP: &str = "Width of the ramp from dropped to sol
 /// Ends and steps of threshold and softness; the rail shows what the histogram shows.
 pub(super) const PERCENT_RAIL: Rail = Rail {
     ends: [0.0, 100.0],
-    near_end: crate::measure::histogram::HISTOGRAM_END_PERCENT,
+    near_end: crate::measure::key::histogram::HISTOGRAM_END_PERCENT,
     step: 0.5,
 };
 

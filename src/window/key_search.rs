@@ -1,6 +1,6 @@
 //! The search for one key for the whole deck: how far it is, and what it found.
 
-use crate::measure::key_suggestion::KeySuggestion;
+use crate::measure::key::key_suggestion::KeySuggestion;
 use crate::pixel::settings::Settings;
 
 /// A key that was found, and what it was found for.

@@ -9,7 +9,7 @@ use super::key_search::{FoundKey, KeySearch};
 use super::look::Look;
 use super::number_text::format_number;
 use super::state::State;
-use crate::measure::key_suggestion::LevelPlace;
+use crate::measure::key::key_suggestion::LevelPlace;
 
 /// Most slides that are named for each side of a conflict. Source: chosen; the next search names others.
 const NAMED_SLIDES: usize = 4;

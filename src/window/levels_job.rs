@@ -6,11 +6,11 @@ use super::check_conditions::CheckConditions;
 use super::load_error::{LoadError, guarded};
 use super::picture_source::PictureSource;
 use crate::files::picture_file::{Picture, ReadError};
-use crate::measure::key_suggestion::{
+use crate::measure::key::key_suggestion::{
     FALSE_ALARMS_PER_FRAME, KeySuggestion, KeyTerms, suggest_key,
 };
+use crate::measure::key::slide_levels::{SlideLevels, measure_slide_levels};
 use crate::measure::limits::Limit;
-use crate::measure::slide_levels::{SlideLevels, measure_slide_levels};
 
 /// A slide to measure.
 #[derive(Clone, Debug)]

@@ -2,8 +2,8 @@
 
 use std::sync::{Arc, OnceLock};
 
-use crate::measure::seen_like::SeenLike;
-use crate::measure::still_pair::PairFault;
+use crate::measure::inspect::seen_like::SeenLike;
+use crate::measure::still::still_pair::PairFault;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::{Placement, Settings, Size};
 

@@ -12,8 +12,8 @@ use super::picture_source::PictureSource;
 use super::room_job::FoundRoom;
 use crate::files::deck::Deck;
 use crate::files::picture_file::Picture;
-use crate::measure::histogram::NearBlackHistogram;
-use crate::measure::key_suggestion::KeySuggestion;
+use crate::measure::key::histogram::NearBlackHistogram;
+use crate::measure::key::key_suggestion::KeySuggestion;
 use crate::pixel::frame::Frame;
 use crate::pixel::views::Background;
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::job::Measurement;
 use super::kept_slides::Slide;
 use super::loaded::Measured;
-use crate::measure::histogram::NearBlackHistogram;
+use crate::measure::key::histogram::NearBlackHistogram;
 use crate::pixel::chain::Chain;
 use crate::pixel::frame::Frame;
 use crate::pixel::key::Luma;

@@ -11,8 +11,8 @@ use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
 use super::picture_place::PicturePlace;
 use super::state::State;
-use crate::measure::camera_finding::{CameraFinding, CameraKind};
-use crate::measure::finding::PixelBox;
+use crate::measure::inspect::camera_finding::{CameraFinding, CameraKind};
+use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::told_apart::told;
 use crate::pixel::views::{BLUISH_GREEN, SKY_BLUE, VERMILLION, YELLOW};
 

@@ -14,7 +14,7 @@ use super::read_out::{ReadOut, read_out_ui};
 use super::state::State;
 use super::top_bar::{VIEWS, top_bar_ui};
 use super::verdict_band::{verdict_band_ui, verdict_height};
-use crate::measure::histogram::NearBlackHistogram;
+use crate::measure::key::histogram::NearBlackHistogram;
 
 /// Window width in points from which the settings always stay open. Source: chosen so that the
 /// picture keeps more than half of the width.

@@ -6,8 +6,8 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke};
 use super::picture_label::{OUTLINE, PictureLabel};
 use super::picture_place::PicturePlace;
 use super::seen_line::{seen_dashes, seen_part};
-use crate::measure::contours::Corner;
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::contours::Corner;
+use crate::measure::raster::pixel_box::PixelBox;
 
 /// How much wider than a line what is dark around it is, in points. Source: chosen by eye.
 const AROUND: f32 = 2.0;

@@ -4,7 +4,7 @@ use egui::{Pos2, Rect, pos2};
 
 use super::picture::{PictureLayout, WindowRect, layout, to_f32};
 use super::state::State;
-use crate::measure::finding::PixelBox;
+use crate::measure::raster::pixel_box::PixelBox;
 
 /// The picture laid into its part of the window.
 #[derive(Clone, Copy, Debug)]

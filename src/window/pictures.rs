@@ -22,7 +22,7 @@ use crate::files::deck::Deck;
 use crate::files::demonstration::SLIDES;
 use crate::files::page_raster::PageRaster;
 use crate::files::slide_file::SlideSource;
-use crate::measure::histogram::NearBlackHistogram;
+use crate::measure::key::histogram::NearBlackHistogram;
 use crate::pixel::frame::Frame;
 use crate::pixel::settings::{CodeRange, Placement, Settings};
 

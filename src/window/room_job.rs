@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use super::check_conditions::CheckConditions;
 use super::load_error::{LoadError, guarded};
-use crate::measure::finding::PixelBox;
-use crate::measure::room::{Room, RoomWanted};
-use crate::measure::zone::Zone;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::space::room::{Room, RoomWanted};
+use crate::measure::space::zone::Zone;
 
 /// Room to find.
 #[derive(Clone, Debug)]

@@ -4,7 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::camera_to_check::CameraToCheck;
 use super::check_conditions::CheckConditions;
-use crate::measure::placed_slide::{PlacedSlide, PlacedUnder};
+use crate::measure::check::placed_slide::{PlacedSlide, PlacedUnder};
 use crate::pixel::frame::Frame;
 
 /// A slide that is checked again whenever the key changes.

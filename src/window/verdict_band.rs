@@ -9,7 +9,7 @@ use super::deck_check::SlideMark;
 use super::look::Look;
 use super::state::State;
 use super::verdict_mark::paint_mark;
-use crate::measure::camera_verdict::CameraVerdict;
+use crate::measure::inspect::camera_verdict::CameraVerdict;
 use crate::report::words::sentence;
 
 /// Height of the band as a share of the window's, and its least and most, in points.

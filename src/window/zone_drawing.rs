@@ -8,7 +8,7 @@ use super::picture_pen::Pen;
 use super::picture_place::PicturePlace;
 use super::state::State;
 use super::zone_grip::{HeldZone, handles};
-use crate::measure::zone::{Zone, ZoneKind};
+use crate::measure::space::zone::{Zone, ZoneKind};
 use crate::pixel::views::REDDISH_PURPLE;
 
 /// How far lines within a zone are apart, in points. Source: chosen by eye.

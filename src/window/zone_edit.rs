@@ -1,7 +1,7 @@
 //! A change of the zones, and whether it can be.
 
 use super::deck_check::SlideId;
-use crate::measure::zone::{Zone, ZoneKind};
+use crate::measure::space::zone::{Zone, ZoneKind};
 
 /// Least side that pointer and keys make a zone, percent of the output. Source: chosen; smaller ones cannot be held.
 pub(super) const LEAST_SIDE_PERCENT: f64 = 1.0;

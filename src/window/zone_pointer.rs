@@ -8,7 +8,7 @@ use super::state::State;
 use super::zone_drawing::held_zones;
 use super::zone_edit::{ZoneEdit, moved, resized, spanned};
 use super::zone_grip::{Grip, grip_at};
-use crate::measure::zone::ZoneKind;
+use crate::measure::space::zone::ZoneKind;
 
 /// What a drag that is under way does. Places are percent of the output.
 #[derive(Clone, Copy, Debug)]

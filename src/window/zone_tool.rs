@@ -5,7 +5,7 @@ use super::edit::Setting;
 use super::history::Snapshot;
 use super::state::State;
 use super::zone_edit::{ZoneEdit, moved, resized};
-use crate::measure::zone::{Zone, ZoneKind};
+use crate::measure::space::zone::{Zone, ZoneKind};
 
 /// How far a key moves a zone or its side, percent of the output. Source: chosen.
 const STEP_PERCENT: f64 = 1.0;

@@ -14,7 +14,7 @@ use super::state::State;
 use super::zone_drawing::kind_word;
 use super::zone_edit::ZoneEdit;
 use super::zone_tool::ZoneKey;
-use crate::measure::zone::{Zone, ZoneKind};
+use crate::measure::space::zone::{Zone, ZoneKind};
 
 const KINDS: [Choice<ZoneKind>; 3] = [
     choice(

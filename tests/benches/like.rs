@@ -5,12 +5,12 @@ use std::error::Error;
 use std::time::Instant;
 
 use nightglass::files::demonstration::CAMERA;
-use nightglass::measure::camera_look::CameraLook;
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::like_report::compare_like;
-use nightglass::measure::seen_like::SeenLike;
-use nightglass::measure::still_pair::PairFault;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_look::CameraLook;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::inspect::like_report::compare_like;
+use nightglass::measure::inspect::seen_like::SeenLike;
+use nightglass::measure::still::still_pair::PairFault;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Settings, Size};
 

@@ -1,7 +1,7 @@
 //! What a slide's own background is: what reaches round the border, however large the picture on it.
 
 use nightglass::files::picture_file::read_picture;
-use nightglass::measure::background::measure_background;
+use nightglass::measure::slide::background::measure_background;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::CodeRange;
 

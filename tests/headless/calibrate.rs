@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use nightglass::files::setup_file::Setup;
-use nightglass::measure::key_fit::Dimming;
+use nightglass::measure::test_chart::key_fit::Dimming;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, Size};

@@ -1,16 +1,16 @@
 //! What `calibrate` measures, held against chains that are known.
 
-use nightglass::measure::calibration::Calibration;
-use nightglass::measure::chain_finding::{ChainKind, chain_findings};
-use nightglass::measure::chain_noise::false_alarm_deviations;
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
-use nightglass::measure::chart_reading::ChartReading;
-use nightglass::measure::chart_reading_error::ChartReadingError;
-use nightglass::measure::key_fit::{Dimming, KeyFit, KeyFitError};
-use nightglass::measure::keyed_curve::read_keyed_curve;
-use nightglass::measure::knob_fit::KnobFit;
-use nightglass::measure::range_mistake::Range;
+use nightglass::measure::test_chart::calibration::Calibration;
+use nightglass::measure::test_chart::chain_finding::{ChainKind, chain_findings};
+use nightglass::measure::test_chart::chain_noise::false_alarm_deviations;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::chart_reading::ChartReading;
+use nightglass::measure::test_chart::chart_reading_error::ChartReadingError;
+use nightglass::measure::test_chart::key_fit::{Dimming, KeyFit, KeyFitError};
+use nightglass::measure::test_chart::keyed_curve::read_keyed_curve;
+use nightglass::measure::test_chart::knob_fit::KnobFit;
+use nightglass::measure::test_chart::range_mistake::Range;
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::Ramp;

@@ -3,21 +3,22 @@
 use std::path::Path;
 
 use nightglass::files::picture_file::read_picture;
-use nightglass::measure::camera_exposure::{
+use nightglass::measure::camera::camera_noise::{measure_camera_noise, unclipped_deviation};
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::camera::cell_means::{CellMeans, rare_deviations};
+use nightglass::measure::camera::spots::Spot;
+use nightglass::measure::camera::spots::find_spots;
+use nightglass::measure::finding::Severity;
+use nightglass::measure::inspect::camera_exposure::{
     BrightestParts, CLIP_PERCENT, clipped_findings, measure_brightest_parts,
 };
-use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
-use nightglass::measure::camera_noise::{measure_camera_noise, unclipped_deviation};
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::camera_report::{CameraReport, camera_findings};
-use nightglass::measure::cell_means::{CellMeans, rare_deviations};
-use nightglass::measure::edge_widths::edge_width;
-use nightglass::measure::finding::{PixelBox, Severity};
-use nightglass::measure::reflections::spot_findings;
-use nightglass::measure::runs::Runs;
-use nightglass::measure::spots::Spot;
-use nightglass::measure::spots::find_spots;
+use nightglass::measure::inspect::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::inspect::camera_report::{CameraReport, camera_findings};
+use nightglass::measure::inspect::edge_widths::edge_width;
+use nightglass::measure::inspect::reflections::spot_findings;
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
 

@@ -4,17 +4,17 @@
 use std::path::Path;
 
 use nightglass::files::picture_file::read_picture;
-use nightglass::measure::camera_finding::CameraKind;
-use nightglass::measure::camera_note::CameraNote;
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
+use nightglass::measure::camera::camera_raster::CameraRaster;
 use nightglass::measure::finding::{Severity, Unit};
-use nightglass::measure::like_frame::{LikeMeasure, StillView, measure_like};
-use nightglass::measure::like_report::{LikeReport, compare_like};
-use nightglass::measure::runs::Runs;
-use nightglass::measure::seen_like::SeenLike;
-use nightglass::measure::still_pair::PairFault;
-use nightglass::measure::way_round::WayRound;
+use nightglass::measure::inspect::camera_finding::CameraKind;
+use nightglass::measure::inspect::camera_note::CameraNote;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::inspect::like_frame::{LikeMeasure, StillView, measure_like};
+use nightglass::measure::inspect::like_report::{LikeReport, compare_like};
+use nightglass::measure::inspect::seen_like::SeenLike;
+use nightglass::measure::raster::runs::Runs;
+use nightglass::measure::still::still_pair::PairFault;
+use nightglass::measure::still::way_round::WayRound;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
 

@@ -1,9 +1,9 @@
 //! What is said about captures that came through something other than a plain cable.
 
-use nightglass::measure::calibration::Calibration;
-use nightglass::measure::chain_finding::{ChainFinding, ChainKind, chain_findings};
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::calibration::Calibration;
+use nightglass::measure::test_chart::chain_finding::{ChainFinding, ChainKind, chain_findings};
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Size, Turn};
 

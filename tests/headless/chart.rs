@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use nightglass::files::picture_pdf::write_picture_pdf;
-use nightglass::measure::chart::{
+use nightglass::measure::test_chart::chart::{
     Chart, ChartArea, ChartError, PatchRole, WEDGE_STEPS, coarse_code, fine_code,
 };
-use nightglass::measure::chart_code::{code_bits, crc_10, size_of_bits};
-use nightglass::measure::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::chart_code::{code_bits, crc_10, size_of_bits};
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::settings::Size;
 

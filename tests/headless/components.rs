@@ -3,10 +3,10 @@
 use std::path::Path;
 
 use nightglass::files::picture_file::read_picture;
-use nightglass::measure::components::{Components, Neighbours};
-use nightglass::measure::distance::Distances;
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::runs::{Run, Runs};
+use nightglass::measure::raster::components::{Components, Neighbours};
+use nightglass::measure::raster::distance::Distances;
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::{Run, Runs};
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::settings::Size;
 use proptest::prelude::*;

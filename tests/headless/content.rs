@@ -1,11 +1,11 @@
 //! The slide as it reaches the key, and what of it is content.
 
-use nightglass::measure::fates::Fate::{Dropped, InTheRamp, Solid};
-use nightglass::measure::fates::Fates;
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::pieces::{Content, Piece};
-use nightglass::measure::placed_camera::{KeyedOver, PlacedCamera};
-use nightglass::measure::slide_raster::SlideRaster;
+use nightglass::measure::check::placed_camera::{KeyedOver, PlacedCamera};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::slide::fates::Fate::{Dropped, InTheRamp, Solid};
+use nightglass::measure::slide::fates::Fates;
+use nightglass::measure::slide::pieces::{Content, Piece};
+use nightglass::measure::slide::slide_raster::SlideRaster;
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::plan::{Plan, Scene};

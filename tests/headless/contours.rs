@@ -1,7 +1,7 @@
 //! The outline of a mask, and slanted lines within it.
 
-use nightglass::measure::contours::{Corner, contours, slanted_lines};
-use nightglass::measure::runs::Runs;
+use nightglass::measure::raster::contours::{Corner, contours, slanted_lines};
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::settings::Size;
 use proptest::prelude::*;
 

@@ -1,6 +1,6 @@
 //! Colours of a light slide turned dark.
 
-use nightglass::measure::dark_color::{DarkColors, Turn, lightness, solid_luma};
+use nightglass::measure::dark_slide::dark_color::{DarkColors, Turn, lightness, solid_luma};
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::key::{luma, matte};
 use nightglass::pixel::settings::{Key, Settings};

@@ -5,11 +5,11 @@ use std::process::{Command, Output};
 
 use nightglass::files::picture_file::read_picture;
 use nightglass::files::picture_output::PictureOutput;
-use nightglass::measure::dark_color::{lightness, solid_luma};
-use nightglass::measure::darken::{Change, DarkSlide, SlideToDarken, darken};
+use nightglass::measure::check::slide_check::{SlideToCheck, check_slide};
+use nightglass::measure::dark_slide::dark_color::{lightness, solid_luma};
+use nightglass::measure::dark_slide::darken::{Change, DarkSlide, SlideToDarken, darken};
 use nightglass::measure::finding::Severity;
 use nightglass::measure::limits::Limits;
-use nightglass::measure::slide_check::{SlideToCheck, check_slide};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Settings;
 

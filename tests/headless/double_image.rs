@@ -5,12 +5,12 @@ use std::time::Instant;
 
 use nightglass::files::demonstration::CAMERA;
 use nightglass::files::picture_file::read_picture;
-use nightglass::measure::camera_finding::CameraKind;
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::camera_report::{CameraReport, camera_findings};
-use nightglass::measure::double_image::{measure_double_image, plate_separation};
-use nightglass::measure::least_squares::LeastSquares;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_finding::CameraKind;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::inspect::camera_report::{CameraReport, camera_findings};
+use nightglass::measure::inspect::double_image::{measure_double_image, plate_separation};
+use nightglass::measure::statistics::least_squares::LeastSquares;
 use nightglass::pixel::frame::Frame;
 
 use crate::drawn_strokes::{Manner, drawn};

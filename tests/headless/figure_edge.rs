@@ -1,8 +1,8 @@
 //! The outline of the presenter: through the glow of what is bright up to its edge, and as it was found where clothes have none.
 
-use nightglass::measure::camera_parts::{CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_parts::{CameraStills, find_camera_parts};
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 

@@ -1,14 +1,14 @@
 //! What is weighed about a piece that may be ink, on shapes whose figures are known, and light beside a presenter.
 
-use nightglass::measure::backdrop::Backdrop;
-use nightglass::measure::camera_parts::{CameraParts, CameraStills, find_camera_parts};
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::hull::hull_area;
-use nightglass::measure::ink_contrast::InkContrast;
-use nightglass::measure::ink_pieces::InkPieces;
-use nightglass::measure::piece_shape::InkPiece;
-use nightglass::measure::runs::{Run, Runs};
-use nightglass::measure::symmetry::worn_shares;
+use nightglass::measure::camera::backdrop::Backdrop;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use nightglass::measure::parts::ink_contrast::InkContrast;
+use nightglass::measure::parts::ink_pieces::InkPieces;
+use nightglass::measure::parts::piece_shape::InkPiece;
+use nightglass::measure::parts::symmetry::worn_shares;
+use nightglass::measure::raster::hull::hull_area;
+use nightglass::measure::raster::runs::{Run, Runs};
 use nightglass::pixel::color::{srgb_decode, srgb_encode};
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;

@@ -1,8 +1,10 @@
 //! Free rectangles against trying every rectangle, and clearance against trying every pixel.
 
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::free_space::{best_free, free_rectangles, shared_px, with_clearance};
-use nightglass::measure::runs::Runs;
+use nightglass::measure::raster::free_space::{
+    best_free, free_rectangles, shared_px, with_clearance,
+};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::settings::Size;
 use proptest::prelude::*;
 

@@ -1,7 +1,7 @@
 //! Centimetres on the glass, held against `OpenCV`.
 
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::glass::{Glass, GlassError};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::space::glass::{Glass, GlassError};
 
 const CORNERS: [[f64; 2]; 4] = [
     [120.0, 80.0],

@@ -1,7 +1,7 @@
 //! What is counted of a slide's dark end, and what a key leaves of it.
 
-use nightglass::measure::background::measure_background;
-use nightglass::measure::histogram::{KeptShares, measure_near_black};
+use nightglass::measure::key::histogram::{KeptShares, measure_near_black};
+use nightglass::measure::slide::background::measure_background;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::plan::{Plan, Scene};

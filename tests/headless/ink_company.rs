@@ -1,13 +1,13 @@
 //! What is weighed about the company of a piece, on bars whose places, colours and widths are known.
 
-use nightglass::measure::backdrop::Backdrop;
-use nightglass::measure::camera_raster::CameraRaster;
-use nightglass::measure::ink_company::{COMPANY_NAMES, Company};
-use nightglass::measure::ink_contrast::InkContrast;
-use nightglass::measure::ink_figures::FIGURES;
-use nightglass::measure::ink_pieces::InkPieces;
-use nightglass::measure::lone_marks::without_lone_marks;
-use nightglass::measure::piece_shape::InkPiece;
+use nightglass::measure::camera::backdrop::Backdrop;
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::parts::ink_company::{COMPANY_NAMES, Company};
+use nightglass::measure::parts::ink_contrast::InkContrast;
+use nightglass::measure::parts::ink_figures::FIGURES;
+use nightglass::measure::parts::ink_pieces::InkPieces;
+use nightglass::measure::parts::lone_marks::without_lone_marks;
+use nightglass::measure::parts::piece_shape::InkPiece;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 

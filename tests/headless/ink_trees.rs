@@ -1,9 +1,9 @@
 //! The trees that tell ink from what is none.
 
-use nightglass::measure::ink_company::{COMPANY, COMPANY_NAMES};
-use nightglass::measure::ink_figures::{FIGURES, NAMES};
-use nightglass::measure::ink_trees::Node::{Ask, Say};
-use nightglass::measure::ink_trees::{answer, company_log_odds, own_log_odds};
+use nightglass::measure::parts::ink_company::{COMPANY, COMPANY_NAMES};
+use nightglass::measure::parts::ink_figures::{FIGURES, NAMES};
+use nightglass::measure::parts::ink_trees::Node::{Ask, Say};
+use nightglass::measure::parts::ink_trees::{answer, company_log_odds, own_log_odds};
 
 /// Figures of four things in the frames of `shared/data`, as measured: a letter in blue ink over a coat, skin beside an
 /// ear, a bar of a row of ribbons, the emblem of a cap.

@@ -3,8 +3,8 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 

@@ -5,10 +5,10 @@ use std::path::Path;
 
 use html5ever::tokenizer::TagKind;
 use nightglass::files::demonstration::CAMERA;
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::runs::Runs;
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::Runs;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::settings::Size;
 use nightglass::report::inspect_page::PICTURE_BYTES;

@@ -1,12 +1,12 @@
 //! The key for a whole deck, chosen from levels that are known.
 
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::key_suggestion::{
+use nightglass::measure::key::key_suggestion::{
     FALSE_ALARMS_PER_FRAME, KeySuggestion, KeyTerms, LevelPlace, suggest_key,
 };
-use nightglass::measure::level_counts::{Level, LevelCounts};
-use nightglass::measure::noise_ceiling::{noise_ceiling, upper_tail};
-use nightglass::measure::slide_levels::{ContentFloor, SlideLevels};
+use nightglass::measure::key::slide_levels::{ContentFloor, SlideLevels};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::statistics::level_counts::{Level, LevelCounts};
+use nightglass::measure::statistics::noise_ceiling::{noise_ceiling, upper_tail};
 use nightglass::pixel::key::{Ramp, matte};
 use nightglass::pixel::settings::{Alpha, Key};
 use proptest::prelude::*;

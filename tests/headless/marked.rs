@@ -1,7 +1,7 @@
 //! Numbered boxes are seen on any picture, where they belong, and no number hides another.
 
 use nightglass::measure::contrast::contrast_of_codes;
-use nightglass::measure::finding::PixelBox;
+use nightglass::measure::raster::pixel_box::PixelBox;
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::guide_drawing::draw_guides;
 use nightglass::pixel::guides::Guide;

@@ -1,18 +1,19 @@
 //! What a slide lands on: shares of drawn lines and figures, zones, and the shift that clears them.
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
-use nightglass::measure::camera_masks::CameraMasks;
-use nightglass::measure::clear_shift::{Shift, shortest_clear_shift};
-use nightglass::measure::fates::Fates;
-use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity};
+use nightglass::measure::check::overlap::{Overlapped, find_overlaps};
+use nightglass::measure::check::placed_camera::PlacedCamera;
+use nightglass::measure::check::slide_check::{CheckedCamera, SlideToCheck, check_overlap};
+use nightglass::measure::finding::{Finding, Kind, Severity};
+use nightglass::measure::inspect::camera_masks::CameraMasks;
 use nightglass::measure::limits::{Limit, Limits};
-use nightglass::measure::overlap::{Overlapped, find_overlaps};
-use nightglass::measure::pieces::Content;
-use nightglass::measure::placed_camera::PlacedCamera;
-use nightglass::measure::runs::Runs;
-use nightglass::measure::slide_check::{CheckedCamera, SlideToCheck, check_overlap};
-use nightglass::measure::slide_raster::SlideRaster;
-use nightglass::measure::zone::{Zone, ZoneKind};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::Runs;
+use nightglass::measure::slide::fates::Fates;
+use nightglass::measure::slide::pieces::Content;
+use nightglass::measure::slide::slide_raster::SlideRaster;
+use nightglass::measure::space::clear_shift::{Shift, shortest_clear_shift};
+use nightglass::measure::space::zone::{Zone, ZoneKind};
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::plan::{Plan, Scene};
 use nightglass::pixel::settings::{Settings, Size};

@@ -1,9 +1,9 @@
 //! Colours for slides: solid under the key, and how they read over black and a bright shirt.
 
-use nightglass::measure::darken::{SlideToDarken, darken};
+use nightglass::measure::check::slide_check::{SlideToCheck, check_slide};
+use nightglass::measure::dark_slide::darken::{SlideToDarken, darken};
+use nightglass::measure::dark_slide::palette::palette;
 use nightglass::measure::limits::Limits;
-use nightglass::measure::palette::palette;
-use nightglass::measure::slide_check::{SlideToCheck, check_slide};
 use nightglass::pixel::frame::{Frame, Pixels};
 use nightglass::pixel::key::{luma, matte};
 use nightglass::pixel::settings::{Key, Settings, Size};

@@ -1,12 +1,12 @@
 //! A slide placed once: under every key it gives what it gives when it is placed anew.
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
-use nightglass::measure::limits::{Limit, Limits};
-use nightglass::measure::placed_camera::PlacedCamera;
-use nightglass::measure::placed_slide::{PlacedSlide, PlacedUnder};
-use nightglass::measure::slide_check::{
+use nightglass::measure::check::placed_camera::PlacedCamera;
+use nightglass::measure::check::placed_slide::{PlacedSlide, PlacedUnder};
+use nightglass::measure::check::slide_check::{
     CheckedCamera, SlideToCheck, check_placed_slide, check_slide,
 };
+use nightglass::measure::limits::{Limit, Limits};
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::key::{Luma, Ramp};
 use nightglass::pixel::settings::{Alpha, BlendSpace, Settings, Size, SlidePlace};

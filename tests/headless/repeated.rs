@@ -1,6 +1,7 @@
 //! What repeats on many slides is told once, before the slides: in the table and on the page.
 
-use nightglass::measure::finding::{Finding, Kind, PixelBox, Severity, Unit};
+use nightglass::measure::finding::{Finding, Kind, Severity, Unit};
+use nightglass::measure::raster::pixel_box::PixelBox;
 use nightglass::pixel::settings::Key;
 use nightglass::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
 use nightglass::report::check_page::check_page;

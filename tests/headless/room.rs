@@ -5,11 +5,11 @@ use std::process::{Command, Output};
 
 use nightglass::files::demonstration::CAMERA;
 use nightglass::files::setup_file::Setup;
-use nightglass::measure::camera_masks::CameraMasks;
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::room::{Room, RoomWanted, free_slide_place};
-use nightglass::measure::runs::Runs;
-use nightglass::measure::zone::{Zone, ZoneKind};
+use nightglass::measure::inspect::camera_masks::CameraMasks;
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::raster::runs::Runs;
+use nightglass::measure::space::room::{Room, RoomWanted, free_slide_place};
+use nightglass::measure::space::zone::{Zone, ZoneKind};
 use nightglass::pixel::frame::Pixels;
 use nightglass::pixel::label_room::shared;
 use nightglass::pixel::settings::Size;

@@ -5,7 +5,7 @@ use std::process::{Command, Output};
 
 use jsonschema::Validator;
 use nightglass::files::demonstration::{CAMERA, SLIDES};
-use nightglass::measure::key_fit::Dimming;
+use nightglass::measure::test_chart::key_fit::Dimming;
 use nightglass::pixel::key::Ramp;
 use nightglass::pixel::settings::{Alpha, Size};
 use serde_json::{Value, json};

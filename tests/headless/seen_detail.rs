@@ -90,7 +90,7 @@ fn a_number_covers_the_ground_before_clothes_and_clothes_before_letters() {
             let is_near = (100..500).contains(&x);
             [if is_near { value } else { 4 }; 3]
         });
-        let marked = nightglass::measure::finding::PixelBox {
+        let marked = nightglass::measure::raster::pixel_box::PixelBox {
             x: 400,
             y: 300,
             width: 200,

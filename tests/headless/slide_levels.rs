@@ -1,10 +1,10 @@
 //! What is measured of a slide for the key of its deck: drawn levels are found, edges and specks are not.
 
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::level_counts::Level;
+use nightglass::measure::check::slide_check::SlideToCheck;
+use nightglass::measure::key::slide_levels::{MOST_PIECES, SlideLevels, measure_slide_levels};
 use nightglass::measure::limits::Limits;
-use nightglass::measure::slide_check::SlideToCheck;
-use nightglass::measure::slide_levels::{MOST_PIECES, SlideLevels, measure_slide_levels};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::statistics::level_counts::Level;
 use nightglass::pixel::chain::Chain;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::{Settings, Size, SlidePlace};

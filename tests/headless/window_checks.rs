@@ -7,11 +7,11 @@ use std::time::Duration;
 
 use egui::Context;
 use image::{Rgb, RgbImage};
-use nightglass::measure::camera_finding::CameraKind;
-use nightglass::measure::chart::Chart;
-use nightglass::measure::chart_drawing::draw_chart;
 use nightglass::measure::finding::{Finding, Kind};
-use nightglass::measure::zone::ZoneKind;
+use nightglass::measure::inspect::camera_finding::CameraKind;
+use nightglass::measure::space::zone::ZoneKind;
+use nightglass::measure::test_chart::chart::Chart;
+use nightglass::measure::test_chart::chart_drawing::draw_chart;
 use nightglass::pixel::settings::Size;
 use nightglass::window::action::Action;
 use nightglass::window::checks::Checks;

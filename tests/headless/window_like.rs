@@ -4,8 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use nightglass::files::setup_file::Setup;
-use nightglass::measure::camera_finding::CameraKind;
-use nightglass::measure::camera_verdict::CameraVerdict;
+use nightglass::measure::inspect::camera_finding::CameraKind;
+use nightglass::measure::inspect::camera_verdict::CameraVerdict;
 use nightglass::pixel::frame::Frame;
 use nightglass::window::action::{Action, FileKind, Request};
 use nightglass::window::camera_check::CameraKnown;

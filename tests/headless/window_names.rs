@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use egui::{Rect, Shape};
 use egui_kittest::Harness;
-use nightglass::measure::camera_finding::{CameraFinding, CameraKind};
-use nightglass::measure::finding::{PixelBox, Severity, Unit};
+use nightglass::measure::finding::{Severity, Unit};
+use nightglass::measure::inspect::camera_finding::{CameraFinding, CameraKind};
+use nightglass::measure::raster::pixel_box::PixelBox;
 use nightglass::pixel::guides::Guide;
 use nightglass::window::action::Action;
 use nightglass::window::edit::Edit;

@@ -7,7 +7,7 @@ use egui::accesskit::{Action as Ability, Role};
 use egui::{Event, Key, Modifiers, Rect, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use nightglass::measure::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
+use nightglass::measure::key::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
 use nightglass::pixel::views::View;
 use nightglass::window::action::{Action, FileKind, MessageKind, Request};
 use nightglass::window::edit::Edit;

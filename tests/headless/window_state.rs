@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use egui::{Key, Modifiers};
 use nightglass::files::setup_file::Setup;
-use nightglass::measure::histogram::HISTOGRAM_END_PERCENT;
+use nightglass::measure::key::histogram::HISTOGRAM_END_PERCENT;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::guides::Guide;
 use nightglass::pixel::mixer_codes::{codes_of_luma, codes_of_width, slope_of_softness};

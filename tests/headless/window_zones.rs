@@ -6,7 +6,7 @@ use egui::accesskit::Role;
 use egui::{CursorIcon, Event, Key as Press, Modifiers, Pos2, Rect, pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use nightglass::measure::zone::{Zone, ZoneKind};
+use nightglass::measure::space::zone::{Zone, ZoneKind};
 use nightglass::window::action::Action;
 use nightglass::window::deck_check::SlideId;
 use nightglass::window::edit::Setting;

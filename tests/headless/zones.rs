@@ -5,8 +5,8 @@ use std::process::{Command, Output};
 
 use nightglass::files::demonstration::{CAMERA, SLIDES};
 use nightglass::files::setup_file::Setup;
-use nightglass::measure::finding::PixelBox;
-use nightglass::measure::zone::{Zone, ZoneKind, zones_for};
+use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::space::zone::{Zone, ZoneKind, zones_for};
 use nightglass::pixel::settings::Size;
 use serde_json::{Value, json};
 

@@ -1,0 +1,155 @@
+//! Regions of flat colour on a slide, and which of them are strokes.
+
+use super::slide_raster::SlideRaster;
+use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::sides::sides;
+use crate::pixel::settings::Size;
+
+/// Codes by which a pixel differs from the region's first at most, as many times its neighbours may.
+/// Source: chosen, so that a soft edge does not lead from one shape into the next.
+const LIKE_FIRST: u8 = 3;
+/// Sides of a square, of the slide's height, that a fill covers twice at least. Source: chosen; strokes of
+/// letters of a twelfth of the height cover less.
+const FILL_SIDE: f64 = 0.04;
+/// Share of its box that a fill covers at least. Source: chosen; long lines and circles cover less.
+const FILL_SHARE: f64 = 0.3;
+
+/// Share of the slide that a filled area covers from which what it encloses must stay solid, 0 to 1.
+/// Source: chosen; no letter is as large, whose counters may be black.
+const ENCLOSING: f64 = 0.01;
+/// Share of the slide that such a place covers at most. Source: chosen; more is a background again.
+const MOST_ENCLOSED: f64 = 0.05;
+
+/// One region.
+#[derive(Clone, Copy, Debug)]
+struct Region {
+    bounds: PixelBox,
+    area: u64,
+}
+
+/// Every pixel in the region that it belongs to.
+#[derive(Debug)]
+pub(crate) struct FlatRegions {
+    labels: Vec<u32>,
+    regions: Vec<Region>,
+    width: u32,
+    least_fill_px: f64,
+}
+
+impl FlatRegions {
+    /// The regions whose neighbouring pixels differ by at most `like` codes.
+    pub(crate) fn of(raster: &SlideRaster, like: u8) -> Self {
+        let size = raster.size();
+        let mut labels = vec![u32::MAX; size.area()];
+        let mut regions = Vec::new();
+        let mut waiting = Vec::new();
+        let near = |a: [u8; 3], b: [u8; 3], codes: u8| (0..3).all(|c| a[c].abs_diff(b[c]) <= codes);
+        for y in 0..size.height() {
+            for x in 0..size.width() {
+                if labels[raster.index(x, y)] != u32::MAX {
+                    continue;
+                }
+                let label = u32::try_from(regions.len()).unwrap_or(u32::MAX - 1);
+                let color = raster.color(x, y);
+                let (mut left, mut right, mut bottom, mut area) = (x, x, y, 0);
+                labels[raster.index(x, y)] = label;
+                waiting.push((x, y));
+                while let Some((x, y)) = waiting.pop() {
+                    area += 1;
+                    (left, right, bottom) = (left.min(x), right.max(x), bottom.max(y));
+                    let here = raster.color(x, y);
+                    for (x, y) in sides(size, (x, y)) {
+                        let (index, other) = (raster.index(x, y), raster.color(x, y));
+                        if labels[index] == u32::MAX
+                            && near(here, other, like)
+                            && near(color, other, like.saturating_mul(LIKE_FIRST))
+                        {
+                            labels[index] = label;
+                            waiting.push((x, y));
+                        }
+                    }
+                }
+                let bounds = PixelBox {
+                    x: left,
+                    y,
+                    width: right - left + 1,
+                    height: bottom - y + 1,
+                };
+                regions.push(Region { bounds, area });
+            }
+        }
+        let side = FILL_SIDE * f64::from(size.height());
+        Self {
+            labels,
+            regions,
+            width: size.width(),
+            least_fill_px: 2.0 * side * side,
+        }
+    }
+
+    /// Whether a pixel is part of a letter, a line or another stroke, not of a filled area.
+    pub(crate) fn is_stroke(&self, x: u32, y: u32) -> bool {
+        let region = &self.regions[self.labels[self.index(x, y)] as usize];
+        let area = region.area as f64;
+        area < self.least_fill_px || area < FILL_SHARE * region.bounds.area() as f64
+    }
+
+    /// The `free` pixels, those of the background, that large filled areas enclose.
+    pub(crate) fn enclosed(
+        &self,
+        size: Size,
+        is_free: impl Fn(u32, u32) -> bool,
+    ) -> Vec<(u32, u32)> {
+        let all = self.labels.len() as f64;
+        let is_wall = |x: u32, y: u32| {
+            let region = &self.regions[self.labels[self.index(x, y)] as usize];
+            region.area as f64 >= ENCLOSING * all && !self.is_stroke(x, y) && !is_free(x, y)
+        };
+        let (width, height) = (size.width(), size.height());
+        let mut is_open: Vec<bool> = (0..height)
+            .flat_map(|y| (0..width).map(move |x| (x, y)))
+            .map(|(x, y)| !is_wall(x, y))
+            .collect();
+        let across = (0..width).flat_map(|x| [(x, 0), (x, height - 1)]);
+        let down = (0..height).flat_map(|y| [(0, y), (width - 1, y)]);
+        self.take(size, &mut is_open, across.chain(down).collect());
+        let mut enclosed = Vec::new();
+        for y in 0..height {
+            for x in 0..width {
+                let taken = self.take(size, &mut is_open, vec![(x, y)]);
+                if (taken.len() as f64) <= MOST_ENCLOSED * all {
+                    enclosed.extend(taken.into_iter().filter(|&(x, y)| is_free(x, y)));
+                }
+            }
+        }
+        enclosed
+    }
+
+    /// Takes what is open and hangs together with these places, and closes it.
+    fn take(
+        &self,
+        size: Size,
+        is_open: &mut [bool],
+        mut waiting: Vec<(u32, u32)>,
+    ) -> Vec<(u32, u32)> {
+        let mut taken = Vec::new();
+        while let Some((x, y)) = waiting.pop() {
+            if !std::mem::replace(&mut is_open[self.index(x, y)], false) {
+                continue;
+            }
+            taken.push((x, y));
+            let around = [
+                (x > 0).then(|| (x - 1, y)),
+                (x + 1 < size.width()).then_some((x + 1, y)),
+                (y > 0).then(|| (x, y - 1)),
+                (y + 1 < size.height()).then_some((x, y + 1)),
+            ];
+            waiting.extend(around.into_iter().flatten());
+        }
+        taken
+    }
+
+    fn index(&self, x: u32, y: u32) -> usize {
+        y as usize * self.width as usize + x as usize
+    }
+}
