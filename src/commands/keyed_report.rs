@@ -246,7 +246,7 @@ impl KnobsJson {
                 "uncertain: neither knob moved between the captures, which tells no scale; \
                  capture again with the knobs elsewhere",
             )
-        } else if captures == 2 && self.threshold_step.is_some() {
+        } else if captures == 2 {
             paragraph("a third capture at other positions would check these scales")
         } else {
             let miss = self.miss;

@@ -431,6 +431,14 @@ fn a_knob_that_stood_still_tells_no_scale() {
     assert_eq!(keys, ["threshold_zero", "threshold_step"], "{written}");
     let knobs = Setup::read(&desk.path("new.toml")).unwrap().knobs.unwrap();
     assert!(knobs.threshold.is_some() && knobs.softness.is_none());
+    // Two captures lie on any line: how far they are beside it tells nothing, whichever knob moved.
+    desk.save_keyed("d.png", &small(), 10.0, 12.0);
+    let softer = ["calibrate", "--keyed", "a.png", "d.png", "--over", "50"];
+    let told = desk.says(0, &[&softer[..], &["--knobs", "100/50,100/40"]].concat());
+    assert!(
+        told.contains("\na third capture at other positions would check these scales\n"),
+        "{told}"
+    );
     desk.save_keyed("slide.png", &small(), 10.0, 15.0);
     let tuned = desk.run(&["tune", "slide.png", "--setup", "new.toml"]);
     let tuned = String::from_utf8(tuned.stdout).unwrap();
