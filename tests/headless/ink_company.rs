@@ -8,6 +8,7 @@ use nightglass::measure::parts::ink_figures::FIGURES;
 use nightglass::measure::parts::ink_pieces::InkPieces;
 use nightglass::measure::parts::lone_marks::without_lone_marks;
 use nightglass::measure::parts::piece_shape::InkPiece;
+use nightglass::measure::parts::writing::least_log_odds;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 
@@ -165,5 +166,44 @@ fn short_marks_alone_over_the_presenter_are_no_writing() {
     assert_eq!(
         kept([0.0, 1.0, 1.0, 1.0, 1.0], [true, true, false, false, false]),
         [true, true, false, false, false]
+    );
+}
+
+#[test]
+fn what_is_small_over_the_presenter_must_be_surer_ink() {
+    let all = pieces();
+    let bar = &all.pieces[places(&all)[1]];
+    assert_eq!(bar.area, 480);
+    let usual = least_log_odds(bar, 0.0, 2000);
+    // It is a thousandth of the height squared in a frame 693 px high, and a third of that in one 1200 px high.
+    assert_eq!(least_log_odds(bar, 1.0, 692), usual);
+    let third = least_log_odds(bar, 1.0, 1200);
+    assert!((third - usual - 3.0_f64.ln()).abs() < 1e-9, "{third}");
+}
+
+#[test]
+fn a_plate_with_letters_in_it_must_be_surer_ink_wherever_it_is() {
+    // A plate of 80 x 54 px with two dark lines in it, and a ring.
+    let frame = Frame::from_fn(Size::new(640, 400).unwrap(), |x, y| {
+        let (left, top) = (x.wrapping_sub(100), y.wrapping_sub(100));
+        let is_letter =
+            (6..54).contains(&left) && [10, 33].iter().any(|from| (*from..from + 8).contains(&top));
+        let off = (f64::from(x) - 400.0).hypot(f64::from(y) - 120.0);
+        let is_ink = left < 80 && top < 54 && !is_letter || (20.0..28.0).contains(&off);
+        if is_ink { CORAL } else { [16; 3] }
+    });
+    let camera = CameraRaster::new(&frame);
+    let backdrop = Backdrop::measure(&camera);
+    let all = InkPieces::find(&camera, &backdrop, &InkContrast::measure(&camera));
+    assert_eq!(all.pieces.len(), 2);
+    let least = |is_plate: bool| {
+        let is_it = |piece: &&InkPiece| (piece.bounds.x < 300) == is_plate;
+        least_log_odds(all.pieces.iter().find(is_it).unwrap(), 0.0, 1080)
+    };
+    assert!(
+        least(true) > least(false) + 2.0,
+        "{} {}",
+        least(true),
+        least(false)
     );
 }

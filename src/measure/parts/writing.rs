@@ -14,6 +14,15 @@ use crate::pixel::settings::Size;
 /// Log odds over which a piece with its company is ink. Source: chosen on drawn frames and photographs; less finds more of the
 /// writing and more that is none.
 const INK: f64 = 1.6;
+/// Area under which a piece over the presenter must have more log odds, a share of the height squared: as many more as the natural
+/// logarithm of how many times smaller it is. Source: chosen likewise; what is small shows little, and badges, medals and ribbons
+/// fall to small pieces.
+const SMALL_AREA: f64 = 0.001;
+/// Share of its box that a plate with letters in it fills, how many times as long as its spread the line is that it would be if it were
+/// one, and log odds over which it is one. Source: chosen; no ink in 1011 drawn frames is like that with so few.
+const PLATE_FILL: f64 = 0.7;
+const PLATE_FOLDS: f64 = 3.0;
+const PLATE_INK: f64 = 4.0;
 /// Log odds of a piece by itself over which it is ink wherever the presenter ends: less may be something bright that is worn.
 /// Source: chosen.
 pub const SURE_INK: f64 = 3.0;
@@ -39,6 +48,18 @@ pub fn free_log_odds(all: &InkPieces, size: Size) -> Vec<f64> {
         .collect()
 }
 
+/// Log odds over which a piece with its company is ink, with this share of it over the presenter, in a frame of this height.
+pub fn least_log_odds(piece: &InkPiece, over: f64, height_px: u32) -> f64 {
+    let is_plate = piece.fill > PLATE_FILL && piece.slenderness() > PLATE_FOLDS * piece.elongation;
+    let least = if is_plate { PLATE_INK } else { INK };
+    if over < FREE_SHARE {
+        return least;
+    }
+    let small_px = SMALL_AREA * f64::from(height_px).powi(2);
+    let smaller = small_px / piece.area as f64;
+    least.max(INK + smaller.ln())
+}
+
 /// Tells which of the pieces that may be ink are writing, given the presenter as far as it is known.
 pub fn judge_pieces(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVerdict {
     let over: Vec<f64> = all
@@ -61,13 +82,15 @@ pub fn judge_pieces(all: &InkPieces, may_be: &[bool], presenter: &Runs) -> InkVe
             && piece.slenderness() > RULED
             && is_likely_line(piece, all)
     };
+    let height = presenter.size().height();
     let kept: Vec<bool> = company
         .figures()
         .iter()
         .enumerate()
         .map(|(i, both)| {
+            let least = least_log_odds(&all.pieces[i], over[i], height);
             both.as_ref()
-                .is_some_and(|both| company_log_odds(both) > INK)
+                .is_some_and(|both| company_log_odds(both) > least)
                 || may_be[i] && is_ruled(&all.pieces[i], over[i])
         })
         .collect();
