@@ -1,10 +1,23 @@
 //! How well masks agree with the truth.
 
 use nightglass::measure::inspect::camera_parts::CameraParts;
+use nightglass::measure::raster::components::{Components, Neighbours};
 use nightglass::measure::raster::runs::Runs;
 use nightglass::pixel::settings::Size;
 
 use crate::decoy::Decoy;
+
+/// False writing on one of the things that could be taken for writing.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct OnDecoy {
+    pub(crate) name: &'static str,
+    /// All its pixels.
+    pub(crate) area_px: u64,
+    /// Those that were found as writing.
+    pub(crate) false_px: u64,
+    /// Those of them in found writing that holds no written pixel: no stroke that runs into the thing.
+    pub(crate) apart_px: u64,
+}
 
 /// Figures of a frame. Shares are none where there is nothing to share.
 #[derive(Clone, Debug, Default)]
@@ -17,8 +30,8 @@ pub(crate) struct Score {
     pub(crate) presenter: Option<f64>,
     /// Pixels found where none may be: writing with none there, or a presenter with none there.
     pub(crate) ghost_px: [u64; 2],
-    /// Pixels of each decoy that were found as writing, and the pixels of the decoy.
-    pub(crate) decoys: Vec<(&'static str, u64, u64)>,
+    /// What of each decoy was found as writing.
+    pub(crate) decoys: Vec<OnDecoy>,
     /// Milliseconds that finding took.
     pub(crate) milliseconds: f64,
 }
@@ -27,6 +40,16 @@ pub(crate) struct Score {
 pub(crate) fn runs_of(size: Size, mask: &[bool]) -> Runs {
     let bytes: Vec<u8> = mask.iter().map(|&is_in| u8::from(is_in)).collect();
     Runs::of_bytes(size, &bytes, |byte| byte == 1)
+}
+
+/// The parts of what was found that hold no written pixel.
+fn without_written(found: &Runs, writing: &Runs) -> Runs {
+    let parts = Components::of(found, Neighbours::EIGHT);
+    let is_written: Vec<bool> = (0..parts.list().len())
+        .map(|part| Runs::of_runs(found.size(), parts.runs_of(part)))
+        .map(|part| part.intersection(writing).area() > 0)
+        .collect();
+    found.filtered(|run, _| !is_written[parts.label_of_run(run)])
 }
 
 /// Judges what was found.
@@ -38,10 +61,15 @@ pub(crate) fn judge(parts: &CameraParts, writing: &Runs, presenter: &Runs, decoy
     let union = parts.presenter.union(presenter);
     let ghost = |found: &Runs, truth: &Runs| if truth.area() == 0 { found.area() } else { 0 };
     let false_writing = found.without(&writing.grown(1));
+    let apart = without_written(found, writing);
     let counted = Decoy::ALL.iter().filter_map(|&(decoy, name)| {
         let mask = Runs::of_bytes(found.size(), decoys, |byte| byte == decoy as u8);
-        let hit = mask.intersection(&false_writing).area();
-        (mask.area() > 0).then_some((name, hit, mask.area()))
+        (mask.area() > 0).then(|| OnDecoy {
+            name,
+            area_px: mask.area(),
+            false_px: mask.intersection(&false_writing).area(),
+            apart_px: mask.intersection(&apart).area(),
+        })
     });
     Score {
         recall: share(&writing.intersection(&found.grown(1)), writing),
