@@ -88,6 +88,7 @@ impl State {
         let bounds = finding.and_then(|finding| finding.bounds);
         self.inspect_open |= selected.is_some();
         if let Some(bounds) = bounds {
+            self.leave_sight();
             self.bring_into_sight(bounds);
         }
     }

@@ -23,7 +23,7 @@ impl State {
 
     /// Opens the settings; what stands in their place makes room.
     pub(super) fn open_settings(&mut self) {
-        self.inspect_open = false;
+        self.close_inspect();
         self.findings_open_beside = false;
         *self.settings_open_mut() = true;
     }
@@ -38,6 +38,21 @@ impl State {
         }
     }
 
+    /// Opens or closes what was seen in the camera frame.
+    pub(super) fn toggle_inspect(&mut self) {
+        if self.inspect_open {
+            self.close_inspect();
+        } else {
+            self.inspect_open = true;
+        }
+    }
+
+    /// Closes what was seen in the camera frame; the picture goes back to where it was before a finding was gone to.
+    fn close_inspect(&mut self) {
+        self.inspect_open = false;
+        self.return_sight();
+    }
+
     /// Whether the list of findings is open as the window is now.
     pub fn findings_open(&self) -> bool {
         let is_open = if self.findings_are_beside {
@@ -49,7 +64,7 @@ impl State {
     }
 
     pub(super) fn open_findings(&mut self) {
-        self.inspect_open = false;
+        self.close_inspect();
         if self.findings_are_beside {
             self.findings_open_beside = true;
         } else {
@@ -86,7 +101,7 @@ impl State {
             } else {
                 self.settings_open_narrow = false;
                 self.findings_open_beside = false;
-                self.inspect_open = false;
+                self.close_inspect();
             }
         }
     }

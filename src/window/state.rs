@@ -13,7 +13,7 @@ use super::message::{Messages, Question};
 use super::open_setup::{OpenSetup, TypedPath};
 use super::overlays::Overlays;
 use super::zone_tool::ZoneTool;
-use super::zooming::Zoom;
+use super::zooming::{LeftSight, Zoom};
 use crate::files::setup_file::Setup;
 use crate::pixel::settings::{Settings, Size};
 use crate::pixel::views::View;
@@ -58,6 +58,8 @@ pub struct State {
     pub zone_tool: ZoneTool,
     /// Whether the camera is inspected.
     pub inspect_open: bool,
+    /// What was seen of the picture before a finding of the camera was brought into sight.
+    pub(super) left_sight: Option<LeftSight>,
     /// Whether the list of findings has no room under the picture. Told by the panels.
     pub findings_are_beside: bool,
     /// Whether the slide is left out for now.
@@ -129,6 +131,7 @@ impl State {
             overlays: Overlays::default(),
             zone_tool: ZoneTool::default(),
             inspect_open: false,
+            left_sight: None,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -301,7 +304,7 @@ impl State {
             Action::NextSlideWithFinding => self.go_to_next_finding(),
             Action::ToggleAccepted => self.toggle_accepted(),
             Action::ToggleFindings => self.toggle_findings(),
-            Action::ToggleInspect => self.inspect_open = !self.inspect_open,
+            Action::ToggleInspect => self.toggle_inspect(),
             Action::ToggleOverlay(overlay) => self.overlays.toggle(overlay),
             Action::NextCameraFinding => self.step_camera_finding(),
             Action::SelectCameraFinding(place) => self.select_camera_finding(place),
@@ -335,12 +338,12 @@ impl State {
                 }
             }
 
-            Action::ZoomFit => self.zoom = Zoom::Fit,
-            Action::ZoomActual => self.zoom_to(1.0, self.centre_uv),
-            Action::ZoomIn => self.zoom_by(1),
-            Action::ZoomOut => self.zoom_by(-1),
-            Action::ZoomTo(scale, centre_uv) => self.zoom_to(scale, centre_uv),
-            Action::Pan(right, down) => self.pan(right, down),
+            Action::ZoomFit
+            | Action::ZoomActual
+            | Action::ZoomIn
+            | Action::ZoomOut
+            | Action::ZoomTo(..)
+            | Action::Pan(..) => self.choose_sight(&action),
 
             Action::Focus(setting) => {
                 self.open_settings();

@@ -1,5 +1,6 @@
 //! How large the picture is shown, and which part of it.
 
+use super::action::Action;
 use super::picture::{MAX_ZOOM, MIN_ZOOM, stepped_zoom, to_f32};
 use super::state::State;
 
@@ -13,7 +14,44 @@ pub enum Zoom {
     Scale(f32),
 }
 
+/// How large the picture was shown, and around which point, before something was brought into sight.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct LeftSight {
+    zoom: Zoom,
+    centre_uv: [f32; 2],
+}
+
 impl State {
+    /// What is seen of the picture now can be given back, or what was before that can be already.
+    pub(super) fn leave_sight(&mut self) {
+        self.left_sight.get_or_insert(LeftSight {
+            zoom: self.zoom,
+            centre_uv: self.centre_uv,
+        });
+    }
+
+    /// Gives back what was seen of the picture.
+    pub(super) fn return_sight(&mut self) {
+        if let Some(left) = self.left_sight.take() {
+            self.zoom = left.zoom;
+            self.centre_uv = left.centre_uv;
+        }
+    }
+
+    /// Takes what a user asks to see of the picture; nothing is given back then.
+    pub(super) fn choose_sight(&mut self, action: &Action) {
+        self.left_sight = None;
+        match *action {
+            Action::ZoomFit => self.zoom = Zoom::Fit,
+            Action::ZoomActual => self.zoom_to(1.0, self.centre_uv),
+            Action::ZoomIn => self.zoom_by(1),
+            Action::ZoomOut => self.zoom_by(-1),
+            Action::ZoomTo(scale, centre_uv) => self.zoom_to(scale, centre_uv),
+            Action::Pan(right, down) => self.pan(right, down),
+            _ => {}
+        }
+    }
+
     /// The output pixel in the middle of the picture area.
     #[expect(
         clippy::cast_possible_truncation,
@@ -30,7 +68,7 @@ impl State {
     }
 
     /// Goes some steps closer or further away; 1:1 is one of them.
-    pub(super) fn zoom_by(&mut self, steps: i32) {
+    fn zoom_by(&mut self, steps: i32) {
         let scale = match self.zoom {
             Zoom::Scale(scale) => scale,
             Zoom::Fit => self.shown_scale,
@@ -48,7 +86,7 @@ impl State {
     }
 
     /// Moves the view by parts of what is visible.
-    pub(super) fn pan(&mut self, right: f32, down: f32) {
+    fn pan(&mut self, right: f32, down: f32) {
         let [u, v] = self.centre_uv;
         let [visible_u, visible_v] = self.visible_uv;
         self.centre_uv = [u + right * visible_u, v + down * visible_v].map(clamp_uv);

@@ -16,6 +16,7 @@ use nightglass::measure::raster::pixel_box::PixelBox;
 use nightglass::measure::raster::runs::Runs;
 use nightglass::measure::space::zone::ZoneKind;
 use nightglass::pixel::settings::Size;
+use nightglass::pixel::views::View;
 use nightglass::report::inspect_words::{VerdictWords, kind_words, measured_words};
 use nightglass::window::action::Action;
 use nightglass::window::camera_check::CameraKnown;
@@ -163,6 +164,36 @@ fn what_was_seen_takes_the_place_of_settings_and_findings_until_those_are_asked_
     assert!(state.inspect_open, "the selection is let go first");
     state.apply(Action::Dismiss);
     assert!(!state.inspect_open && state.settings_open());
+}
+
+#[test]
+fn the_picture_goes_back_to_where_it_was_when_the_camera_is_inspected_no_more() {
+    for close in [
+        Action::ToggleInspect,
+        Action::ToggleSettings,
+        Action::ToggleFindings,
+    ] {
+        let mut state = inspected();
+        state.shown_scale = 0.5;
+        state.apply(Action::LeftView(View::Camera));
+        for _ in 0..2 {
+            state.apply(Action::NextCameraFinding);
+        }
+        assert_ne!(state.zoom, Zoom::Fit);
+        // The shell tells where the middle came to lie.
+        state.centre_uv = [0.8, 0.2];
+        state.apply(close.clone());
+        assert!(!state.inspect_open);
+        let shown = (state.zoom, state.centre_uv, state.left_view());
+        assert_eq!(shown, (Zoom::Fit, [0.5, 0.5], View::Camera), "{close:?}");
+        // Where another part was chosen meanwhile, that stays.
+        state.apply(Action::NextCameraFinding);
+        state.apply(Action::ZoomActual);
+        state.apply(Action::Pan(0.25, 0.0));
+        let chosen = (state.zoom, state.centre_uv);
+        state.apply(Action::ToggleInspect);
+        assert_eq!((state.zoom, state.centre_uv), chosen);
+    }
 }
 
 #[test]
