@@ -158,6 +158,8 @@ pub enum Action {
     Probe(Option<[u32; 2]>),
     /// Fixes the read-out to the middle of what is visible, or gives it back to the pointer.
     ToggleProbe,
+    /// Scrolls the panel that is read by these steps down.
+    ScrollPanel(i8),
     /// Opens or closes the settings.
     ToggleSettings,
     /// Opens or closes the rarely needed settings.

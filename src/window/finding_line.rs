@@ -9,7 +9,7 @@ use super::verdict_mark::{MARK_SIDE, paint_severity};
 use crate::measure::finding::Severity;
 
 /// Height of a line of the list. Source: chosen by eye.
-pub(super) const LINE_HEIGHT: f32 = 22.0;
+const LINE_HEIGHT: f32 = 22.0;
 
 /// What stands in a line.
 #[derive(Clone, Debug)]
@@ -26,6 +26,8 @@ pub(super) struct FindingLine {
     pub(super) values: String,
     /// The line as a screen reader says it.
     pub(super) spoken: String,
+    /// Where in the list it is brought when it is selected.
+    pub(super) brought_to: Align,
 }
 
 /// The line; whether it was clicked.
@@ -47,7 +49,7 @@ pub(super) fn finding_line_ui(ui: &mut Ui, line: &FindingLine, selected: Option<
     if holds && !response.has_focus() {
         let id = ui.make_persistent_id("finding in sight");
         if ui.data(|data| data.get_temp::<usize>(id)) != Some(place) {
-            ui.scroll_to_rect(rect, Some(Align::Center));
+            ui.scroll_to_rect(rect, Some(line.brought_to));
             ui.data_mut(|data| data.insert_temp(id, place));
         }
     }

@@ -5,8 +5,9 @@ use egui::{Align, Label, RichText, Ui, vec2};
 use super::action::Action;
 use super::control::{action_button_ui, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
-use super::finding_line::{FindingLine, LINE_HEIGHT, finding_line_ui};
+use super::finding_line::{FindingLine, finding_line_ui};
 use super::finding_words::{findings_words, measured_words, place_sentence, severity_word};
+use super::panel_scroll::{TextPanel, panel_scroll_ui};
 use super::state::State;
 use super::verdict_mark::{MARKS_TOOLTIP, mark_ui};
 use crate::measure::finding::Finding;
@@ -22,32 +23,37 @@ const LIST_SHARE: f32 = 0.48;
 const OLD_AFTER_SECS: f64 = 0.5;
 
 /// The list with what is told about the selected finding: side by side where it lies below the
-/// picture, one above the other where it stands beside it.
+/// picture, below its line where the list stands beside it.
 pub(super) fn findings_ui(ui: &mut Ui, state: &mut State) {
-    let is_beside = state.findings_are_beside;
+    if state.findings_are_beside {
+        panel_scroll_ui(ui, state, TextPanel::Findings, |ui, state| {
+            head_ui(ui, state);
+            ui.add_space(2.0);
+            match nothing_to_list(state) {
+                Some(words) => quiet_ui(ui, &words),
+                None => list_ui(ui, state),
+            }
+        });
+        return;
+    }
     head_ui(ui, state);
     ui.add_space(2.0);
-    let index = state.slide_index();
     if let Some(words) = nothing_to_list(state) {
         quiet_ui(ui, &words);
         return;
     }
     let size = ui.available_size();
-    if is_beside {
-        let height = (size.y * 0.45).max(2.0 * LINE_HEIGHT);
-        ui.allocate_ui(vec2(size.x, height), |ui| list_ui(ui, state, index));
-        ui.separator();
-        detail_ui(ui, state, index);
-    } else {
-        ui.horizontal_top(|ui| {
-            let downwards = egui::Layout::top_down(Align::Min);
-            ui.allocate_ui_with_layout(vec2(LIST_SHARE * size.x, size.y), downwards, |ui| {
-                list_ui(ui, state, index);
-            });
-            ui.separator();
-            ui.vertical(|ui| detail_ui(ui, state, index));
+    ui.horizontal_top(|ui| {
+        let downwards = egui::Layout::top_down(Align::Min);
+        ui.allocate_ui_with_layout(vec2(LIST_SHARE * size.x, size.y), downwards, |ui| {
+            egui::ScrollArea::vertical()
+                .id_salt("list of findings")
+                .auto_shrink(false)
+                .show(ui, |ui| list_ui(ui, state));
         });
-    }
+        ui.separator();
+        ui.vertical(|ui| advice_ui(ui, state));
+    });
 }
 
 /// Why the list is empty, in words.
@@ -176,43 +182,61 @@ fn summary_ui(ui: &mut Ui, state: &State) {
     }
 }
 
-/// The findings of the slide, the worst first.
-fn list_ui(ui: &mut Ui, state: &mut State, index: usize) {
+/// The findings of the slide, the worst first, what is told about the selected one below its line where it has no place of
+/// its own.
+fn list_ui(ui: &mut Ui, state: &mut State) {
+    let is_told_here = state.findings_are_beside;
     let selected = state.deck_check.selected();
-    let mut clicked = None;
-    egui::ScrollArea::vertical()
-        .id_salt("list of findings")
-        .auto_shrink(false)
-        .show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 1.0;
-            let list = state.deck_check.list(index, &state.setup().accepted);
-            for Listed {
-                number,
-                finding,
-                accepted,
-            } in list
-            {
-                let place = number - 1;
-                let words = kind_words(finding.kind);
-                let line = FindingLine {
-                    place,
-                    number: number.to_string(),
-                    severity: (!accepted).then_some(finding.severity),
-                    words: if accepted {
-                        format!("{words}, accepted")
-                    } else {
-                        words.to_owned()
-                    },
-                    values: measured_words(finding),
-                    spoken: format!("{number}. {}", spoken_words(finding, accepted)),
-                };
-                if finding_line_ui(ui, &line, selected) {
-                    clicked = Some(place);
-                }
-            }
-        });
-    if clicked.is_some() {
-        state.apply(Action::SelectFinding(clicked));
+    ui.spacing_mut().item_spacing.y = 1.0;
+    let list = state
+        .deck_check
+        .list(state.slide_index(), &state.setup().accepted);
+    let lines: Vec<FindingLine> = list
+        .map(|listed| FindingLine {
+            brought_to: if is_told_here {
+                Align::Min
+            } else {
+                Align::Center
+            },
+            ..line(&listed)
+        })
+        .collect();
+    for line in &lines {
+        if finding_line_ui(ui, line, selected) {
+            let is_same = is_told_here && selected == Some(line.place);
+            let chosen = (!is_same).then_some(line.place);
+            state.apply(Action::SelectFinding(chosen));
+        }
+        if is_told_here && selected == Some(line.place) {
+            ui.indent("detail", |ui| {
+                ui.spacing_mut().item_spacing.y = 4.0;
+                detail_ui(ui, state);
+                ui.add_space(4.0);
+            });
+        }
+    }
+}
+
+/// A finding in the list.
+fn line(listed: &Listed<'_>) -> FindingLine {
+    let Listed {
+        number,
+        finding,
+        accepted,
+    } = *listed;
+    let words = kind_words(finding.kind);
+    FindingLine {
+        place: number - 1,
+        number: number.to_string(),
+        severity: (!accepted).then_some(finding.severity),
+        words: if accepted {
+            format!("{words}, accepted")
+        } else {
+            words.to_owned()
+        },
+        values: measured_words(finding),
+        spoken: format!("{number}. {}", spoken_words(finding, accepted)),
+        brought_to: Align::Center,
     }
 }
 
@@ -230,20 +254,31 @@ fn spoken_words(finding: &Finding, accepted: bool) -> String {
     )
 }
 
-/// What is told about the selected finding, and what can be done.
-fn detail_ui(ui: &mut Ui, state: &mut State, index: usize) {
-    let selected = state.deck_check.selected();
-    let accepted = &state.setup().accepted;
-    let found = state
+/// The finding that is selected, and whether it was accepted.
+fn selected_finding(state: &State) -> Option<(Finding, bool)> {
+    let number = state.deck_check.selected()? + 1;
+    let mut list = state
         .deck_check
-        .list(index, accepted)
-        .find(|listed| Some(listed.number) == selected.map(|place| place + 1))
-        .map(|listed| (listed.finding.clone(), listed.accepted));
-    let Some((finding, accepted)) = found else {
+        .list(state.slide_index(), &state.setup().accepted);
+    let listed = list.find(|listed| listed.number == number)?;
+    Some((listed.finding.clone(), listed.accepted))
+}
+
+/// What is told about the selected finding, or how to select one.
+fn advice_ui(ui: &mut Ui, state: &mut State) {
+    if selected_finding(state).is_some() {
+        panel_scroll_ui(ui, state, TextPanel::Advice, detail_ui);
+    } else {
         quiet_ui(
             ui,
             "Choose a finding, or press N: its place is marked in the picture, and here stands what to do about it.",
         );
+    }
+}
+
+/// What is told about the selected finding, and what can be done.
+fn detail_ui(ui: &mut Ui, state: &mut State) {
+    let Some((finding, accepted)) = selected_finding(state) else {
         return;
     };
     ui.horizontal_wrapped(|ui| {
@@ -262,10 +297,5 @@ fn detail_ui(ui: &mut Ui, state: &mut State, index: usize) {
         let words = format!("{what} {}", place_sentence(finding.bounds, state.output_size));
         ui.add(Label::new(RichText::new(words).weak()).wrap());
     });
-    egui::ScrollArea::vertical()
-        .id_salt("advice")
-        .auto_shrink(false)
-        .show(ui, |ui| {
-            ui.add(Label::new(finding.advice.as_str()).wrap());
-        });
+    ui.add(Label::new(finding.advice.as_str()).wrap());
 }

@@ -1,6 +1,6 @@
 //! What was seen in the camera frame: how sharp and bright it is, what is wrong, where, and what to do.
 
-use egui::{Label, RichText, Ui};
+use egui::{Align, Label, RichText, Ui};
 
 use super::action::Action;
 use super::camera_check::CameraKnown;
@@ -9,6 +9,7 @@ use super::control::{action_button_ui, quiet_ui};
 use super::finding_line::{FindingLine, finding_line_ui};
 use super::finding_words::{findings_words, place_sentence, severity_word};
 use super::inspect_bars::bars_ui;
+use super::panel_scroll::{TextPanel, panel_scroll_ui};
 use super::state::State;
 use crate::measure::inspect::camera_finding::CameraFinding;
 use crate::pixel::settings::Size;
@@ -18,53 +19,54 @@ use crate::report::words::sentence;
 /// The panel.
 pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
     head_ui(ui, state);
-    let nothing = match state.camera_check.known() {
-        CameraKnown::NoCamera => {
-            Some("No camera picture yet. Drop one on the window, or open it with Ctrl Shift O.")
+    panel_scroll_ui(ui, state, TextPanel::Camera, |ui, state| {
+        let nothing = match state.camera_check.known() {
+            CameraKnown::NoCamera => {
+                Some("No camera picture yet. Drop one on the window, or open it with Ctrl Shift O.")
+            }
+            CameraKnown::Looking => Some("The camera picture is being looked at."),
+            CameraKnown::Failed(_) => Some("The camera picture cannot be looked at."),
+            CameraKnown::Seen(_) => None,
+        };
+        if let Some(words) = nothing {
+            quiet_ui(ui, words);
         }
-        CameraKnown::Looking => Some("The camera picture is being looked at."),
-        CameraKnown::Failed(_) => Some("The camera picture cannot be looked at."),
-        CameraKnown::Seen(_) => None,
-    };
-    if let Some(words) = nothing {
-        quiet_ui(ui, words);
+        if let Some(seen) = state.camera_check.seen().cloned() {
+            seen_ui(ui, state, &seen);
+        }
+    });
+}
+
+/// What was seen.
+fn seen_ui(ui: &mut Ui, state: &mut State, seen: &SeenCamera) {
+    bars_ui(ui, seen);
+    ui.separator();
+    if seen.findings.is_empty() {
+        quiet_ui(ui, "Nothing found in this frame.");
     }
-    let Some(seen) = state.camera_check.seen().cloned() else {
-        return;
-    };
-    egui::ScrollArea::vertical()
-        .id_salt("camera")
-        .auto_shrink(false)
-        .show(ui, |ui| {
-            bars_ui(ui, &seen);
-            ui.separator();
-            if seen.findings.is_empty() {
-                quiet_ui(ui, "Nothing found in this frame.");
-            }
-            let selected = state.camera_check.selected();
-            for (place, finding) in seen.findings.iter().enumerate() {
-                if finding_line_ui(ui, &line(place, finding), selected) {
-                    let chosen = (selected != Some(place)).then_some(place);
-                    state.apply(Action::SelectCameraFinding(chosen));
-                }
-                if selected == Some(place) {
-                    detail_ui(ui, finding, state.output_size);
-                }
-            }
-            since_ui(ui, &seen);
-            for note in &seen.notes {
-                ui.add_space(4.0);
-                quiet_ui(ui, &format!("Note: {note}."));
-            }
-        });
+    let selected = state.camera_check.selected();
+    for (place, finding) in seen.findings.iter().enumerate() {
+        if finding_line_ui(ui, &line(place, finding), selected) {
+            let chosen = (selected != Some(place)).then_some(place);
+            state.apply(Action::SelectCameraFinding(chosen));
+        }
+        if selected == Some(place) {
+            detail_ui(ui, finding, state.output_size);
+        }
+    }
+    since_ui(ui, seen);
+    for note in &seen.notes {
+        ui.add_space(4.0);
+        quiet_ui(ui, &format!("Note: {note}."));
+    }
 }
 
 /// How much was found, and the way through it.
 fn head_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("Camera").heading().strong());
-        if state.camera_check.seen().is_some() {
-            let count = findings_words(state.camera_check.findings().len());
+        if let Some(seen) = state.camera_check.seen() {
+            let count = findings_words(seen.findings.len());
             let words = if state.camera_check.is_old() {
                 format!("{count}, looking again")
             } else {
@@ -106,6 +108,7 @@ fn line(place: usize, finding: &CameraFinding) -> FindingLine {
         severity: Some(finding.severity),
         words: sentence(words),
         values: String::new(),
+        brought_to: Align::Min,
         spoken: format!("{number}. {words}, {severity}, {}", measured_words(finding)),
     }
 }

@@ -7,6 +7,7 @@ use super::binding::Section;
 use super::chord::Chord;
 use super::control::{action_button_ui, quiet_ui};
 use super::keys::BINDINGS;
+use super::panel_scroll::{TextPanel, panel_scroll_ui};
 use super::state::State;
 
 /// Part of the width that the keys have beside what they do. Source: chosen by eye.
@@ -29,16 +30,14 @@ pub(super) fn key_sheet_ui(ui: &mut Ui, state: &mut State) {
         ui,
         "Tab walks from control to control. Space or Enter presses a button; plus and minus step a slider.",
     );
-    egui::ScrollArea::vertical()
-        .auto_shrink(false)
-        .show(ui, |ui| {
-            ui.spacing_mut().interact_size.y = 0.0;
-            for section in Section::ALL {
-                ui.add_space(8.0);
-                ui.label(RichText::new(section.heading()).strong());
-                section_ui(ui, section);
-            }
-        });
+    panel_scroll_ui(ui, state, TextPanel::Keys, |ui, _| {
+        ui.spacing_mut().interact_size.y = 0.0;
+        for section in Section::ALL {
+            ui.add_space(8.0);
+            ui.label(RichText::new(section.heading()).strong());
+            section_ui(ui, section);
+        }
+    });
 }
 
 /// One part of the sheet.

@@ -51,6 +51,12 @@ const fn pan(chords: &'static [Chord], right: f32, down: f32) -> Binding {
     bind(Zoom, chords, Action::Pan(right, down), words)
 }
 
+/// A step of a panel whose text is longer than it is high.
+const fn scroll(chords: &'static [Chord], pages: i8) -> Binding {
+    let words = "scroll the keys, else the advice, else the settings";
+    always(Window, chords, Action::ScrollPanel(pages), words)
+}
+
 /// Every key of the window.
 pub static BINDINGS: &[Binding] = &[
     always(
@@ -297,6 +303,8 @@ pub static BINDINGS: &[Binding] = &[
         Action::ToggleOutput,
         "clean output on or off",
     ),
+    scroll(&[control(Key::PageDown)], 1),
+    scroll(&[control(Key::PageUp)], -1),
     bind(
         Window,
         &[plain(Key::E)],

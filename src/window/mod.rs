@@ -74,6 +74,7 @@ mod overlay_drawing;
 pub mod overlays;
 mod overlays_group;
 pub mod painter;
+mod panel_scroll;
 pub mod panels;
 pub mod picture;
 pub mod picture_area;

@@ -111,6 +111,8 @@ pub fn panels_ui(ui: &mut Ui, state: &mut State, inputs: PanelInputs<'_>) -> Pic
             .exact_size(FINDINGS_HEIGHT)
             .show(ui, |ui| findings_ui(ui, state));
     }
+    // What no panel took is not kept for one that is opened later.
+    state.panel_pages = 0;
 
     // No fill: the picture and what surrounds it are drawn below.
     let central = CentralPanel::default().frame(Frame::NONE);

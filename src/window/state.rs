@@ -60,6 +60,8 @@ pub struct State {
     pub inspect_open: bool,
     /// What was seen of the picture before a finding of the camera was brought into sight.
     pub(super) left_sight: Option<LeftSight>,
+    /// How far the panel that is read is to be scrolled, in steps down.
+    pub(super) panel_pages: i8,
     /// Whether the list of findings has no room under the picture. Told by the panels.
     pub findings_are_beside: bool,
     /// Whether the slide is left out for now.
@@ -132,6 +134,7 @@ impl State {
             zone_tool: ZoneTool::default(),
             inspect_open: false,
             left_sight: None,
+            panel_pages: 0,
             slide_hidden: false,
             right_view: None,
             divider: 0.5,
@@ -190,7 +193,7 @@ impl State {
         self.open.edited.setup.settings.view
     }
 
-    /// What the clean output shows: always the composite; none while it is off.
+    /// What the clean output shows: always the composite; none while it is off, or nobody can see it.
     pub fn output_view(&self) -> Option<View> {
         self.output_on.then_some(View::Composite)
     }
@@ -305,6 +308,7 @@ impl State {
             Action::ToggleAccepted => self.toggle_accepted(),
             Action::ToggleFindings => self.toggle_findings(),
             Action::ToggleInspect => self.toggle_inspect(),
+            Action::ScrollPanel(pages) => self.scroll_panel(pages),
             Action::ToggleOverlay(overlay) => self.overlays.toggle(overlay),
             Action::NextCameraFinding => self.step_camera_finding(),
             Action::SelectCameraFinding(place) => self.select_camera_finding(place),
@@ -350,12 +354,7 @@ impl State {
                 self.focus = Some(setting);
             }
             Action::Probe(probe_px) => self.probe_px = probe_px,
-            Action::ToggleProbe => {
-                self.probe_px = match self.probe_px {
-                    Some(_) => None,
-                    None => Some(self.centre_px()),
-                };
-            }
+            Action::ToggleProbe => self.toggle_probe(),
             Action::ToggleSettings => self.toggle_settings(),
             Action::ToggleMoreSettings => self.more_settings_open = !self.more_settings_open,
             Action::ToggleKeySheet => self.key_sheet_open = !self.key_sheet_open,

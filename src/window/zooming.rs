@@ -52,13 +52,21 @@ impl State {
         }
     }
 
+    /// Fixes the read-out to the middle of what is visible, or gives it back to the pointer.
+    pub(super) fn toggle_probe(&mut self) {
+        self.probe_px = match self.probe_px {
+            Some(_) => None,
+            None => Some(self.centre_px()),
+        };
+    }
+
     /// The output pixel in the middle of the picture area.
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a part from 0 to 1 of a side of at most MAX_SIDE_PX"
     )]
-    pub(super) fn centre_px(&self) -> [u32; 2] {
+    fn centre_px(&self) -> [u32; 2] {
         let along = |share: f32, side: u32| ((share * side as f32) as u32).min(side - 1);
         let [u, v] = self.centre_uv;
         [

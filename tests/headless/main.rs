@@ -104,6 +104,7 @@ mod window_names;
 mod window_panels;
 mod window_picture;
 mod window_pictures;
+mod window_reading;
 mod window_rescue;
 mod window_sight;
 mod window_state;

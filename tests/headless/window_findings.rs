@@ -49,7 +49,7 @@ pub(crate) fn with_slides(count: usize) -> State {
     state
 }
 
-fn put(state: &mut State, index: usize, findings: Vec<Finding>) {
+pub(crate) fn put(state: &mut State, index: usize, findings: Vec<Finding>) {
     let ticket = state.deck_check.ticket(index).unwrap();
     put_late(state, ticket, index, findings);
 }

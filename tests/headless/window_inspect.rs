@@ -33,7 +33,7 @@ use nightglass::window::zooming::Zoom;
 
 use crate::window_findings::{checked_deck, harness_at};
 
-fn finding(kind: CameraKind, severity: Severity, bounds: Option<[u32; 4]>) -> CameraFinding {
+pub(crate) fn finding(kind: CameraKind, severity: Severity, bounds: Option<[u32; 4]>) -> CameraFinding {
     CameraFinding {
         kind,
         severity,
