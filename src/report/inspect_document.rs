@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::inspect_words::leaves_nothing_to_judge;
 use super::like_json::LikeJson;
 use crate::measure::inspect::camera_finding::CameraFinding;
 use crate::measure::inspect::camera_look::CameraLook;
@@ -101,7 +102,7 @@ impl InspectDocument {
             let percent = 100.0 * mask.area() as f64 / output.area() as f64;
             two_decimals(percent)
         };
-        let notes: Vec<CameraNote> = parts.notes.iter().chain(&report.notes).copied().collect();
+        let notes = telling(parts.notes.iter().chain(&report.notes).copied().collect());
         let mut unanswered: Vec<Unanswered> =
             notes.iter().filter_map(|note| note.unanswered()).collect();
         // What keeps the frame itself from being judged comes before a comparison.
@@ -171,6 +172,24 @@ impl InspectDocument {
             .extend(like.notes.iter().map(|note| note.words()));
         self
     }
+}
+
+/// The notes that say something: in a frame that shows nothing to judge, that nobody is there and nothing is written
+/// are no news, nor is why noise or colour cannot be told.
+fn telling(mut notes: Vec<CameraNote>) -> Vec<CameraNote> {
+    let is_blank = |note: &CameraNote| note.unanswered().is_some_and(leaves_nothing_to_judge);
+    if notes.iter().any(is_blank) {
+        notes.retain(|note| {
+            !matches!(
+                note,
+                CameraNote::NothingWritten
+                    | CameraNote::NobodyThere
+                    | CameraNote::NoColour
+                    | CameraNote::NoiseHidden
+            )
+        });
+    }
+    notes
 }
 
 /// A number with so many decimals, and no minus before a zero.

@@ -71,6 +71,14 @@ fn unanswered_words(why: Unanswered) -> &'static str {
     }
 }
 
+/// Whether nothing at all can be said of a frame because of this.
+pub fn leaves_nothing_to_judge(why: Unanswered) -> bool {
+    match why {
+        Unanswered::TooSmall | Unanswered::NoBackdrop | Unanswered::NothingSeen => true,
+        Unanswered::LitAllOver | Unanswered::BackdropHidden | Unanswered::NotCompared => false,
+    }
+}
+
 /// Why the frame cannot be judged, and what is known of it all the same.
 fn unclear_words(document: &InspectDocument) -> (&'static str, String) {
     let why = document.unanswered.first().copied();

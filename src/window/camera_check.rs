@@ -1,6 +1,7 @@
 //! What is known about the camera frame, and which of its findings is selected.
 //! Does no looking; `checks` has it done.
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::camera_job::SeenCamera;
@@ -30,6 +31,7 @@ pub struct CameraCheck {
     is_old: bool,
     selected: Option<usize>,
     free_boxes: Vec<PixelBox>,
+    unread: Option<(PathBuf, String)>,
 }
 
 impl CameraCheck {
@@ -87,6 +89,22 @@ impl CameraCheck {
     /// Takes the free boxes.
     pub fn put_free_boxes(&mut self, free_boxes: Vec<PixelBox>) {
         self.free_boxes = free_boxes;
+    }
+
+    /// Why this file cannot be read as it is now; what was seen is of the frame read before, if there is one.
+    pub fn why_unread(&self, path: &Path) -> Option<&str> {
+        let (unread, why) = self.unread.as_ref()?;
+        (unread == path).then_some(why)
+    }
+
+    /// The camera's file cannot be read, and why.
+    pub fn put_unread(&mut self, path: PathBuf, why: String) {
+        self.unread = Some((path, why));
+    }
+
+    /// The camera's file is read.
+    pub fn forget_unread(&mut self) {
+        self.unread = None;
     }
 
     /// There is no camera picture any more.

@@ -11,10 +11,11 @@ use crate::measure::check::slide_check::CheckedCamera;
 use crate::measure::inspect::camera_exposure::BrightestParts;
 use crate::measure::inspect::camera_finding::CameraFinding;
 use crate::measure::inspect::camera_look::CameraLook;
+use crate::measure::inspect::camera_verdict::Unanswered;
 use crate::measure::inspect::edge_widths::EdgeWidths;
 use crate::report::camera_numbers::{CameraNumber, like_numbers};
 use crate::report::inspect_document::InspectDocument;
-use crate::report::inspect_words::VerdictWords;
+use crate::report::inspect_words::{VerdictWords, leaves_nothing_to_judge};
 
 /// What is known about a camera frame.
 #[derive(Clone, Debug)]
@@ -23,6 +24,8 @@ pub struct SeenCamera {
     pub findings: Vec<CameraFinding>,
     /// What the frame cannot tell, in sentences.
     pub notes: Vec<String>,
+    /// Why it could not be judged, or not all of what was asked; empty where it was.
+    pub unanswered: Vec<Unanswered>,
     /// Go or what is wrong.
     pub verdict: VerdictWords,
     /// Whether something is written.
@@ -37,6 +40,22 @@ pub struct SeenCamera {
     pub brightest: BrightestParts,
     /// What has changed since the last good setup; empty where that was not compared.
     pub since: Vec<CameraNumber>,
+}
+
+impl SeenCamera {
+    /// Whether the frame shows nothing that could be judged.
+    pub fn is_blank(&self) -> bool {
+        self.unanswered
+            .iter()
+            .any(|why| leaves_nothing_to_judge(*why))
+    }
+
+    /// Whether all of the frame was judged, whatever it was to be compared with.
+    pub fn is_judged(&self) -> bool {
+        self.unanswered
+            .iter()
+            .all(|why| *why == Unanswered::NotCompared)
+    }
 }
 
 /// A camera frame to look at.
@@ -106,6 +125,7 @@ fn look(
     let InspectDocument {
         mut findings,
         notes,
+        unanswered,
         camera,
         ..
     } = document;
@@ -116,6 +136,7 @@ fn look(
         is_somebody_there: parts.presenter_place.is_some(),
         findings,
         notes,
+        unanswered,
         verdict,
         edges: report.edges,
         brightest: report.brightest,

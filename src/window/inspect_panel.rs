@@ -20,12 +20,24 @@ use crate::report::words::sentence;
 pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
     head_ui(ui, state);
     panel_scroll_ui(ui, state, TextPanel::Camera, |ui, state| {
+        let why_unread = state.why_camera_unread().map(sentence);
+        if let Some(why) = &why_unread {
+            ui.add(Label::new(format!("{why}.")).wrap());
+            ui.add_space(4.0);
+        }
         let nothing = match state.camera_check.known() {
+            CameraKnown::NoCamera if why_unread.is_some() => None,
             CameraKnown::NoCamera => {
                 Some("No camera picture yet. Drop one on the window, or open it with Ctrl Shift O.")
             }
             CameraKnown::Looking => Some("The camera picture is being looked at."),
-            CameraKnown::Failed(_) => Some("The camera picture cannot be looked at."),
+            CameraKnown::Failed(why) => {
+                ui.add(Label::new(format!("{}.", sentence(why))).wrap());
+                None
+            }
+            CameraKnown::Seen(_) if why_unread.is_some() => {
+                Some("The frame that was read last, as it was seen:")
+            }
             CameraKnown::Seen(_) => None,
         };
         if let Some(words) = nothing {
@@ -39,9 +51,15 @@ pub(super) fn inspect_ui(ui: &mut Ui, state: &mut State) {
 
 /// What was seen.
 fn seen_ui(ui: &mut Ui, state: &mut State, seen: &SeenCamera) {
+    if seen.is_blank() {
+        for note in &seen.notes {
+            ui.add(Label::new(format!("{}.", sentence(note))).wrap());
+        }
+        return;
+    }
     bars_ui(ui, seen);
     ui.separator();
-    if seen.findings.is_empty() {
+    if seen.findings.is_empty() && seen.is_judged() {
         quiet_ui(ui, "Nothing found in this frame.");
     }
     let selected = state.camera_check.selected();
@@ -65,7 +83,9 @@ fn seen_ui(ui: &mut Ui, state: &mut State, seen: &SeenCamera) {
 fn head_ui(ui: &mut Ui, state: &mut State) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new("Camera").heading().strong());
-        if let Some(seen) = state.camera_check.seen() {
+        if let Some(seen) = state.camera_check.seen()
+            && !seen.is_blank()
+        {
             let count = findings_words(seen.findings.len());
             let words = if state.camera_check.is_old() {
                 format!("{count}, looking again")

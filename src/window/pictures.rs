@@ -11,6 +11,7 @@ use super::generation::Generation;
 use super::job::Job;
 use super::kept_slides::{KeptSlides, Slide};
 use super::like_frame::KnownLike;
+use super::load_error::LoadError;
 use super::loaded::{Loaded, Measured};
 use super::loader::Loader;
 use super::message::Unread;
@@ -288,19 +289,13 @@ impl Pictures {
             Loaded::Camera(_, source, Ok(picture)) => {
                 self.camera = Some(Arc::new(picture.frame));
                 state.messages.forget(Unread::Camera);
+                state.camera_check.forget_unread();
                 tell_warnings(state, picture.warnings);
                 if let PictureSource::File(path) = source {
                     state.camera_loaded(path);
                 }
             }
-            Loaded::Camera(.., Err(error)) => {
-                let what = if self.camera.is_some() {
-                    "camera picture, shown as it was read last: "
-                } else {
-                    "camera picture: "
-                };
-                tell_unread(state, Unread::Camera, what, &error);
-            }
+            Loaded::Camera(_, source, Err(error)) => self.miss_camera(source, &error, state),
             Loaded::Deck(.., Err(error)) => tell_unread(state, Unread::Deck, "", &error),
             Loaded::Measured(Err(error)) => tell_error(state, &error, error.hint()),
             Loaded::Deck(_, paths, Ok(mut deck)) => {
@@ -364,6 +359,25 @@ impl Pictures {
                     self.thumbnails.put(place, image.clone(), egui);
                 }
             }
+        }
+    }
+
+    /// The camera picture cannot be read; what is shown stays.
+    fn miss_camera(&self, source: PictureSource, error: &LoadError, state: &mut State) {
+        let path = match source {
+            PictureSource::File(path) => Some(path),
+            _ => None,
+        };
+        let own = path.filter(|path| state.setup().camera.as_ref() == Some(path));
+        let what = match (&own, &self.camera) {
+            (Some(_), Some(_)) => "camera picture, shown as it was read last: ",
+            (None, Some(_)) => "camera picture, the one before stays: ",
+            (_, None) => "camera picture, black until it can be read: ",
+        };
+        tell_unread(state, Unread::Camera, what, error);
+        if let Some(path) = own {
+            let why = error_words(error, error.hint());
+            state.camera_check.put_unread(path, why);
         }
     }
 

@@ -14,6 +14,12 @@ impl State {
         self.open.camera_loaded(path);
     }
 
+    /// Why the file of the camera picture cannot be read as it is now.
+    pub fn why_camera_unread(&self) -> Option<&str> {
+        let path = self.setup().camera.as_deref()?;
+        self.camera_check.why_unread(path)
+    }
+
     /// The frame of the last good setup was read.
     pub fn like_loaded(&mut self, path: PathBuf) {
         self.open.like_loaded(path);

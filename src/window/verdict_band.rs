@@ -121,6 +121,17 @@ fn line(state: &State) -> Line<'_> {
         what,
         rest: "",
     };
+    if state.why_camera_unread().is_some() {
+        // What was seen in a frame that is gone is no verdict.
+        return Line {
+            mark: SlideMark::Unreadable,
+            what: "the camera file cannot be read",
+            rest: match state.camera_check.known() {
+                CameraKnown::NoCamera => "",
+                _ => "shown is the frame read last",
+            },
+        };
+    }
     match state.camera_check.known() {
         CameraKnown::NoCamera => plain(SlideMark::Unchecked, "no camera picture"),
         CameraKnown::Looking => plain(SlideMark::Unchecked, "looking at the camera picture"),

@@ -252,6 +252,8 @@ fn a_frame_in_which_nothing_is_seen_is_no_pass() {
         let words = "unclear  nothing is seen in the frame, so it cannot be judged";
         assert!(text.starts_with(words), "{name}: {text}");
         assert!(text.contains("note: this frame is dark all over"), "{text}");
+        // That nothing is written and nobody is there is the same once more.
+        assert_eq!(text.matches("note: ").count(), 1, "{text}");
         assert_eq!(output.status.code(), Some(2), "{name}");
         let page = std::fs::read_to_string(folder.join("page.html")).unwrap();
         assert!(page.contains(">unclear</span>") && !page.contains("Nothing found."));

@@ -1,15 +1,17 @@
 //! The camera in the window: what the state knows of it, the line to be read from afar, bars, list and marks.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use egui::accesskit::Role;
 use egui::{Key as Press, Modifiers, Rect, pos2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use nightglass::files::setup_file::Setup;
 use nightglass::measure::finding::{Severity, Unit};
 use nightglass::measure::inspect::camera_exposure::{BrightestParts, CLIP_PERCENT};
 use nightglass::measure::inspect::camera_finding::{CameraFinding, CameraKind};
-use nightglass::measure::inspect::camera_verdict::CameraVerdict;
+use nightglass::measure::inspect::camera_verdict::{CameraVerdict, Unanswered};
 use nightglass::measure::inspect::edge_widths::EdgeWidths;
 use nightglass::measure::raster::contours::{contours, slanted_lines};
 use nightglass::measure::raster::pixel_box::PixelBox;
@@ -33,7 +35,11 @@ use nightglass::window::zooming::Zoom;
 
 use crate::window_findings::{checked_deck, harness_at};
 
-pub(crate) fn finding(kind: CameraKind, severity: Severity, bounds: Option<[u32; 4]>) -> CameraFinding {
+pub(crate) fn finding(
+    kind: CameraKind,
+    severity: Severity,
+    bounds: Option<[u32; 4]>,
+) -> CameraFinding {
     CameraFinding {
         kind,
         severity,
@@ -54,6 +60,7 @@ pub(crate) fn seen(findings: Vec<CameraFinding>) -> SeenCamera {
     SeenCamera {
         findings,
         notes: vec!["nobody is there".to_owned()],
+        unanswered: Vec::new(),
         verdict: VerdictWords {
             verdict: CameraVerdict::Fail,
             what: "a reflection in the glass",
@@ -164,6 +171,89 @@ fn what_was_seen_takes_the_place_of_settings_and_findings_until_those_are_asked_
     assert!(state.inspect_open, "the selection is let go first");
     state.apply(Action::Dismiss);
     assert!(!state.inspect_open && state.settings_open());
+}
+
+/// All words of the window, whatever is cut off, at a size where every panel is long enough for its text.
+fn told(state: State) -> Vec<String> {
+    let harness = harness_at([1600.0, 1400.0], state);
+    let shapes = &harness.output().shapes;
+    let texts = shapes.iter().filter_map(|clipped| match &clipped.shape {
+        egui::Shape::Text(text) => Some(text.galley.text().to_owned()),
+        _ => None,
+    });
+    texts.collect()
+}
+
+#[test]
+fn a_frame_that_shows_nothing_is_told_once_and_is_nothing_to_be_content_with() {
+    let mut camera = seen(Vec::new());
+    let why = "this frame is dark all over".to_owned();
+    camera.notes = vec![why.clone()];
+    camera.unanswered = vec![Unanswered::NothingSeen];
+    let put = |camera: SeenCamera| {
+        let mut state = inspected();
+        state.camera_check.put(Ok(Arc::new(camera)));
+        told(state)
+    };
+    let words = put(camera.clone());
+    let has = |words: &[String], part: &str| words.iter().any(|word| word.contains(part));
+    let told = |part: &str| has(&words, part);
+    assert!(told("This frame is dark all over."), "{words:?}");
+    for other in [
+        "Note:",
+        "Nothing found",
+        "0 findings",
+        "nothing is written",
+        "Next camera",
+    ] {
+        assert!(!told(other), "{other}: {words:?}");
+    }
+    // What is half seen is measured as far as that goes, and never called faultless.
+    camera.unanswered = vec![Unanswered::LitAllOver];
+    let words = put(camera.clone());
+    assert!(has(&words, "Note: this frame") && has(&words, "Edges of the writing"));
+    assert!(!has(&words, "Nothing found"), "{words:?}");
+    // A frame that is only not compared was judged itself.
+    camera.unanswered = vec![Unanswered::NotCompared];
+    assert!(has(&put(camera), "Nothing found in this frame."));
+}
+
+#[test]
+fn a_camera_file_that_cannot_be_read_is_told_with_what_is_shown_and_is_no_verdict() {
+    let path = PathBuf::from("board.png");
+    let setup = Setup {
+        camera: Some(path.clone()),
+        ..Setup::default()
+    };
+    let mut state = State::new(setup, None);
+    state.apply(Action::ToggleInspect);
+    let why =
+        "the file is cut off before its end: `board.png`. Hint: export or copy the picture again";
+    state.camera_check.put_unread(path.clone(), why.to_owned());
+    let band = |state: &State| {
+        let harness = harness_at([1200.0, 700.0], state.clone());
+        let found = harness.get_by_role(Role::Status);
+        found.accesskit_node().label().unwrap()
+    };
+    let all = |state: &State| told(state.clone()).join("\n");
+    assert_eq!(band(&state), "the camera file cannot be read");
+    assert!(all(&state).contains("The file is cut off before its end: `board.png`. Hint: "));
+    assert!(!all(&state).contains("No camera picture yet"));
+    // The frame that was read before stays, and what was seen in it is told as that.
+    state.camera_check.put(Ok(Arc::new(three())));
+    let words = band(&state);
+    assert_eq!(
+        words,
+        "the camera file cannot be read, shown is the frame read last"
+    );
+    assert!(all(&state).contains("The frame that was read last, as it was seen:"));
+    assert!(all(&state).contains("Edges of the writing"));
+    // It is read again, or another one is taken.
+    let mut read = state.clone();
+    read.camera_check.forget_unread();
+    assert!(band(&read).starts_with("a reflection in the glass"));
+    state.camera_loaded(PathBuf::from("other.png"));
+    assert!(band(&state).starts_with("a reflection in the glass"));
 }
 
 #[test]

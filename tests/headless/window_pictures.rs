@@ -223,7 +223,7 @@ fn each_file_that_cannot_be_read_is_told_about_until_it_can() {
     }
     assert_eq!(told(&state).len(), names.len());
     assert!(
-        told(&state)[0].starts_with("camera picture: "),
+        told(&state)[0].starts_with("camera picture, black until it can be read: "),
         "{:?}",
         told(&state)
     );
@@ -238,18 +238,40 @@ fn each_file_that_cannot_be_read_is_told_about_until_it_can() {
     };
     assert_eq!(names.map(|name| about(&state, name)), [1; 4]);
 
-    pictures.request_camera(PictureSource::File(good));
+    pictures.request_camera(PictureSource::File(good.clone()));
     take_until(&results, (&mut pictures, &mut state), is_camera, 1);
     pictures.request_deck(vec![deck]);
     take_until(&results, (&mut pictures, &mut state), is_deck, 1);
     assert_eq!(names.map(|name| about(&state, name)), [0, 0, 0, 1]);
-    // The picture that was read stays in sight, and it is said so.
+    // Another file that is no picture leaves the one that is shown.
     pictures.request_camera(PictureSource::File(camera));
     take_until(&results, (&mut pictures, &mut state), is_camera, 1);
     let words = told(&state).pop().unwrap().to_owned();
+    assert!(
+        words.starts_with("camera picture, the one before stays: "),
+        "{words}"
+    );
+    assert_eq!(state.why_camera_unread(), None);
+    // Where the file itself is damaged, what was read of it before stays in sight, and it is said so.
+    let whole = std::fs::read(&good).unwrap();
+    std::fs::write(&good, &whole[..whole.len() / 2]).unwrap();
+    pictures.request_camera(PictureSource::File(good.clone()));
+    take_until(&results, (&mut pictures, &mut state), is_camera, 1);
+    assert!(pictures.camera().is_some());
+    let why = state.why_camera_unread().unwrap();
+    assert!(
+        why.starts_with("the file is cut off before its end: "),
+        "{why}"
+    );
+    std::fs::write(&good, whole).unwrap();
+    let mut again = state.clone();
+    pictures.request_camera(PictureSource::File(good));
+    take_until(&results, (&mut pictures, &mut again), is_camera, 1);
+    assert_eq!(again.why_camera_unread(), None);
+    let words = told(&state).pop().unwrap().to_owned();
     let expected = "camera picture, shown as it was read last: ";
     assert!(
-        words.starts_with(expected) && words.contains("zero.png"),
+        words.starts_with(expected) && words.contains("camera.png"),
         "{words}"
     );
     assert!(pictures.camera().is_some());
