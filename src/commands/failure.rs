@@ -1,9 +1,9 @@
 //! How a command ends: exit status, and the one place that prints errors.
 
 use std::fmt;
-use std::io::{self, Write};
+use std::io;
 
-use super::output::for_stderr;
+use super::stderr::say;
 use crate::files::deck::DeckError;
 use crate::files::picture_file::ReadError;
 use crate::files::picture_output::WriteError;
@@ -156,6 +156,5 @@ pub fn report(failure: &Failure) {
     if let Some(hint) = &failure.hint {
         text.push_str(&format!("\nhint: {hint}\n"));
     }
-    // Nothing is left to tell where stderr is gone too.
-    let _ignored = io::stderr().write_all(for_stderr(&text).as_bytes());
+    say(&text);
 }

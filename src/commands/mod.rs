@@ -24,6 +24,7 @@ mod overlap;
 mod preview;
 mod progress;
 mod setup;
+mod stderr;
 mod template;
 mod tune;
 mod tune_json;

@@ -6,6 +6,7 @@ use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 
 use super::failure::Failure;
+use super::stderr::say;
 pub(super) use crate::report::check_document::{ChainJson, KeyJson};
 use crate::report::paragraph::fitted;
 
@@ -26,14 +27,6 @@ pub(super) fn print_lines(text: &str) -> Result<(), Failure> {
     match terminal_size::terminal_size_of(io::stdout()) {
         Some((width, _)) => print(&fitted(text, width.0.into())),
         None => print(text),
-    }
-}
-
-/// A text of lines for stderr, broken where that is a terminal that is narrower.
-pub(super) fn for_stderr(text: &str) -> String {
-    match terminal_size::terminal_size_of(io::stderr()) {
-        Some((width, _)) => fitted(text, width.0.into()),
-        None => text.to_owned(),
     }
 }
 
@@ -83,6 +76,5 @@ pub(super) fn print_schema<T: JsonSchema>(of: &str) -> Result<(), Failure> {
 
 /// Says something beside the data, on stderr.
 pub(super) fn note(sentence: &str) {
-    // Nobody listens where stderr is closed, and nothing depends on it.
-    let _ignored = io::stderr().write_all(for_stderr(&format!("{sentence}\n")).as_bytes());
+    say(&format!("{sentence}\n"));
 }

@@ -148,3 +148,30 @@ fn files_stay_small_enough_to_be_one_noun() {
         assert!(lines <= 520, "{} has {lines} lines", file.display());
     }
 }
+
+/// The modules of its own folder that a file's text names.
+fn siblings(text: &str) -> Vec<&str> {
+    text.split("super::")
+        .skip(1)
+        .filter_map(|rest| {
+            rest.split(|c: char| !c.is_alphanumeric() && c != '_')
+                .next()
+        })
+        .collect()
+}
+
+#[test]
+fn what_all_commands_say_and_how_they_end_knows_none_of_them() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/commands");
+    for (name, known) in [
+        ("stderr", &[][..]),
+        ("failure", &["stderr"]),
+        ("output", &["failure", "stderr"]),
+    ] {
+        let text = std::fs::read_to_string(folder.join(name).with_extension("rs")).unwrap();
+        let mut named = siblings(&text);
+        named.retain(|other| !other.is_empty());
+        named.sort_unstable();
+        assert_eq!(named, known, "{name}");
+    }
+}
