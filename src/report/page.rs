@@ -63,14 +63,20 @@ pub(super) fn with_code(words: &str) -> Markup {
     }
 }
 
+/// Letters of a name's last part, ending and all, from which it breaks before its ending. Source: chosen, what the
+/// column of names holds on a page 400 px wide.
+const LONG_PART: usize = 14;
+
 /// The name of a file, or words with one, which breaks between its parts before it breaks within one: after a low line,
-/// a hyphen or a slash; where it has no parts, before its ending.
+/// a hyphen or a slash, and before its ending where the last part is long: a short one goes to the next line as it is.
 pub(super) fn with_breaks(name: &str) -> Markup {
     let is_parting = |letter: char| matches!(letter, '_' | '-' | '/' | '\\');
     let begun = name.trim_start_matches(|letter: char| !letter.is_alphanumeric());
-    let has_parts = begun.contains(|letter: char| is_parting(letter) || letter == ' ');
+    let is_between = |letter: char| is_parting(letter) || letter == ' ';
+    let last = begun.rsplit(is_between).next().unwrap_or(begun);
+    let is_long = last.chars().count() >= LONG_PART;
     let mut parts = vec![String::new()];
-    let ending = name.rfind('.').filter(|_| !has_parts);
+    let ending = name.rfind('.').filter(|_| is_long);
     let mut before = ' ';
     for (at, letter) in name.char_indices() {
         if let Some(part) = parts.last_mut() {

@@ -216,6 +216,14 @@ fn a_name_of_one_part_breaks_before_its_ending_alone() {
     let page = page_of(&desk, &[]);
     assert!(page.contains("moon.and.tides<wbr>.png"));
     assert!(!page.contains("moon<wbr>"));
+    // The last part of some may be as long as a whole name.
+    desk.paint("stars_of_the_summertriangle.png", [255; 3]);
+    let page = page_of(&desk, &[]);
+    assert!(page.contains("stars_<wbr>of_<wbr>the_<wbr>summertriangle<wbr>.png"));
+    // A short name goes to the next line whole.
+    desk.paint("moon.png", [255; 3]);
+    let page = page_of(&desk, &[]);
+    assert!(page.contains("moon.png") && !page.contains("moon<wbr>"));
 }
 
 #[test]
