@@ -5,6 +5,9 @@ use egui::Rect;
 use crate::measure::key::histogram::HISTOGRAM_END_PERCENT;
 use crate::pixel::settings::Key;
 
+/// Luma from one number of the axis to the next, percent of white. Source: chosen, a fifth of [`HISTOGRAM_END_PERCENT`].
+const NUMBER_EVERY_PERCENT: f64 = 5.0;
+
 /// The rectangle of the histogram; luma runs from its left edge to its right.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HistogramAxis {
@@ -37,6 +40,14 @@ impl HistogramAxis {
     pub fn solid_percent(key: &Key) -> f64 {
         key.threshold_percent() + key.softness_percent()
     }
+}
+
+/// The lumas that stand under the axis, percent of white: from 0 to its end in equal steps.
+pub fn axis_numbers() -> impl Iterator<Item = f64> {
+    let step = |number: u32| f64::from(number) * NUMBER_EVERY_PERCENT;
+    (0..)
+        .map(step)
+        .take_while(|percent| *percent <= HISTOGRAM_END_PERCENT)
 }
 
 /// A number from 0 to 1 in single precision.

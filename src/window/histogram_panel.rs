@@ -8,7 +8,7 @@ use egui::{
 use super::action::Action;
 use super::control::{Choice, choice, choices_ui, name_control, quiet_ui};
 use super::edit::{Edit, Setting};
-use super::histogram_axis::HistogramAxis;
+use super::histogram_axis::{HistogramAxis, axis_numbers};
 use super::key_group::PERCENT_RAIL;
 use super::key_search::KeySearch;
 use super::look::Look;
@@ -23,8 +23,11 @@ use crate::pixel::settings::Key;
 const HEIGHTS: [f32; 2] = [74.0, 34.0];
 /// Height of the strips for the handles, above and below the bars.
 const HANDLE_HEIGHT: f32 = 17.0;
-/// Height of the numbers under the axis.
+/// Height of a line of letters under the axis, and length of its ticks.
 const NUMBERS_HEIGHT: f32 = 14.0;
+const TICK: f32 = 3.0;
+/// Height of all that is under the strips for the handles.
+const AXIS_HEIGHT: f32 = TICK + 2.0 * NUMBERS_HEIGHT;
 /// How far from a line the pointer still takes it.
 const REACH: f32 = 7.0;
 
@@ -54,15 +57,12 @@ pub(super) fn histogram_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
     }
     let found = found.filter(|_| state.histogram_of_deck);
     let histogram = found.as_ref().map(|found| &found.near_black).or(histogram);
-    let height = HEIGHTS[0] + HEIGHTS[1] + 2.0 * HANDLE_HEIGHT + NUMBERS_HEIGHT;
+    let height = HEIGHTS[0] + HEIGHTS[1] + 2.0 * HANDLE_HEIGHT + AXIS_HEIGHT;
     let (outer, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let outer = outer.shrink2(vec2(8.0, 0.0));
     let bars = Rect::from_min_max(
         pos2(outer.left(), outer.top() + HANDLE_HEIGHT),
-        pos2(
-            outer.right(),
-            outer.bottom() - HANDLE_HEIGHT - NUMBERS_HEIGHT,
-        ),
+        pos2(outer.right(), outer.bottom() - HANDLE_HEIGHT - AXIS_HEIGHT),
     );
     let axis = HistogramAxis { rect: bars };
     let base_y = bars.top() + HEIGHTS[0];
@@ -73,7 +73,7 @@ pub(super) fn histogram_ui(ui: &mut Ui, state: &mut State, histogram: Option<&Ne
     }
     painter.hline(bars.x_range(), base_y, Stroke::new(1.0, look.quiet_text));
     names_paint(&painter, look, bars, found.is_some());
-    numbers_paint(&painter, look, axis);
+    axis_paint(&painter, look, axis);
     if let Some(found) = &found {
         let ramp = ramp_points(axis, base_y, &found.key);
         painter.extend(Shape::dashed_line(
@@ -154,30 +154,22 @@ fn names_paint(painter: &Painter, look: Look, bars: Rect, of_deck: bool) {
     }
 }
 
-/// Luma in percent under the bars.
-fn numbers_paint(painter: &Painter, look: Look, axis: HistogramAxis) {
+/// The axis under the bars: a tick and a number every 5 %, and what is counted.
+fn axis_paint(painter: &Painter, look: Look, axis: HistogramAxis) {
     let y = axis.rect.bottom() + HANDLE_HEIGHT;
-    for percent in [0.0, 5.0, 10.0, 15.0, 20.0, 25.0] {
+    let line = Stroke::new(1.0, look.quiet_text);
+    let font = FontId::proportional(11.0);
+    let text = |at: Pos2, text: String| {
+        painter.text(at, Align2::CENTER_TOP, text, font.clone(), look.quiet_text);
+    };
+    painter.hline(axis.rect.x_range(), y, line);
+    for percent in axis_numbers() {
         let x = axis.x_of_luma(percent);
-        painter.vline(
-            x,
-            axis.rect.bottom() - 3.0..=axis.rect.bottom(),
-            Stroke::new(1.0, look.quiet_text),
-        );
-        let (align, text) = match percent {
-            0.0 => (Align2::LEFT_TOP, "0".to_owned()),
-            HISTOGRAM_END_PERCENT => (Align2::RIGHT_TOP, "25 % luma".to_owned()),
-            20.0 => continue,
-            percent => (Align2::CENTER_TOP, format_number(percent, 0)),
-        };
-        painter.text(
-            pos2(x, y),
-            align,
-            text,
-            FontId::proportional(11.0),
-            look.quiet_text,
-        );
+        painter.vline(x, y..=y + TICK, line);
+        text(pos2(x, y + TICK), format_number(percent, 0));
     }
+    let below = pos2(axis.rect.center().x, y + TICK + NUMBERS_HEIGHT);
+    text(below, "luma, % of white".to_owned());
 }
 
 /// The matte over the upper half, 0 at the line to 1 at the top.

@@ -11,6 +11,8 @@ use nightglass::measure::key::histogram::{HISTOGRAM_BINS, NearBlackHistogram};
 use nightglass::pixel::views::View;
 use nightglass::window::action::{Action, FileKind, MessageKind, Request};
 use nightglass::window::edit::Edit;
+use nightglass::window::histogram_axis::axis_numbers;
+use nightglass::window::look::Look;
 use nightglass::window::panels::{PanelInputs, install, panels_ui};
 use nightglass::window::state::{Monitor, State};
 
@@ -508,5 +510,57 @@ fn in_the_smallest_window_half_of_the_height_is_the_pictures() {
         assert!(picture.height() >= least, "{picture:?}");
         let strip = harness.get_by_label("Back").rect();
         assert!(picture.bottom() < strip.top(), "{picture:?} {strip:?}");
+    }
+}
+
+#[test]
+fn the_axis_of_the_histogram_has_a_number_at_every_step_and_none_is_cut_off() {
+    assert_eq!(
+        axis_numbers().collect::<Vec<_>>(),
+        [0.0, 5.0, 10.0, 15.0, 20.0, 25.0]
+    );
+    for size in [[1280.0, 900.0], [480.0, 900.0]] {
+        let mut harness = harness_at(size, State::default());
+        if size[0] < 900.0 {
+            harness.key_press(Key::E);
+            harness.run();
+        }
+        let unit = "luma, % of white";
+        let wanted = ["0", "5", "10", "15", "20", "25", unit];
+        let found: Vec<Rect> = harness
+            .output()
+            .shapes
+            .iter()
+            .filter_map(|clipped| match &clipped.shape {
+                egui::Shape::Text(text) if wanted.contains(&text.galley.text()) => {
+                    let rect = Rect::from_min_size(text.pos, text.galley.size());
+                    assert!(
+                        clipped.clip_rect.contains_rect(rect),
+                        "{}",
+                        text.galley.text()
+                    );
+                    let color = text.galley.job.sections[0].format.color;
+                    // Numbers of the mixer's table are in the text's own colour.
+                    (color == Look::new(false).quiet_text || text.galley.text() == unit)
+                        .then_some(rect)
+                }
+                _ => None,
+            })
+            .collect();
+        assert_eq!(found.len(), wanted.len(), "{found:?}");
+        let (numbers, name) = (&found[..6], found[6]);
+        let apart: Vec<f32> = numbers
+            .windows(2)
+            .map(|pair| pair[1].center().x - pair[0].center().x)
+            .collect();
+        for step in &apart {
+            assert!((step - apart[0]).abs() < 0.6, "{apart:?}");
+        }
+        assert!(
+            numbers
+                .iter()
+                .all(|rect| (rect.top() - numbers[0].top()).abs() < 0.1)
+        );
+        assert!(name.top() >= numbers[0].bottom() - 2.0);
     }
 }
