@@ -13,7 +13,7 @@ pub enum Guide {
     ActionSafe,
     /// 5 % off each edge. Source: EBU R 95.
     GraphicsSafe,
-    /// 10 % off each edge, 80 % in all. Source: SMPTE RP 218-2009, which calls it legacy.
+    /// 10 % off each edge. Source: the safe title area of SMPTE RP 218-2009, 80 % of each side, which calls itself legacy.
     TitleLegacy,
     /// The bottom 15 %, where players put captions and controls. Source: common practice, no standard.
     Captions,
@@ -37,13 +37,24 @@ impl Guide {
         Self::Grid,
     ];
 
-    /// What is written beside the guide in a picture.
+    /// What is written beside the guide in a picture: its standard's name for it, and how far from each edge it lies.
     pub fn label(self) -> &'static str {
         match self {
-            Self::ActionSafe => "action safe, 3.5 %",
-            Self::GraphicsSafe => "graphics safe, 5 %",
-            Self::TitleLegacy => "title, legacy, 80 %",
-            Self::Captions => "captions and player controls, 15 %",
+            Self::ActionSafe => "action safe, margin 3.5 %",
+            Self::GraphicsSafe => "graphics safe, margin 5 %",
+            Self::TitleLegacy => "safe title, margin 10 %",
+            Self::Captions => "captions and player controls, lowest 15 %",
+            _ => self.short_label(),
+        }
+    }
+
+    /// Its name alone, where a picture is small.
+    pub fn short_label(self) -> &'static str {
+        match self {
+            Self::ActionSafe => "action safe",
+            Self::GraphicsSafe => "graphics safe",
+            Self::TitleLegacy => "safe title",
+            Self::Captions => "captions",
             Self::Thirds => "thirds",
             Self::Centre => "centre",
             Self::Grid => "tenths",

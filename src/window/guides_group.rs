@@ -14,7 +14,9 @@ fn tooltip(guide: Guide) -> &'static str {
     match guide {
         Guide::ActionSafe => "What happens inside is seen on every screen. EBU R 95.",
         Guide::GraphicsSafe => "Text and graphics inside are seen on every screen. EBU R 95.",
-        Guide::TitleLegacy => "The old, narrower limit for text, from the time of tube screens.",
+        Guide::TitleLegacy => {
+            "The old, narrower limit for text, from the time of tube screens. SMPTE RP 218, which calls it legacy."
+        }
         Guide::Captions => {
             "Players put captions and their buttons here. Keep it free of what matters."
         }

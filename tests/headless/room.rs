@@ -245,7 +245,7 @@ fn names_of_guides_lie_off_writing_and_free_boxes_and_no_word_lies_on_another() 
     let masks = CameraMasks::new(writing.clone(), mask(&[[1000, 400, 400, 680]]));
     let room = Room::find(size, &[&masks], &[], &wanted(3.0, [5.0, 85.0], 4));
     let words = words_of(&template_svg(&room));
-    for name in ["action safe, 3.5 %", "graphics safe, 5 %"] {
+    for name in ["action safe, margin 3.5 %", "graphics safe, margin 5 %"] {
         let [left, top, right, bottom] = words.iter().find(|(text, _)| text == name).unwrap().1;
         let rows = top as u32..bottom as u32;
         let is_covered = rows
