@@ -59,6 +59,21 @@ impl LabelRoom {
         place
     }
 
+    /// The same; none where every place is taken by another label.
+    pub fn put_beside_free(
+        &mut self,
+        named: Edges,
+        size: [f64; 2],
+        seen_px: impl Fn(&Edges) -> f64,
+    ) -> Option<Edges> {
+        let place = self.beside(named, size, &seen_px);
+        let is_free = self.taken.iter().all(|other| shared(&place, other) <= 0.0);
+        is_free.then(|| {
+            self.taken.push(place);
+            place
+        })
+    }
+
     /// Puts a label at the best of these top left corners, the first ones before all; none where there is none inside
     /// that is free of labels.
     pub fn put_at(

@@ -6,7 +6,7 @@ use egui::{Painter, Pos2, Rect, Vec2, pos2, vec2};
 
 use super::camera_drawing::CameraDrawing;
 use super::overlays::Overlay;
-use super::picture_label::{lighter, over_picture};
+use super::picture_label::{is_low, letters, lighter, over_picture};
 use super::picture_names::PictureNames;
 use super::picture_pen::Pen;
 use super::picture_place::PicturePlace;
@@ -21,8 +21,7 @@ const LINE: f32 = 1.2;
 /// How far a ring is from its reflection, and its least radius, in points. Source: chosen by eye.
 const RING_GAP: f32 = 5.0;
 const RING_LEAST: f32 = 9.0;
-/// Size of letters, and how far a name is from what it names, in points. Source: chosen by eye.
-const NAME: f32 = 12.0;
+/// How far a name is from what it names, in points. Source: chosen by eye.
 const GAP: f32 = 3.0;
 /// Dash and gap of a free box, in points. Source: chosen by eye.
 const DASHES: [f32; 2] = [9.0, 6.0];
@@ -105,29 +104,35 @@ pub(super) fn name_overlays(names: &mut PictureNames<'_>, state: &State) {
     let Some(seen) = state.camera_check.seen_on(place.layout.output) else {
         return;
     };
+    let size = letters(place.shown());
+    let reflection = if is_low(place.shown()) {
+        ""
+    } else {
+        "reflection "
+    };
     for overlay in shown(state) {
         let color = over_picture(color_of(overlay), state.dimmed);
         let label = overlay.label();
         match overlay {
             Overlay::Writing => {
                 let lines = rects(&place, &seen.drawing.writing_places);
-                names.put_at(label, NAME, color, |plate| beside_lines(&lines, plate));
+                names.put_at(label, size, color, |plate| beside_lines(&lines, plate));
             }
             Overlay::Presenter => {
                 let slices = rects(&place, &seen.drawing.presenter_slices);
-                names.put_at(label, NAME, color, |plate| beside_slices(&slices, plate));
+                names.put_at(label, size, color, |plate| beside_slices(&slices, plate));
             }
             Overlay::Reflections => {
                 for (ring, finding) in rings(&place, &seen.findings) {
-                    let words = format!("reflection {} %", told(finding.measured, 1));
-                    names.put_at(&words, NAME, color, |plate| beside_ring(ring, plate));
+                    let words = format!("{reflection}{} %", told(finding.measured, 1));
+                    names.put_at(&words, size, color, |plate| beside_ring(ring, plate));
                 }
             }
             Overlay::FreeRoom => {
                 for (number, bounds) in (1..).zip(state.camera_check.free_boxes()) {
                     let rect = place.rect_of(*bounds);
                     let words = format!("free {number}");
-                    names.put_at(&words, NAME, color, |plate| in_box(rect, plate));
+                    names.put_at(&words, size, color, |plate| in_box(rect, plate));
                 }
             }
         }

@@ -16,6 +16,22 @@ const DIMMED: f32 = 0.7;
 /// How far a lighter colour is on the way to white, 0 to 1. Source: chosen by eye.
 const LIGHTER: f32 = 0.35;
 
+/// Height of a picture in points below which names over it are small and short, so that something of it stays in sight.
+/// Source: chosen by eye.
+const LOW_PICTURE: f32 = 260.0;
+/// Size of letters of names over a picture, and over a low one, in points. Source: chosen by eye.
+const LETTERS: [f32; 2] = [12.0, 10.0];
+
+/// Whether names over a picture that is shown in this rectangle are small and short.
+pub(super) fn is_low(shown: Rect) -> bool {
+    shown.height() < LOW_PICTURE
+}
+
+/// Size of their letters, in points.
+pub(super) fn letters(shown: Rect) -> f32 {
+    LETTERS[usize::from(is_low(shown))]
+}
+
 /// Room round a name on its plate, in points. Source: chosen by eye.
 const MARGIN: f32 = 2.0;
 /// Least room that a name is cut to, in points. Source: chosen, some letters.
@@ -50,18 +66,11 @@ pub(super) struct PictureLabel<'a> {
     pub(super) at: Pos2,
     /// How wide it may be, in points; what is longer is cut, and says so.
     pub(super) room: f32,
+    /// Size of its letters, in points.
+    pub(super) letters: f32,
 }
 
-impl<'a> PictureLabel<'a> {
-    /// A name that begins at a point, however long it is.
-    pub(super) fn new(words: &'a str, at: Pos2) -> Self {
-        Self {
-            words,
-            at,
-            room: f32::INFINITY,
-        }
-    }
-
+impl PictureLabel<'_> {
     /// Paints it.
     pub(super) fn paint(&self, painter: &Painter, color: Color32) {
         let galley = self.galley(painter, color);
@@ -77,7 +86,8 @@ impl<'a> PictureLabel<'a> {
 
     fn galley(&self, painter: &Painter, color: Color32) -> Arc<Galley> {
         let words = self.words.to_owned();
-        let mut job = LayoutJob::simple_singleline(words, FontId::proportional(12.0), color);
+        let mut job =
+            LayoutJob::simple_singleline(words, FontId::proportional(self.letters), color);
         if self.room.is_finite() {
             job.wrap = TextWrapping::truncate_at_width(self.room.max(LEAST_ROOM));
         }

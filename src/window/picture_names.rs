@@ -72,19 +72,21 @@ impl<'a> PictureNames<'a> {
         rect.intersects(self.place.visible())
     }
 
-    /// Words beside a place, above its left corner where there is room, in letters of this size.
+    /// Words beside a place, above its left corner where there is room, in letters of this size; not at all where every
+    /// place near is another's.
     pub(super) fn put_beside(&mut self, words: &str, named: Rect, size: f32, color: Color32) {
         let galley = self.laid_out(words, size, color);
         let plate = galley.size() + 2.0 * MARGIN;
         let seen_px = |place: &Edges| seen_px(&self.seen, place);
         let plate = [plate.x, plate.y].map(f64::from);
-        let place = self.room.put_beside(edges(named), plate, seen_px);
-        self.put.push(Name {
-            place,
-            galley,
-            color,
-            named: Some(named),
-        });
+        if let Some(place) = self.room.put_beside_free(edges(named), plate, seen_px) {
+            self.put.push(Name {
+                place,
+                galley,
+                color,
+                named: Some(named),
+            });
+        }
     }
 
     /// Words at one of the corners that are given for a plate of their size, the first ones before all; not at all where

@@ -66,14 +66,18 @@ impl PicturePlace {
         pos2(middle(at.x), middle(at.y))
     }
 
-    /// The visible part of the picture, in points.
-    pub(super) fn visible(&self) -> Rect {
+    /// The whole picture, in points, as far as it reaches.
+    pub(super) fn shown(&self) -> Rect {
         let [width, height] = [self.layout.output.width(), self.layout.output.height()];
-        let picture = Rect::from_min_max(
+        Rect::from_min_max(
             self.points([0.0, 0.0]),
             self.points([f64::from(width), f64::from(height)]),
-        );
-        picture.intersect(self.rect)
+        )
+    }
+
+    /// The visible part of the picture, in points.
+    pub(super) fn visible(&self) -> Rect {
+        self.shown().intersect(self.rect)
     }
 
     /// A box of output pixels, in points.

@@ -1,9 +1,9 @@
 //! Zones over the picture, at the resolution of the display: each kind has lines of its own and says what it is.
 
-use egui::{Color32, Painter, Pos2, Rect, Stroke, pos2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Stroke, Vec2, pos2, vec2};
 
 use super::look::Look;
-use super::picture_label::{PictureLabel, lighter, over_picture};
+use super::picture_label::{PictureLabel, is_low, letters, lighter, over_picture};
 use super::picture_pen::Pen;
 use super::picture_place::PicturePlace;
 use super::state::State;
@@ -18,6 +18,11 @@ const WITHIN: f32 = 0.45;
 /// Dash and gap of a dashed outline, in points. Source: chosen by eye.
 const DASHES: [f32; 2] = [7.0, 5.0];
 
+/// From the top left corner of a zone to the lower left one of its name's plate, inside and on the edge, in points.
+/// Source: chosen by eye.
+const INSIDE: Vec2 = vec2(2.0, 22.0);
+const ON_EDGE: Vec2 = vec2(4.0, 6.0);
+
 /// What a kind is called.
 pub(super) const fn kind_word(kind: ZoneKind) -> &'static str {
     match kind {
@@ -27,8 +32,11 @@ pub(super) const fn kind_word(kind: ZoneKind) -> &'static str {
     }
 }
 
-/// A zone's name and kind.
-fn words(zone: &Zone) -> String {
+/// A zone's name and kind; its name alone over a low picture, where its lines have to say the kind.
+fn words(zone: &Zone, is_short: bool) -> String {
+    if is_short {
+        return zone.name.clone();
+    }
     let alone = if zone.slide.is_some() || zone.page.is_some() {
         ", this slide"
     } else {
@@ -37,16 +45,19 @@ fn words(zone: &Zone) -> String {
     format!("{}: {}{alone}", zone.name, kind_word(zone.kind))
 }
 
-/// The name of a zone, inside at its top left. It is no wider than the zone, but for that of the selected one.
-fn label(rect: Rect, words: &str, is_selected: bool) -> PictureLabel<'_> {
-    let at = rect.left_top() + vec2(2.0, 22.0);
+/// The name of a zone, inside at its top left, over a low picture on its upper edge. It is no wider than the zone, but for
+/// that of the selected one.
+fn label(rect: Rect, words: &str, is_selected: bool, shown: Rect) -> PictureLabel<'_> {
+    let below = if is_low(shown) { ON_EDGE } else { INSIDE };
     PictureLabel {
+        words,
+        at: rect.left_top() + below,
         room: if is_selected {
             f32::INFINITY
         } else {
             rect.width() - 8.0
         },
-        ..PictureLabel::new(words, at)
+        letters: letters(shown),
     }
 }
 
@@ -54,13 +65,15 @@ fn label(rect: Rect, words: &str, is_selected: bool) -> PictureLabel<'_> {
 pub(super) fn held_zones(painter: &Painter, place: &PicturePlace, state: &State) -> Vec<HeldZone> {
     let selected = state.selected_zone();
     let zones = state.zones_in_sight();
+    let shown = place.shown();
     let held = |(index, zone): &(usize, &Zone)| {
         let rect = rect_of(place, zone.box_percent());
         let is_selected = selected == Some(*index);
+        let words = words(zone, is_low(shown) && !is_selected);
         HeldZone {
             index: *index,
             rect,
-            label: label(rect, &words(zone), is_selected).plate(painter),
+            label: label(rect, &words, is_selected, shown).plate(painter),
             is_selected,
         }
     };
@@ -132,7 +145,9 @@ fn paint_zone(pen: &Pen<'_>, place: &PicturePlace, zone: &Zone, color: Color32, 
             pen.dashed_outline(rect, DASHES);
         }
     }
-    pen.label(label(rect, &words(zone), is_selected));
+    let shown = place.shown();
+    let words = words(zone, is_low(shown) && !is_selected);
+    pen.label(label(rect, &words, is_selected, shown));
 }
 
 /// Lines that fall to the right all over a rectangle.

@@ -4,9 +4,11 @@ use std::sync::Arc;
 
 use egui::{Rect, Shape};
 use egui_kittest::Harness;
+use nightglass::files::setup_file::Setup;
 use nightglass::measure::finding::{Severity, Unit};
 use nightglass::measure::inspect::camera_finding::{CameraFinding, CameraKind};
 use nightglass::measure::raster::pixel_box::PixelBox;
+use nightglass::measure::space::zone::{Zone, ZoneKind};
 use nightglass::pixel::guides::Guide;
 use nightglass::window::action::Action;
 use nightglass::window::edit::Edit;
@@ -235,5 +237,74 @@ fn guides_are_named_where_nothing_is_written_and_where_names_find_room() {
         for (words, rect) in &names {
             assert!(!rect.shrink(1.0).intersects(writing), "{words} {rect:?}");
         }
+    }
+}
+
+#[test]
+fn names_over_a_low_picture_are_small_and_short_and_those_of_guides_beside_it() {
+    let zone = |name: &str, kind, place| Zone::new(name.to_owned(), kind, place).unwrap();
+    let setup = Setup {
+        zones: vec![
+            zone("station clock", ZoneKind::KeepOut, [55.0, 5.0, 40.0, 30.0]),
+            zone("table of tides", ZoneKind::KeepIn, [5.0, 55.0, 40.0, 35.0]),
+        ],
+        guides: Guide::ALL.to_vec(),
+        ..Setup::default()
+    };
+    let drawn_at = |size| {
+        let mut state = State::new(setup.clone(), None);
+        state.deck_loaded(Vec::new(), vec!["tides".to_owned()]);
+        state.settings_open_wide = false;
+        drawn(size, state)
+    };
+    let heights = |shapes: &[Shape], words: &str| {
+        let rect = rect_of(&words_of(shapes), words);
+        (rect.height(), rect)
+    };
+    let (large, _) = drawn_at([1280.0, 900.0]);
+    let (high, _) = heights(&large, "station clock: keep out");
+    heights(&large, "table of tides: keep in");
+    heights(&large, "action safe, margin 3.5 %");
+    let (small, place) = drawn_at([480.0, 360.0]);
+    let picture = points(&place, [0, 0, 1920, 1080]);
+    for (words, zone_px) in [
+        ("station clock", [1056, 54, 768, 324]),
+        ("table of tides", [96, 594, 768, 378]),
+    ] {
+        let (low, rect) = heights(&small, words);
+        assert!(low < high, "{words}: {low} and {high}");
+        let zone = points(&place, zone_px);
+        let hidden = rect.intersect(zone).height();
+        assert!(
+            hidden < 0.7 * low,
+            "{words} hides {hidden} of what is in the zone"
+        );
+    }
+    let names = words_of(&small);
+    for guide in Guide::ALL {
+        let rect = rect_of(&names, guide.short_label());
+        assert!(!rect.intersects(picture), "{guide:?} at {rect:?}");
+        assert!(place.rect.contains_rect(rect), "{guide:?} at {rect:?}");
+    }
+    apart(&names);
+}
+
+#[test]
+fn however_many_findings_there_are_no_number_lies_on_another() {
+    for size in [[1280.0, 900.0], [480.0, 360.0]] {
+        let places: Vec<[u32; 4]> = (0..60)
+            .map(|n| [900 + 7 * (n % 5), 400 + 5 * (n % 7), 60, 40])
+            .collect();
+        let mut state = camera(&places);
+        state.apply(Action::ToggleInspect);
+        let (names, _) = names(size, state.clone());
+        assert!(names.len() >= 5, "{} at {size:?}", names.len());
+        apart(&names);
+        // The one that is selected always has its number.
+        state.apply(Action::SelectCameraFinding(Some(59)));
+        state.apply(Action::ZoomFit);
+        let (names, _) = self::names(size, state);
+        rect_of(&names, "60");
+        apart(&names);
     }
 }
