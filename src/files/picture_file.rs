@@ -8,6 +8,7 @@ use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Li
 use thiserror::Error;
 
 use super::documents::DocumentError;
+use super::jpeg_scan;
 use crate::pixel::frame::{Frame, FrameError, Pixels};
 use crate::pixel::settings::{MAX_SIDE_PX, SettingsError, Size};
 
@@ -106,6 +107,12 @@ pub enum ReadError {
         /// What it holds.
         kind: String,
     },
+    /// Its compressed values are not those of a whole picture.
+    #[error("the picture is damaged, and part of it would come in wrong colours: `{}`", path.display())]
+    Scrambled {
+        /// The file asked for.
+        path: PathBuf,
+    },
     /// The decoder gave up.
     #[error("the picture is damaged: `{}`", path.display())]
     Damaged {
@@ -151,6 +158,7 @@ impl ReadError {
             Self::Folder { .. } => Some("name one picture in that folder".to_owned()),
             Self::Empty { .. }
             | Self::CutOff { .. }
+            | Self::Scrambled { .. }
             | Self::Damaged { .. }
             | Self::Pixels { .. } => Some("export or copy the picture again".to_owned()),
             Self::NotAPicture { .. } | Self::Depth { .. } => {
@@ -189,6 +197,9 @@ pub fn decode_picture(bytes: &[u8], path: &Path) -> Result<Picture, ReadError> {
     };
     if format == ImageFormat::Jpeg && jpeg_is_cut_off(bytes) {
         return Err(ReadError::CutOff { path });
+    }
+    if format == ImageFormat::Jpeg && jpeg_scan::is_damaged(bytes) {
+        return Err(ReadError::Scrambled { path });
     }
     let mut decoder = decoder_of(bytes, format).map_err(|source| decode_error(source, &path))?;
     let (width, height) = decoder.dimensions();

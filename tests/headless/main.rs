@@ -34,6 +34,7 @@ mod content;
 mod contours;
 mod contrast;
 mod cpu_engine;
+mod damaged_jpeg;
 mod dark_color;
 mod darken;
 mod darkened_deck;
