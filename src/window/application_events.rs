@@ -81,6 +81,11 @@ impl Application {
                 // Letters pressed here are keys, never text for a field of the window.
                 self.egui.memory_mut(egui::Memory::stop_text_input);
             }
+            // No picture is made for what nobody sees; once it is seen again it shows what has changed meanwhile.
+            WindowEvent::Occluded(hidden) => {
+                self.state.output_hidden = *hidden;
+                self.update(event_loop, false);
+            }
             WindowEvent::RedrawRequested | WindowEvent::Resized(_) => {
                 stage.damage_output();
                 self.show_output(event_loop);

@@ -195,14 +195,16 @@ impl Stage {
                 monitor.clone(),
             )?),
         };
-        let view = state.output_view();
+        let Some(view) = state.output_view() else {
+            return Ok(Shown::Done);
+        };
         let revision = self.engine.revision();
         let mirrored = state.setup().mirror_monitor;
         // The whole composite is brought into its buffer only to be drawn: the window has it reduced there.
         if output.shows(revision, mirrored) {
             return Ok(Shown::Done);
         }
-        let Some(composite) = view.and_then(|view| self.engine.whole(view)) else {
+        let Some(composite) = self.engine.whole(view) else {
             return Ok(Shown::Done);
         };
         let drawn = output.draw(&self.graphics, composite, revision, mirrored);

@@ -100,6 +100,8 @@ pub struct State {
     pub dimmed: bool,
     /// Whether the clean output is on.
     pub output_on: bool,
+    /// Whether all of the clean output is behind other windows. Told by the shell.
+    pub output_hidden: bool,
     /// The screens there are. Told by the shell.
     pub monitors: Vec<Monitor>,
     /// Index of the screen for the clean output.
@@ -153,6 +155,7 @@ impl State {
             histogram_open: true,
             dimmed: false,
             output_on: false,
+            output_hidden: false,
             monitors: Vec::new(),
             monitor_index: 0,
             messages: Messages::default(),
@@ -195,7 +198,7 @@ impl State {
 
     /// What the clean output shows: always the composite; none while it is off, or nobody can see it.
     pub fn output_view(&self) -> Option<View> {
-        self.output_on.then_some(View::Composite)
+        (self.output_on && !self.output_hidden).then_some(View::Composite)
     }
 
     /// Everything that has to be made.
@@ -363,7 +366,10 @@ impl State {
             Action::Dismiss => self.dismiss(),
             Action::DismissMessage(number) => self.messages.dismiss(number),
 
-            Action::ToggleOutput => self.output_on = !self.output_on,
+            Action::ToggleOutput => {
+                self.output_on = !self.output_on;
+                self.output_hidden = false;
+            }
             Action::ChooseMonitor(index) if index < self.monitors.len() => {
                 self.monitor_index = index;
             }

@@ -567,6 +567,23 @@ fn the_clean_output_is_always_the_composite() {
 }
 
 #[test]
+fn no_composite_is_made_for_a_clean_output_that_nobody_can_see() {
+    let mut state = State::default();
+    state.apply(Action::LeftView(View::Matte));
+    state.apply(Action::ToggleOutput);
+    state.output_hidden = true;
+    assert_eq!(state.output_view(), None);
+    assert_eq!(state.shown_views(), [View::Matte]);
+    state.apply(Action::LeftView(View::Composite));
+    assert_eq!(state.shown_views(), [View::Composite], "the window's own");
+    state.apply(Action::LeftView(View::Matte));
+    // One that is opened anew can be seen.
+    state.apply(Action::ToggleOutput);
+    state.apply(Action::ToggleOutput);
+    assert_eq!(state.shown_views(), [View::Matte, View::Composite]);
+}
+
+#[test]
 fn a_monitor_that_went_away_is_not_chosen() {
     let monitor = |name: &str| Monitor {
         name: name.to_owned(),
