@@ -9,8 +9,8 @@ const BLOCK: u32 = 64;
 /// Most bits of a DC difference and of an AC coefficient, of pictures of 8 bits. Source: ITU-T T.81, tables F.1 and F.2.
 const MOST_DC_BITS: u8 = 11;
 const MOST_AC_BITS: u8 = 10;
-/// Bytes behind the last value of a scan that mean nothing. Source: chosen, an encoder that fills up to four; values that
-/// were damaged leave more, but for one in fifty.
+/// Bytes behind the last value of a scan that mean nothing. Source: chosen, an encoder that fills up to four. Most values
+/// that are damaged leave more, or too few; where few are, the rest may come in step again, which nobody can tell.
 const MOST_LEFT_BYTES: usize = 3;
 
 /// A component of the frame.

@@ -212,6 +212,13 @@ impl Gpu {
         info.device_type == DeviceType::Cpu || SOFTWARE_NAMES.iter().any(|part| name.contains(part))
     }
 
+    /// Whether the device is lost by now; every other failure is left for [`Gpu::check`].
+    pub fn is_lost(&self) -> bool {
+        // What polling says is what was told already.
+        let _ = self.device.poll(PollType::Poll);
+        self.faults.lost.get().is_some()
+    }
+
     /// What failed since the last call, each failure once; a lost device stays lost.
     pub fn check(&self) -> Result<(), GpuError> {
         let refused = self.faults.refused.lock();

@@ -297,8 +297,9 @@ impl MainWindow {
         });
         let canvas = &mut drawing.canvas;
         canvas.draw(device, queue, &sight, picture, &damage, &frame.texture);
-        self.window.pre_present_notify();
-        queue.present(frame);
+        if !drawing.surface.show(graphics, frame) {
+            return Ok(Shown::Broken);
+        }
         for id in freed {
             canvas.painter_mut().free(id);
         }

@@ -155,8 +155,9 @@ impl CleanOutput {
         );
         drop(pass);
         graphics.gpu.queue.submit([encoder.finish()]);
-        self.surface.window().pre_present_notify();
-        graphics.gpu.queue.present(frame);
+        if !self.surface.show(graphics, frame) {
+            return Ok(Shown::Broken);
+        }
         self.drawn = Some(drawn);
         if !self.visible {
             self.visible = true;

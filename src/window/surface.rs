@@ -1,5 +1,6 @@
 //! A window's surface: configured to the window's size before every frame, opened again when it is lost.
 
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::Arc;
 
 use thiserror::Error;
@@ -162,10 +163,34 @@ impl WindowSurface {
         Ok(NextFrame::Later)
     }
 
+    /// Shows a frame that was drawn; whether the device could.
+    pub fn show(&self, graphics: &Graphics, frame: wgpu::SurfaceTexture) -> bool {
+        if graphics.gpu.is_lost() {
+            let_go(frame);
+            return false;
+        }
+        self.window.pre_present_notify();
+        graphics.gpu.queue.present(frame);
+        true
+    }
+
     /// Applies size and format. Where that fails no frame may be asked for, which would panic.
     fn configure(&mut self, graphics: &Graphics) -> bool {
         self.surface.configure(&graphics.gpu.device, &self.config);
         self.configured = graphics.gpu.check().is_ok();
         self.configured
     }
+}
+
+/// Lets go of a frame of a lost device.
+///
+/// wgpu 30 keeps such a frame in its surface, and panics when that is dropped, but not where the frame was dropped while
+/// the thread unwinds.
+fn let_go(frame: wgpu::SurfaceTexture) {
+    let unwound = catch_unwind(AssertUnwindSafe(move || {
+        let _frame = frame;
+        resume_unwind(Box::new(()))
+    }));
+    // It ends so by design.
+    drop::<Result<(), _>>(unwound);
 }
