@@ -5,8 +5,8 @@ use std::sync::Arc;
 use egui::{Key as Press, Modifiers, Rect};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use nightglass::measure::inspect::camera_finding::CameraKind;
 use nightglass::measure::finding::{Kind, Severity};
+use nightglass::measure::inspect::camera_finding::CameraKind;
 use nightglass::window::action::Action;
 use nightglass::window::state::State;
 

@@ -26,15 +26,21 @@ import cv2
 import numpy as np
 from PIL import Image
 
+from clean_output import drive_clean_output
 from desktop import Desktop, Frame
+from shown import (
+    DATA,
+    OUTPUT_SIZE,
+    PICTURES,
+    SETTLE_SECONDS,
+    TITLE,
+    largest,
+    wait_for_windows,
+    write_pictures,
+)
 
-DATA = Path(__file__).parent.parent / "data"
-PICTURES = Path(__file__).parent.parent.parent / "examples" / "demonstration" / "pictures"
 PICTURE_SIZE = (480, 270)
 SCREEN_SIZE = (1200, 700)
-TITLE = "nightglass"
-SETTLE_SECONDS = 5.0
-OUTPUT_SIZE = (1280, 720)
 WIDE_SIZE = (1280, 720)
 WIDE_SCREEN = (1720, 960)
 """Room for that picture at one to one beside the settings."""
@@ -145,24 +151,6 @@ class Window:
                 largest(shown[:, after], other[:, after]),
             )
         self.check(name, matches)
-
-
-def largest(a: Frame, b: Frame) -> int:
-    """Largest difference of a component in codes; 255 where the sizes differ."""
-    if a.shape != b.shape or a.size == 0:
-        return 255
-    return int(np.abs(a.astype(np.int16) - b.astype(np.int16)).max())
-
-
-def write_pictures(folder: Path, size: tuple[int, int]) -> None:
-    """Camera and two slides at the size of the output."""
-    sources = {
-        "camera.png": DATA / "board_1.jpg",
-        "one.png": PICTURES / "slide_3_grey_background.png",
-        "two.png": PICTURES / "slide_4_lands_on_writing.png",
-    }
-    for name, source in sources.items():
-        Image.open(source).convert("RGB").resize(size, Image.Resampling.BOX).save(folder / name)
 
 
 def check_adapter_told(window: Window) -> None:
@@ -338,15 +326,6 @@ def cpu_ms(pid: int) -> int:
     return 1000 * ticks // os.sysconf("SC_CLK_TCK")
 
 
-def wait_for_windows(desktop: Desktop, count: int, seconds: float = 30.0) -> None:
-    """Wait until so many of the program's windows are seen."""
-    end = time.monotonic() + seconds
-    while len(desktop.xdotool("search", "--onlyvisible", "--name", TITLE).split()) < count:
-        if time.monotonic() > end:
-            raise RuntimeError(f"fewer than {count} windows within {seconds} s")
-        time.sleep(0.1)
-
-
 def dead_key_ms(desktop: Desktop, pid: int) -> float:
     """Processor time in milliseconds that a key that means nothing costs, mean of some."""
     before = cpu_ms(pid)
@@ -354,56 +333,6 @@ def dead_key_ms(desktop: Desktop, pid: int) -> float:
         desktop.press("F9")
         time.sleep(0.05)
     return (cpu_ms(pid) - before) / DEAD_KEYS
-
-
-def drive_clean_output(program: str, folder: Path) -> tuple[int, list[str]]:
-    """The clean output fills the monitor, mirrored there alone, and follows the slides."""
-    width, height = OUTPUT_SIZE
-    write_pictures(folder, OUTPUT_SIZE)
-    failures = []
-    compared = 0
-    with Desktop(width, height) as desktop:
-        command = [program, "preview", "one.png", "two.png", "--camera", "camera.png"]
-        command += ["--clean-output", "1", "--mirror-monitor"]
-        (folder / "nightglass.toml").unlink()
-        running = desktop.start(command, folder)
-        try:
-            wait_for_windows(desktop, 2)
-            output = desktop.focus("nightglass: clean output")
-            # A window manager keeps a window that fills the screen above the others; here there is none.
-            desktop.xdotool("windowraise", output)
-            for key, slide in [(None, "one.png"), ("Right", "two.png"), ("Page_Up", "one.png")]:
-                if key:
-                    desktop.keys(key)
-                out = folder / "expected.png"
-                compose = [program, "compose", "--engine", "cpu", "--camera", "camera.png"]
-                compose += ["--slide", slide, "--out", str(out)]
-                subprocess.run(compose, cwd=folder, check=True, capture_output=True)
-                expected = np.asarray(Image.open(out))[:, ::-1]
-                end = time.monotonic() + SETTLE_SECONDS
-                while (difference := largest(desktop.look(), expected)) > 1:
-                    if time.monotonic() > end:
-                        break
-                    time.sleep(0.1)
-                name = f"clean output, mirrored, {key or 'from the start'}"
-                print(f"{name:<52} {difference:>4}  {'pass' if difference <= 1 else 'FAIL'}")
-                if difference > 1:
-                    failures.append(name)
-                    Image.fromarray(desktop.look()).save(folder / "clean_output.png")
-                compared += width * height
-            # The window behind it was drawn since, from the same buffer.
-            desktop.wipe(0, 0, width, height)
-            end = time.monotonic() + SETTLE_SECONDS
-            while (difference := largest(desktop.look(), expected)) > 1 and time.monotonic() < end:
-                time.sleep(0.1)
-            name = "clean output, wiped, drawn again"
-            print(f"{name:<52} {difference:>4}  {'pass' if difference <= 1 else 'FAIL'}")
-            if difference > 1:
-                failures.append(name)
-            compared += width * height
-        finally:
-            running.kill()
-    return compared, failures
 
 
 def drive_large_output(program: str, folder: Path) -> tuple[float, list[str]]:
