@@ -174,11 +174,11 @@ fn what_is_small_over_the_presenter_must_be_surer_ink() {
     let all = pieces();
     let bar = &all.pieces[places(&all)[1]];
     assert_eq!(bar.area, 480);
-    let usual = least_log_odds(bar, 0.0, 2000);
-    // It is a thousandth of the height squared in a frame 693 px high, and a third of that in one 1200 px high.
-    assert_eq!(least_log_odds(bar, 1.0, 692), usual);
-    let third = least_log_odds(bar, 1.0, 1200);
-    assert!((third - usual - 3.0_f64.ln()).abs() < 1e-9, "{third}");
+    let usual = least_log_odds(bar, 0.0, 4000);
+    // It is three ten-thousandths of the height squared in a frame 1265 px high, and a quarter of that in one twice as high.
+    assert_eq!(least_log_odds(bar, 1.0, 1264), usual);
+    let quarter = least_log_odds(bar, 1.0, 2530);
+    assert!((quarter - usual - 4.0_f64.ln()).abs() < 0.001, "{quarter}");
 }
 
 #[test]

@@ -17,7 +17,7 @@ const INK: f64 = 1.6;
 /// Area under which a piece over the presenter must have more log odds, a share of the height squared: as many more as the natural
 /// logarithm of how many times smaller it is. Source: chosen likewise; what is small shows little, and badges, medals and ribbons
 /// fall to small pieces.
-const SMALL_AREA: f64 = 0.001;
+const SMALL_AREA: f64 = 0.0003;
 /// Share of its box that a plate with letters in it fills, how many times as long as its spread the line is that it would be if it were
 /// one, and log odds over which it is one. Source: chosen; no ink in 1011 drawn frames is like that with so few.
 const PLATE_FILL: f64 = 0.7;
