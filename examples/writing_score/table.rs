@@ -1,5 +1,6 @@
 //! The table of scores, and whether the goals are held.
 
+use std::cmp::Reverse;
 use std::fmt;
 
 use crate::judge::{OnDecoy, Score};
@@ -82,13 +83,14 @@ impl Table {
         })
     }
 
-    /// Whether the means reach the goals, in no longer than a busy machine takes.
+    /// Whether the means reach the goals, with nobody where nobody is, in no longer than a busy machine takes.
     pub(crate) fn is_held(&self) -> bool {
         let reaches =
             |value: Figure, goal: f64| self.of(None, value).is_none_or(|(mean, _)| mean >= goal);
         !self.rows.is_empty()
             && self.copies.is_empty()
             && self.by_itself().next().is_none()
+            && self.false_presenters().is_empty()
             && GOALS.iter().all(|&(_, value, goal)| reaches(value, goal))
             && self.typical_milliseconds() <= BUSY * MILLISECONDS
     }
@@ -142,6 +144,7 @@ impl fmt::Display for Table {
             copies => copies.join(", "),
         };
         writeln!(f, "false double images: {copies}")?;
+        self.write_false_presenters(f)?;
         self.write_goals(f)?;
         writeln!(f, "{}", if self.is_held() { "held" } else { "missed" })
     }
@@ -192,6 +195,33 @@ impl Table {
             .filter_map(move |row| Some((value(&row.2)?, &*row.1)))
     }
 
+    /// Frames with nobody there in which somebody was found, and how large.
+    fn false_presenters(&self) -> Vec<(u64, &str)> {
+        let is_false = |row: &&(_, _, Score)| row.2.presenter.is_none() && row.2.ghost_px[1] > 0;
+        let rows = self.rows.iter().filter(is_false);
+        let mut found: Vec<(u64, &str)> = rows.map(|row| (row.2.ghost_px[1], &*row.1)).collect();
+        found.sort_by_key(|&(area, _)| Reverse(area));
+        found
+    }
+
+    fn write_false_presenters(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let empty = self.rows.iter().filter(|row| row.2.presenter.is_none());
+        let found = self.false_presenters();
+        let named: Vec<String> = found
+            .iter()
+            .take(WORST)
+            .map(|(area, name)| format!("{name} {area} px"))
+            .collect();
+        writeln!(
+            f,
+            "false presenters: in {} of {} frames with nobody there{}{}",
+            found.len(),
+            empty.count(),
+            if named.is_empty() { "" } else { ": " },
+            named.join(", "),
+        )
+    }
+
     fn write_worst(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (name, value, _) in GOALS {
             let mut all: Vec<(f64, &str)> = self.values(value).collect();
@@ -239,7 +269,7 @@ impl Table {
 fn worst_frames(frames: &[(&str, OnDecoy)], px: fn(&OnDecoy) -> u64) -> String {
     let mut on: Vec<(u64, &str)> = frames.iter().map(|(name, on)| (px(on), *name)).collect();
     on.retain(|(px, _)| *px > 0);
-    on.sort_by_key(|(px, _)| std::cmp::Reverse(*px));
+    on.sort_by_key(|(px, _)| Reverse(*px));
     let named: Vec<String> = on
         .iter()
         .take(WORST)

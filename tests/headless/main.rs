@@ -80,6 +80,7 @@ mod palette;
 mod pdfs;
 mod pixel_laws;
 mod placed_slide;
+mod presenter;
 mod published;
 mod reduced_picture;
 mod repeated;

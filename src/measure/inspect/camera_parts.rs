@@ -9,7 +9,7 @@ use crate::measure::parts::figure_edge::with_edge;
 use crate::measure::parts::ink_contrast::InkContrast;
 use crate::measure::parts::ink_pieces::InkPieces;
 use crate::measure::parts::likely_line::is_likely_line;
-use crate::measure::parts::presenter::find_presenter;
+use crate::measure::parts::presenter::PresenterLook;
 use crate::measure::parts::writing::{SURE_INK, free_log_odds, judge_pieces};
 use crate::measure::raster::byte_plane::BytePlane;
 use crate::measure::raster::components::{Components, Neighbours};
@@ -104,6 +104,7 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         return CameraParts::nothing(size, backdrop, notes);
     }
     notes.extend(look_notes(camera, &backdrop));
+    let look = PresenterLook::of(camera, &backdrop);
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
     let others = [empty.map(|still| still.0), before.map(|still| still.0)];
@@ -131,14 +132,14 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
             may_be && (is_likely_line(piece, &pieces) || free > SURE_INK)
         })
         .collect();
-    let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &strokes));
+    let presenter = look.find(&mask_of(size, &pieces, &strokes));
     let first = judge_pieces(&pieces, &may_be, &presenter);
     // Ink hides where the figure ends, and what the figure is decides about ink: once more with what is ink for sure.
-    let presenter = find_presenter(camera, &backdrop, &mask_of(size, &pieces, &first.sure));
+    let presenter = look.find(&mask_of(size, &pieces, &first.sure));
     let kept = judge_pieces(&pieces, &may_be, &presenter).kept;
     let writing = new_writing(size, &pieces, &kept, &changes);
-    let presenter = find_presenter(camera, &backdrop, &writing);
-    let mut presenter = with_edge(&presenter, camera, &backdrop, &writing);
+    let presenter = look.find(&writing);
+    let mut presenter = with_edge(&presenter, look.brightest(), &backdrop, &writing);
     if writing.as_slice().is_empty() {
         notes.push(CameraNote::NothingWritten);
     }

@@ -3,9 +3,9 @@
 
 use std::collections::VecDeque;
 
+use super::brightest::Brightest;
 use super::presenter::filled;
 use crate::measure::camera::backdrop::Backdrop;
-use crate::measure::camera::camera_raster::CameraRaster;
 use crate::measure::raster::byte_plane::BytePlane;
 use crate::measure::raster::components::{Components, Neighbours};
 use crate::measure::raster::distance::Distances;
@@ -14,10 +14,6 @@ use crate::measure::raster::runs::{Run, Runs};
 use crate::measure::raster::sides::sides;
 use crate::pixel::settings::Size;
 
-/// Rows at most in which it is looked for; higher frames are halved. Source: chosen; 1080 rows are halved once, 720 not.
-const MOST_ROWS: usize = 810;
-/// Rows in which the lengths below are counted. Source: chosen, half of 1080.
-const ROWS: f64 = 540.0;
 /// How deep inside the cells an edge is looked for, px in 540 rows. Source: chosen; a lens's glow that is seen reaches
 /// some 15 of them, and cells take in 4 more.
 const DEPTH_PX: f64 = 15.0;
@@ -42,87 +38,42 @@ const DIM_PART: f32 = 0.25;
 /// The figure with an outline at its edge, given that of the cells and what is written.
 pub(crate) fn with_edge(
     figure: &Runs,
-    camera: &CameraRaster,
+    brightest: &Brightest,
     backdrop: &Backdrop,
     ink: &Runs,
 ) -> Runs {
     if figure.as_slice().is_empty() {
         return figure.clone();
     }
-    let scaled = Scaled::new(figure, camera, backdrop, ink);
+    let scaled = Scaled::new(figure, brightest, backdrop, ink);
     let glow = scaled.glow();
     let figure_in = scaled.figure.without(&glow);
     let whole = scaled.solid(&figure_in);
     if whole.as_slice().is_empty() {
         return figure.clone();
     }
-    whole.enlarged(scaled.factor, figure.size())
+    whole.enlarged(brightest.factor(), figure.size())
 }
 
 /// The frame and its masks, small enough to be quick.
-struct Scaled {
-    /// Pixels of the frame in one of these.
-    factor: u32,
+struct Scaled<'a> {
+    brightest: &'a Brightest,
     size: Size,
     figure: Runs,
     ink: Runs,
-    /// Brightest channel, codes.
-    most: BytePlane,
-    /// The backdrop's, codes.
+    /// The backdrop's brightest channel, codes.
     backdrop: Vec<f32>,
 }
 
-impl Scaled {
-    fn new(figure: &Runs, camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) -> Self {
-        let brightest = camera.map(|[r, g, b, _]| r.max(g).max(b));
-        let mut most = BytePlane::new(camera.size(), brightest);
-        let mut factor = 1;
-        while most.height() > MOST_ROWS {
-            most = most.halved();
-            factor *= 2;
-        }
-        let side = |px: usize| u32::try_from(px).unwrap_or(u32::MAX);
-        let size = Size::new(side(most.width()), side(most.height())).unwrap_or(camera.size());
-        let (right, bottom) = (camera.size().width() - 1, camera.size().height() - 1);
-        let at = |x: u32, y: u32| ((x * factor).min(right), (y * factor).min(bottom));
-        let small = |mask: &Runs| {
-            let mut bytes = vec![0_u8; size.area()];
-            for (y, row) in (0..size.height()).zip(bytes.chunks_mut(most.width())) {
-                for run in mask.row((y * factor).min(bottom)) {
-                    let (start, end) = (run.start.div_ceil(factor), run.end.div_ceil(factor));
-                    row[start as usize..end as usize].fill(1);
-                }
-            }
-            Runs::of_bytes(size, &bytes, |byte| byte == 1)
-        };
-        let cell = backdrop.cell_px();
-        let levels = backdrop.levels();
-        let level = |i: u32| {
-            let (x, y) = at(i % size.width(), i / size.width());
-            let [r, g, b] =
-                levels[(y / cell) as usize * backdrop.cells_across() + (x / cell) as usize];
-            r.max(g).max(b)
-        };
+impl<'a> Scaled<'a> {
+    fn new(figure: &Runs, brightest: &'a Brightest, backdrop: &Backdrop, ink: &Runs) -> Self {
         Self {
-            factor,
-            size,
-            figure: small(figure),
-            ink: small(ink),
-            backdrop: (0..size.width() * size.height()).map(level).collect(),
-            most,
+            brightest,
+            size: brightest.size(),
+            figure: brightest.reduced(figure),
+            ink: brightest.reduced(ink),
+            backdrop: brightest.backdrop(backdrop),
         }
-    }
-
-    /// A length that is so many px in 540 rows.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a few pixels"
-    )]
-    fn px(&self, at_540: f64) -> usize {
-        (at_540 * f64::from(self.size.height()) / ROWS)
-            .round()
-            .max(1.0) as usize
     }
 
     /// The pixels from the outline inwards that are dim beside something bright close by. Where they go on and on, there is
@@ -133,13 +84,13 @@ impl Scaled {
         let Some(depths) = Distances::within(whole, self.figure.as_slice().iter().copied()) else {
             return none;
         };
-        let near = self.most.dilated(self.px(REACH_PX));
-        let depth = self.px(DEPTH_PX);
+        let near = self.brightest.codes().dilated(self.brightest.px(REACH_PX));
+        let depth = self.brightest.px(DEPTH_PX);
         let deepest = u32::try_from(depth * depth).unwrap_or(u32::MAX);
         let at = |(x, y): (u32, u32)| (y * self.size.width() + x) as usize;
         let is_dim = |i: usize| {
             let over = |plane: &BytePlane| f32::from(plane.bytes()[i]) - self.backdrop[i];
-            over(&self.most) < LEAST_CODES.max(GLOW_SHARE * over(&near))
+            over(self.brightest.codes()) < LEAST_CODES.max(GLOW_SHARE * over(&near))
         };
         let squared = depths.squared_px();
         let mut glow = vec![0_u8; self.size.area()];
@@ -176,7 +127,7 @@ impl Scaled {
     /// The parts of a figure that are more than slivers, with what ink hides between them.
     fn solid(&self, figure: &Runs) -> Runs {
         let bare = figure.without(&self.ink);
-        let opened = self.plane_of(&bare).opened(self.px(THIN_PX));
+        let opened = self.plane_of(&bare).opened(self.brightest.px(THIN_PX));
         let bare = Runs::of_bytes(self.size, opened.bytes(), |byte| byte == 1);
         let parts = Components::of(&bare, Neighbours::EIGHT);
         let areas: Vec<f64> = parts.list().iter().map(|part| part.area as f64).collect();
@@ -192,7 +143,7 @@ impl Scaled {
             })
             .collect();
         let bare = bare.filtered(|run, _| is_figure[parts.label_of_run(run)]);
-        let reach = self.px(INK_PX);
+        let reach = self.brightest.px(INK_PX);
         let closed = self.plane_of(&bare).dilated(reach).eroded(reach);
         let closed = Runs::of_bytes(self.size, closed.bytes(), |byte| byte == 1);
         let hidden = figure.intersection(&self.ink).intersection(&closed);
@@ -205,7 +156,7 @@ impl Scaled {
         for run in runs {
             let row = (run.y * self.size.width()) as usize;
             for at in row + run.start as usize..row + run.end as usize {
-                sum += f32::from(self.most.bytes()[at]) - self.backdrop[at];
+                sum += f32::from(self.brightest.codes().bytes()[at]) - self.backdrop[at];
                 count += 1.0;
             }
         }

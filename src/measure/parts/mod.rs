@@ -1,6 +1,7 @@
 //! Writing and presenter: what is weighed to find each in a camera frame.
 
 mod backings;
+pub mod brightest;
 mod company_tree_table;
 pub mod fabric;
 pub(crate) mod figure_edge;
@@ -19,6 +20,7 @@ pub mod piece_rim;
 pub mod piece_shape;
 pub mod presenter;
 pub mod soft_light;
+pub mod steep_edge;
 pub mod symmetry;
 pub mod writing;
 pub mod written_lines;

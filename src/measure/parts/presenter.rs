@@ -1,8 +1,12 @@
 //! The presenter: the large figure that is lit, with dark clothes as far as they are over the backdrop.
 
+use std::cmp::Reverse;
+
+use super::brightest::Brightest;
 use super::ink_glow::ink_glow;
 use super::loose_light::without_loose_light;
 use super::soft_light::absorb_soft_light;
+use super::steep_edge::SolidLight;
 use crate::measure::camera::backdrop::Backdrop;
 use crate::measure::camera::camera_raster::CameraRaster;
 use crate::measure::raster::components::{Components, Neighbours};
@@ -24,51 +28,99 @@ const LEAST_RADIUS: f64 = 0.05;
 /// How far beside ink its own blur hides what is behind, px in a frame 1080 high. Source: chosen.
 const BLUR_PX: u32 = 6;
 
-/// Finds the presenter. What may be ink says nothing about what is behind it: there, the nearest place that says
-/// something decides.
-pub fn find_presenter(camera: &CameraRaster, backdrop: &Backdrop, ink: &Runs) -> Runs {
-    let size = camera.size();
-    let (across, down) = (backdrop.cells_across(), backdrop.cells_down());
-    let cell = backdrop.cell_px();
-    let backdrop = &backdrop.under(&ink_glow(camera, backdrop, ink));
-    let mut state: Vec<u8> = (0..across * down)
-        .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
-        .collect();
-    // 2: unknown, under ink.
-    for run in ink.grown(BLUR_PX * size.height() / 1080 + 1).as_slice() {
-        let row = (run.y / cell) as usize * across;
-        state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize].fill(2);
+/// A frame in which the presenter is looked for.
+#[derive(Clone, Debug)]
+pub struct PresenterLook<'a> {
+    camera: &'a CameraRaster,
+    backdrop: &'a Backdrop,
+    brightest: Brightest,
+    solid: SolidLight,
+}
+
+impl<'a> PresenterLook<'a> {
+    /// Takes a frame and its backdrop.
+    pub fn of(camera: &'a CameraRaster, backdrop: &'a Backdrop) -> Self {
+        let brightest = Brightest::of(camera);
+        let solid = SolidLight::of(&brightest, backdrop);
+        Self {
+            camera,
+            backdrop,
+            brightest,
+            solid,
+        }
     }
-    let is_hidden: Vec<bool> = state.iter().map(|&state| state == 2).collect();
-    absorb_soft_light(&mut state, backdrop);
-    spread(&mut state, across);
-    let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
-    let Ok(cells) = Size::new(side(across), side(down)) else {
-        return Runs::none(size);
-    };
-    let lit = Runs::of_bytes(cells, &state, |byte| byte == 1);
-    let parts = Components::of(&lit, Neighbours::EIGHT);
-    let largest = (0..parts.list().len()).max_by_key(|&i| parts.list()[i].area);
-    let Some(largest) =
-        largest.filter(|&i| parts.list()[i].area as f64 >= LEAST_SHARE * (across * down) as f64)
-    else {
-        return Runs::none(size);
-    };
-    if f64::from(parts.list()[largest].bounds.height) < LEAST_HEIGHT * down as f64 {
-        return Runs::none(size);
+
+    /// The frame's brightest channel.
+    pub fn brightest(&self) -> &Brightest {
+        &self.brightest
     }
-    let figure = lit.filtered(|run, _| parts.label_of_run(run) == largest);
-    let figure = without_loose_light(&figure, backdrop, &is_hidden);
-    let parts = Components::of(&figure, Neighbours::EIGHT);
-    let largest = (0..parts.list().len()).max_by_key(|&i| parts.list()[i].area);
-    let figure = figure.filtered(|run, _| Some(parts.label_of_run(run)) == largest);
-    let filled = filled(&figure);
-    let deepest = Distances::within(PixelBox::of_size(cells), filled.as_slice().iter().copied());
-    let radius = deepest.map_or(f64::MAX, |depths| depths.largest_px());
-    if radius < LEAST_RADIUS * down as f64 {
-        return Runs::none(size);
+
+    /// Finds the presenter: the largest figure that is somebody. What may be ink says nothing about what is behind it: there,
+    /// the nearest place that says something decides.
+    pub fn find(&self, ink: &Runs) -> Runs {
+        let size = self.camera.size();
+        let (across, down) = (self.backdrop.cells_across(), self.backdrop.cells_down());
+        let cell = self.backdrop.cell_px();
+        let backdrop = &self
+            .backdrop
+            .under(&ink_glow(self.camera, self.backdrop, ink));
+        let mut state: Vec<u8> = (0..across * down)
+            .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
+            .collect();
+        // 2: unknown, under ink.
+        for run in ink.grown(BLUR_PX * size.height() / 1080 + 1).as_slice() {
+            let row = (run.y / cell) as usize * across;
+            state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize]
+                .fill(2);
+        }
+        let is_hidden: Vec<bool> = state.iter().map(|&state| state == 2).collect();
+        absorb_soft_light(&mut state, backdrop);
+        spread(&mut state, across);
+        let side = |cells: usize| u32::try_from(cells).unwrap_or(u32::MAX);
+        let Ok(cells) = Size::new(side(across), side(down)) else {
+            return Runs::none(size);
+        };
+        let lit = Runs::of_bytes(cells, &state, |byte| byte == 1);
+        let parts = Components::of(&lit, Neighbours::EIGHT);
+        let area = |part: usize| parts.list()[part].area;
+        let least = LEAST_SHARE * (across * down) as f64;
+        let mut large: Vec<usize> = (0..parts.list().len())
+            .filter(|&part| area(part) as f64 >= least)
+            .collect();
+        large.sort_by_key(|&part| Reverse(area(part)));
+        let small_ink = self.brightest.reduced(ink);
+        let mut figures = large.into_iter().filter_map(|part| {
+            if f64::from(parts.list()[part].bounds.height) < LEAST_HEIGHT * down as f64 {
+                return None;
+            }
+            let figure = lit.filtered(|run, _| parts.label_of_run(run) == part);
+            let figure = filled(&largest(&without_loose_light(
+                &figure, backdrop, &is_hidden,
+            )));
+            if radius(&figure) < LEAST_RADIUS * down as f64 {
+                return None;
+            }
+            let figure = figure.enlarged(cell, size);
+            let small_figure = self.brightest.reduced(&figure);
+            let is_somebody = self.solid.has_steep_edge(&small_figure, &small_ink);
+            is_somebody.then_some(figure)
+        });
+        figures.next().unwrap_or_else(|| Runs::none(size))
     }
-    filled.enlarged(cell, size)
+}
+
+/// The largest part.
+fn largest(figure: &Runs) -> Runs {
+    let parts = Components::of(figure, Neighbours::EIGHT);
+    let largest = (0..parts.list().len()).max_by_key(|&part| parts.list()[part].area);
+    figure.filtered(|run, _| Some(parts.label_of_run(run)) == largest)
+}
+
+/// Radius of the largest circle in a figure.
+fn radius(figure: &Runs) -> f64 {
+    let whole = PixelBox::of_size(figure.size());
+    let depths = Distances::within(whole, figure.as_slice().iter().copied());
+    depths.map_or(f64::MAX, |depths| depths.largest_px())
 }
 
 /// Unknown cells take what the nearest known one has, by steps to the four sides.

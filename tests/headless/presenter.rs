@@ -1,0 +1,97 @@
+//! Who is a presenter: somebody solid who is lit, and not what light and wiping leave on the glass.
+
+use nightglass::measure::camera::camera_raster::CameraRaster;
+use nightglass::measure::inspect::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use nightglass::pixel::frame::Frame;
+use nightglass::pixel::settings::Size;
+
+use crate::frames::hash_at;
+
+/// What is found in a frame of 1280x720 with so many codes over a backdrop of 8.
+fn found(over: impl Fn(f64, f64) -> f64) -> CameraParts {
+    let frame = Frame::from_fn(Size::new(1280, 720).unwrap(), |x, y| {
+        let noise = f64::from(hash_at(3, x, y) % 256) / 64.0 - 2.0;
+        let code = 8.0 + over(f64::from(x), f64::from(y)) + noise;
+        [code.round().clamp(0.0, 255.0) as u8; 3]
+    });
+    find_camera_parts(&CameraStills {
+        camera: &CameraRaster::new(&frame),
+        empty: None,
+        before: None,
+    })
+}
+
+/// A light that falls off by a normal curve of these deviations around a place.
+fn glow(at: (f64, f64), middle: (f64, f64), deviations: (f64, f64)) -> f64 {
+    let square =
+        ((at.0 - middle.0) / deviations.0).powi(2) + ((at.1 - middle.1) / deviations.1).powi(2);
+    (-0.5 * square).exp()
+}
+
+#[test]
+fn a_broad_glow_is_nobody() {
+    for (wide, high, peak) in [(25.0, 60.0, 60.0), (35.0, 45.0, 60.0), (60.0, 25.0, 60.0)] {
+        let parts = found(|x, y| peak * glow((x, y), (700.0, 360.0), (wide, high)));
+        assert_eq!(
+            parts.presenter.area(),
+            0,
+            "{wide} {high} {peak}: {:?}",
+            parts.presenter_place
+        );
+    }
+}
+
+#[test]
+fn wiped_glass_beside_a_streak_is_nobody() {
+    for fine in [0.15, 0.3, 0.6] {
+        let parts = found(|x, y| {
+            let inside = 1.0 - ((x - 600.0) / 190.0).powi(2) - ((y - 400.0) / 75.0).powi(2);
+            let thread = (1.2 * (y * fine + (x * 0.03).sin()).sin() + 0.3).clamp(0.0, 1.0);
+            let wiped = 32.0 * thread * (2.0 * inside).clamp(0.0, 1.0);
+            wiped + 40.0 * glow((x, y), (480.0, 330.0), (8.0, 90.0))
+        });
+        assert_eq!(
+            parts.presenter.area(),
+            0,
+            "{fine}: {:?}",
+            parts.presenter_place
+        );
+    }
+}
+
+/// Head and trunk around a column, blurred by so many px.
+fn person((x, y): (f64, f64), column: f64, blur: f64) -> f64 {
+    let head = (((x - column) / 60.0).hypot((y - 290.0) / 80.0) - 1.0) * 60.0;
+    let trunk = ((x - column).abs() - 150.0).max(360.0 - y);
+    1.0 / (1.0 + (head.min(trunk) / blur).exp())
+}
+
+#[test]
+fn somebody_out_of_focus_in_a_dim_frame_is_the_presenter() {
+    for (blur, codes) in [(0.4, 45.0), (3.5, 45.0), (3.5, 150.0)] {
+        let place = found(|x, y| codes * person((x, y), 640.0, blur)).presenter_place;
+        let place =
+            place.unwrap_or_else(|| panic!("nobody with {codes} codes and a blur of {blur} px"));
+        assert!(
+            place.x.abs_diff(490) < 20 && place.y.abs_diff(210) < 20,
+            "{place:?}"
+        );
+    }
+}
+
+#[test]
+fn somebody_beside_a_larger_glow_is_the_presenter() {
+    let parts = found(|x, y| {
+        let head = if ((x - 950.0) / 70.0).hypot((y - 300.0) / 120.0) < 1.0 {
+            140.0
+        } else {
+            0.0
+        };
+        head + 60.0 * glow((x, y), (350.0, 360.0), (30.0, 100.0))
+    });
+    let place = parts.presenter_place.unwrap();
+    assert!(
+        place.x.abs_diff(880) < 10 && place.right().abs_diff(1020) < 10,
+        "{place:?}"
+    );
+}
