@@ -95,3 +95,16 @@ fn somebody_beside_a_larger_glow_is_the_presenter() {
         "{place:?}"
     );
 }
+
+#[test]
+fn a_lamp_with_a_smear_beside_it_is_nobody() {
+    // With the smear it is as large as a presenter, without it is not.
+    let parts = found(|x, y| {
+        let lamp = (x - 500.0).hypot(y - 300.0) < 50.0;
+        let inside = 1.0 - ((x - 620.0) / 90.0).powi(2) - ((y - 320.0) / 150.0).powi(2);
+        let thread = (1.2 * (y * 0.4 + (x * 0.03).sin()).sin() + 0.3).clamp(0.0, 1.0);
+        let smear = 34.0 * thread * (2.0 * inside).clamp(0.0, 1.0);
+        if lamp { 150.0 } else { smear }
+    });
+    assert_eq!(parts.presenter.area(), 0, "{:?}", parts.presenter_place);
+}

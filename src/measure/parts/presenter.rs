@@ -90,14 +90,15 @@ impl<'a> PresenterLook<'a> {
         large.sort_by_key(|&part| Reverse(area(part)));
         let small_ink = self.brightest.reduced(ink);
         let mut figures = large.into_iter().filter_map(|part| {
-            if f64::from(parts.list()[part].bounds.height) < LEAST_HEIGHT * down as f64 {
-                return None;
-            }
             let figure = lit.filtered(|run, _| parts.label_of_run(run) == part);
             let figure = filled(&largest(&without_loose_light(
                 &figure, backdrop, &is_hidden,
             )));
-            if radius(&figure) < LEAST_RADIUS * down as f64 {
+            let height = f64::from(figure.bounds()?.height);
+            let is_large = figure.area() as f64 >= least
+                && height >= LEAST_HEIGHT * down as f64
+                && radius(&figure) >= LEAST_RADIUS * down as f64;
+            if !is_large {
                 return None;
             }
             let figure = figure.enlarged(cell, size);
