@@ -9,9 +9,14 @@ use crate::frames::hash_at;
 
 /// What is found in a frame of 1280x720 with so many codes over a backdrop of 8.
 fn found(over: impl Fn(f64, f64) -> f64) -> CameraParts {
+    found_over(8.0, over)
+}
+
+/// The same over another backdrop.
+fn found_over(backdrop: f64, over: impl Fn(f64, f64) -> f64) -> CameraParts {
     let frame = Frame::from_fn(Size::new(1280, 720).unwrap(), |x, y| {
         let noise = f64::from(hash_at(3, x, y) % 256) / 64.0 - 2.0;
-        let code = 8.0 + over(f64::from(x), f64::from(y)) + noise;
+        let code = backdrop + over(f64::from(x), f64::from(y)) + noise;
         [code.round().clamp(0.0, 255.0) as u8; 3]
     });
     find_camera_parts(&CameraStills {
@@ -107,4 +112,22 @@ fn a_lamp_with_a_smear_beside_it_is_nobody() {
         if lamp { 150.0 } else { smear }
     });
     assert_eq!(parts.presenter.area(), 0, "{:?}", parts.presenter_place);
+}
+
+#[test]
+fn clothes_darker_than_the_backdrop_end_at_once_too() {
+    let is_trunk = |x: f64, y: f64| (x - 640.0).abs() < 150.0 && (372.0..640.0).contains(&y);
+    let parts = found_over(36.0, |x, y| {
+        let is_head = ((x - 640.0) / 60.0).hypot((y - 290.0) / 90.0) < 1.0;
+        match (is_head, is_trunk(x, y)) {
+            (true, _) => 140.0,
+            (_, true) => -24.0,
+            _ => 0.0,
+        }
+    });
+    let place = parts.presenter_place.unwrap();
+    assert!(
+        place.bottom().abs_diff(640) < 12 && place.width > 280,
+        "{place:?}"
+    );
 }

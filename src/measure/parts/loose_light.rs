@@ -134,7 +134,8 @@ impl Lit<'_> {
                     let [inside, outside] = [inside, outside]
                         .map(|(x, y)| self.backdrop.over_codes(self.cell_at(x, y)));
                     free += 1;
-                    sharp += u32::from(inside - outside > AT_ONCE * middle);
+                    let step = (inside - outside) * middle.signum();
+                    sharp += u32::from(step > AT_ONCE * middle.abs());
                 }
             }
         }
