@@ -2,6 +2,7 @@
 
 use nightglass::measure::camera::camera_raster::CameraRaster;
 use nightglass::measure::inspect::camera_parts::{CameraParts, CameraStills, find_camera_parts};
+use nightglass::measure::parts::ink_glow::slope_at;
 use nightglass::pixel::frame::Frame;
 use nightglass::pixel::settings::Size;
 
@@ -130,4 +131,16 @@ fn clothes_darker_than_the_backdrop_end_at_once_too() {
         place.bottom().abs_diff(640) < 12 && place.width > 280,
         "{place:?}"
     );
+}
+
+#[test]
+fn a_code_is_as_much_light_at_black_as_just_over_it() {
+    // Source: IEC 61966-2-1, light is V / 12.92 up to V = 0.04045, which is 10 of 255.
+    for code in [0.0, 0.2, 0.5, 3.0, 9.0] {
+        let light = slope_at(code);
+        assert!(
+            (light * 12.92 * 255.0 - 1.0).abs() < 1e-3,
+            "{light} at {code}"
+        );
+    }
 }

@@ -125,9 +125,10 @@ fn code_of(light: f32) -> f32 {
     255.0 * srgb_encode(light.max(0.0))
 }
 
-/// How much light a code more is, at a code.
-fn slope_at(code: f32) -> f32 {
-    light_of(code + 0.5) - light_of((code - 0.5).max(0.0))
+/// How much light a code more is, at a code of 0 to 255; light is 1 at white.
+pub fn slope_at(code: f32) -> f32 {
+    let below = (code - 0.5).max(0.0);
+    (light_of(code + 0.5) - light_of(below)) / (code + 0.5 - below)
 }
 
 /// Weights of three terms, none under 0: least squares, one weight after the other.
