@@ -125,10 +125,13 @@ def drive_other_engine(program: str, folder: Path, told: Told) -> None:
 
 
 def drive_lost_device(program: str, folder: Path, told: Told) -> None:
-    """Where the graphics device is lost, both windows are opened again with another, and go on."""
+    """Where the graphics device is lost, both windows are opened again with another, and go on.
+
+    A step to another slide is drawn on the clean output first, a dimmed panel in the window alone.
+    """
     driver, lose, icd = (folder / name for name in ["loses.so", "lose", "loses.json"])
     subprocess.run(["cc", "-shared", "-fPIC", "-O1", "-o", driver, LOSES_DEVICE, "-ldl"], check=True)
-    for engine in ["auto", "gpu"]:
+    for engine, key in [("auto", "Right"), ("gpu", "d")]:
         with Desktop(*OUTPUT_SIZE) as desktop:
             real = Path(desktop.environment["VK_DRIVER_FILES"])
             described = json.loads(real.read_text())
@@ -142,7 +145,7 @@ def drive_lost_device(program: str, folder: Path, told: Told) -> None:
             with running(desktop, folder, command) as still_runs:
                 told.tell(f"clean output, engine {engine}, before a loss", desktop, one)
                 lose.touch()
-                desktop.keys("Right")
+                desktop.keys(key)
                 end = time.monotonic() + REOPEN_SECONDS
                 while lose.exists() and time.monotonic() < end:
                     time.sleep(0.1)
@@ -150,13 +153,15 @@ def drive_lost_device(program: str, folder: Path, told: Told) -> None:
                 time.sleep(3.0)
                 told.check(f"the program goes on, engine {engine}", still_runs())
                 raise_output(desktop)
+                # The key may have gone to the window that was closed.
+                desktop.keys("Home")
                 name = f"clean output, engine {engine}, after the loss"
-                told.tell(name, desktop, two, REOPEN_SECONDS)
-                desktop.keys("Page_Up")
-                told.tell(f"clean output, engine {engine}, and on", desktop, one)
-                # The window behind it shows the slide too.
+                told.tell(name, desktop, one, REOPEN_SECONDS)
+                desktop.keys("Right")
+                told.tell(f"clean output, engine {engine}, and on", desktop, two)
+                # The window behind it follows too.
                 desktop.keys("F5")
-                desktop.focus("one - nightglass")
+                desktop.focus("two - nightglass")
 
 
 def drive_clean_output(program: str, folder: Path) -> tuple[int, list[str]]:
