@@ -17,6 +17,11 @@ fn distance_px(x: f64, y: f64) -> f64 {
 
 /// A figure of these codes with a glow around it that has `share` of them beside its edge and falls by half every 5 px.
 fn presenter(codes: impl Fn(f64, f64) -> f64, share: f64) -> (Runs, Runs) {
+    presenter_falling(codes, share, 5.0)
+}
+
+/// The same with a glow that falls by half every so many px.
+fn presenter_falling(codes: impl Fn(f64, f64) -> f64, share: f64, half_px: f64) -> (Runs, Runs) {
     let size = Size::new(1280, 720).unwrap();
     let inside = |x: u32, y: u32| distance_px(f64::from(x) + 0.5, f64::from(y) + 0.5);
     let mut state = 1_u32;
@@ -28,7 +33,7 @@ fn presenter(codes: impl Fn(f64, f64) -> f64, share: f64) -> (Runs, Runs) {
         let level = if off <= 0.0 {
             own
         } else {
-            share * own * 0.5_f64.powf(off / 5.0)
+            share * own * 0.5_f64.powf(off / half_px)
         };
         [(6.0 + level + noise).round().clamp(0.0, 255.0) as u8; 3]
     });
@@ -58,6 +63,19 @@ fn the_outline_is_at_the_edge_and_not_where_the_glow_ends() {
     // Farther out than halving and the cells' corners take there is little: the corners of the neck.
     let far = found.without(&truth.grown(3)).area() as f64 / truth.area() as f64;
     assert!(far < 0.01, "{far}");
+}
+
+#[test]
+fn glow_in_the_corners_of_a_neck_is_no_figure() {
+    // It fills them deeper than it reaches beside a straight edge.
+    for deep in [0.0, 60.0] {
+        let (found, truth) =
+            presenter_falling(|x, _| 150.0 - deep + deep * (x / 9.0).sin(), 0.1, 4.0);
+        let far = found.without(&truth.grown(3)).area() as f64 / truth.area() as f64;
+        assert!(far < 0.001, "{far}");
+        let shared = overlap(&found, &truth);
+        assert!(shared > 0.995, "{shared}");
+    }
 }
 
 #[test]

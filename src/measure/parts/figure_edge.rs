@@ -4,6 +4,7 @@
 use std::collections::VecDeque;
 
 use super::brightest::Brightest;
+use super::glow_corners::GlowCorners;
 use super::presenter::filled;
 use crate::measure::camera::backdrop::Backdrop;
 use crate::measure::raster::byte_plane::BytePlane;
@@ -121,7 +122,21 @@ impl<'a> Scaled<'a> {
             return mask;
         }
         let endless = Runs::of_bytes(self.size, &glow, |byte| byte == 2);
-        mask.without(&endless.grown(u32::try_from(depth + depth / 2).unwrap_or(u32::MAX)))
+        let reach = u32::try_from(depth + depth / 2).unwrap_or(u32::MAX);
+        let beside_ink = u32::try_from(self.brightest.px(INK_PX)).unwrap_or(u32::MAX);
+        let ink = self.ink.grown(beside_ink);
+        let goes_on = |x: u32, y: u32| {
+            squared[at((x, y))] > deepest && (is_dim(at((x, y))) || ink.contains(x, y))
+        };
+        let is_figure = |x: u32, y: u32| squared[at((x, y))] > 0;
+        let corners = GlowCorners {
+            glow: &mask,
+            depth,
+            reach,
+        }
+        .of(&endless, goes_on, is_figure);
+        let endless = endless.without(&corners.grown(1));
+        mask.union(&corners).without(&endless.grown(reach))
     }
 
     /// The parts of a figure that are more than slivers, with what ink hides between them.

@@ -5,6 +5,7 @@ pub mod brightest;
 mod company_tree_table;
 pub mod fabric;
 pub(crate) mod figure_edge;
+pub(crate) mod glow_corners;
 pub mod ink_colors;
 pub mod ink_company;
 pub mod ink_contrast;
