@@ -26,8 +26,8 @@ pub(super) struct FindingLine {
     pub(super) values: String,
     /// The line as a screen reader says it.
     pub(super) spoken: String,
-    /// Where in the list it is brought when it is selected.
-    pub(super) brought_to: Align,
+    /// Whether what is told about it when it is selected stands below it.
+    pub(super) is_told_below: bool,
 }
 
 /// The line; whether it was clicked.
@@ -46,12 +46,8 @@ pub(super) fn finding_line_ui(ui: &mut Ui, line: &FindingLine, selected: Option<
     let response = ui.interact(rect, ui.make_persistent_id(("finding", place)), sense);
     response.widget_info(|| egui::WidgetInfo::selected(Role::Button, true, holds, &line.spoken));
     name_control(&response, line.spoken.as_str());
-    if holds && !response.has_focus() {
-        let id = ui.make_persistent_id("finding in sight");
-        if ui.data(|data| data.get_temp::<usize>(id)) != Some(place) {
-            ui.scroll_to_rect(rect, Some(line.brought_to));
-            ui.data_mut(|data| data.insert_temp(id, place));
-        }
+    if holds && !line.is_told_below && !response.has_focus() {
+        bring(ui, place, rect, Some(Align::Center));
     }
     let fill = match (holds, response.hovered()) {
         (true, _) => look.accent_fill,
@@ -101,4 +97,21 @@ pub(super) fn finding_line_ui(ui: &mut Ui, line: &FindingLine, selected: Option<
         painter.galley(at, values, look.quiet_text);
     }
     response.clicked()
+}
+
+/// Brings the selected finding into sight with what is told about it below, from this height down to where the next one
+/// goes: all of it, or where that is too high its beginning.
+pub(super) fn bring_told(ui: &Ui, place: usize, top: f32) {
+    let told = Rect::from_x_y_ranges(ui.max_rect().x_range(), top..=ui.cursor().top());
+    let is_too_high = told.height() > ui.clip_rect().height();
+    bring(ui, place, told, is_too_high.then_some(Align::Min));
+}
+
+/// Scrolls to a finding once it is selected.
+fn bring(ui: &Ui, place: usize, rect: Rect, align: Option<Align>) {
+    let id = ui.make_persistent_id("finding in sight");
+    if ui.data(|data| data.get_temp::<usize>(id)) != Some(place) {
+        ui.scroll_to_rect(rect, align);
+        ui.data_mut(|data| data.insert_temp(id, place));
+    }
 }

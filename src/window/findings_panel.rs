@@ -5,7 +5,7 @@ use egui::{Align, Label, RichText, Ui, vec2};
 use super::action::Action;
 use super::control::{action_button_ui, name_control, quiet_ui};
 use super::deck_check::{Listed, SlideMark};
-use super::finding_line::{FindingLine, finding_line_ui};
+use super::finding_line::{FindingLine, bring_told, finding_line_ui};
 use super::finding_words::{findings_words, measured_words, place_sentence, severity_word};
 use super::panel_scroll::{TextPanel, panel_scroll_ui};
 use super::state::State;
@@ -193,15 +193,12 @@ fn list_ui(ui: &mut Ui, state: &mut State) {
         .list(state.slide_index(), &state.setup().accepted);
     let lines: Vec<FindingLine> = list
         .map(|listed| FindingLine {
-            brought_to: if is_told_here {
-                Align::Min
-            } else {
-                Align::Center
-            },
+            is_told_below: is_told_here,
             ..line(&listed)
         })
         .collect();
     for line in &lines {
+        let top = ui.cursor().top();
         if finding_line_ui(ui, line, selected) {
             let is_same = is_told_here && selected == Some(line.place);
             let chosen = (!is_same).then_some(line.place);
@@ -213,6 +210,7 @@ fn list_ui(ui: &mut Ui, state: &mut State) {
                 detail_ui(ui, state);
                 ui.add_space(4.0);
             });
+            bring_told(ui, line.place, top);
         }
     }
 }
@@ -236,7 +234,7 @@ fn line(listed: &Listed<'_>) -> FindingLine {
         },
         values: measured_words(finding),
         spoken: format!("{number}. {}", spoken_words(finding, accepted)),
-        brought_to: Align::Center,
+        is_told_below: false,
     }
 }
 

@@ -1,12 +1,12 @@
 //! What was seen in the camera frame: how sharp and bright it is, what is wrong, where, and what to do.
 
-use egui::{Align, Label, RichText, Ui};
+use egui::{Label, RichText, Ui};
 
 use super::action::Action;
 use super::camera_check::CameraKnown;
 use super::camera_job::SeenCamera;
 use super::control::{action_button_ui, quiet_ui};
-use super::finding_line::{FindingLine, finding_line_ui};
+use super::finding_line::{FindingLine, bring_told, finding_line_ui};
 use super::finding_words::{findings_words, place_sentence, severity_word};
 use super::inspect_bars::bars_ui;
 use super::panel_scroll::{TextPanel, panel_scroll_ui};
@@ -64,12 +64,14 @@ fn seen_ui(ui: &mut Ui, state: &mut State, seen: &SeenCamera) {
     }
     let selected = state.camera_check.selected();
     for (place, finding) in seen.findings.iter().enumerate() {
+        let top = ui.cursor().top();
         if finding_line_ui(ui, &line(place, finding), selected) {
             let chosen = (selected != Some(place)).then_some(place);
             state.apply(Action::SelectCameraFinding(chosen));
         }
         if selected == Some(place) {
             detail_ui(ui, finding, state.output_size);
+            bring_told(ui, place, top);
         }
     }
     since_ui(ui, seen);
@@ -128,7 +130,7 @@ fn line(place: usize, finding: &CameraFinding) -> FindingLine {
         severity: Some(finding.severity),
         words: sentence(words),
         values: String::new(),
-        brought_to: Align::Min,
+        is_told_below: true,
         spoken: format!("{number}. {words}, {severity}, {}", measured_words(finding)),
     }
 }

@@ -94,3 +94,35 @@ fn the_last_settings_and_keys_are_reached_with_keys() {
         assert!(steps_to(&mut harness, "close the window") > 0, "{size:?}");
     }
 }
+
+#[test]
+fn what_is_told_of_a_finding_comes_into_sight_and_nothing_moves_that_need_not() {
+    let bars = "Edges of the writing";
+    // So high that what is told has room, and so low that it has not.
+    for (size, stays) in [([1280.0, 900.0], true), ([1280.0, 480.0], false)] {
+        let mut state = checked_deck();
+        let reflection = finding(
+            CameraKind::Reflection,
+            Severity::Fail,
+            Some([900, 60, 20, 12]),
+        );
+        let mut camera = seen(vec![reflection]);
+        // There is always something below to scroll to.
+        camera.notes = vec!["a lamp is somewhere".to_owned(); 60];
+        state.camera_check.put(Ok(Arc::new(camera)));
+        state.apply(Action::ToggleInspect);
+        let mut harness = harness_at(size, state);
+        let before = harness.get_by_label(bars).rect();
+        harness.key_press_modifiers(Modifiers::CTRL, Press::I);
+        harness.run();
+        let advice = harness
+            .get_by_label("Do something about reflection.")
+            .rect();
+        assert!(
+            advice.bottom() <= lowest(&harness),
+            "{advice:?} at {size:?}"
+        );
+        let now = harness.get_by_label(bars).rect();
+        assert_eq!(now == before, stays, "{before:?} {now:?} at {size:?}");
+    }
+}
