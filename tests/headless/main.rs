@@ -53,6 +53,7 @@ mod frames;
 mod free_space;
 mod geometry;
 mod glass;
+mod glass_edges;
 mod gpu_layout;
 #[path = "../support/gpu_probe.rs"]
 mod gpu_probe;

@@ -8,4 +8,5 @@ pub mod camera_noise;
 pub mod camera_raster;
 pub mod cell_means;
 pub mod flat_profile;
+pub mod glass_edges;
 pub mod spots;

@@ -4,9 +4,11 @@ use super::camera_note::CameraNote;
 use crate::measure::camera::backdrop::Backdrop;
 use crate::measure::camera::camera_raster::CameraRaster;
 use crate::measure::camera::flat_profile::is_flat_profile;
+use crate::measure::camera::glass_edges::glass_edges;
 use crate::measure::parts::fabric::fabric;
 use crate::measure::parts::figure_edge::with_edge;
 use crate::measure::parts::ink_contrast::InkContrast;
+use crate::measure::parts::ink_figures::share_inside;
 use crate::measure::parts::ink_pieces::InkPieces;
 use crate::measure::parts::likely_line::is_likely_line;
 use crate::measure::parts::presenter::PresenterLook;
@@ -29,6 +31,8 @@ pub struct CameraParts {
     pub writing_places: Vec<PixelBox>,
     /// The box around the presenter; none where nobody is there.
     pub presenter_place: Option<PixelBox>,
+    /// The lit edges of the glass that the picture shows.
+    pub glass_edges: Runs,
     /// The backdrop.
     pub backdrop: Backdrop,
     /// Everything that could have been writing.
@@ -64,6 +68,9 @@ const MOST_OF_OUTPUT: f64 = 0.6;
 /// Colour of cells under which a frame has none, codes. Source: chosen, what rounding and compression leave of grey.
 const LEAST_COLOUR: f32 = 3.0;
 
+/// Share of a piece on a lit edge of the glass from which it is that edge. Source: chosen; a stroke that begins on it leaves it.
+const EDGE_SHARE: f64 = 0.8;
+
 /// Finds writing and presenter.
 pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
     let camera = stills.camera;
@@ -92,19 +99,13 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         Some((_, empty)) => own.against(empty),
         None => own,
     };
-    let blind = if size.height() < LEAST_HEIGHT_PX || size.width() < LEAST_HEIGHT_PX {
-        Some(CameraNote::TooSmall)
-    } else {
-        let is_backdrop = backdrop.level_codes() <= BRIGHTEST_BACKDROP
-            && backdrop.deviations_codes()[0] <= LEAST_EVEN_BACKDROP;
-        (!is_backdrop).then_some(CameraNote::NoBackdrop)
-    };
-    if let Some(note) = blind {
+    if let Some(note) = blind_note(size, &backdrop) {
         notes.push(note);
         return CameraParts::nothing(size, backdrop, notes);
     }
     notes.extend(look_notes(camera, &backdrop));
-    let look = PresenterLook::of(camera, &backdrop);
+    let edges = glass_edges(&backdrop, size);
+    let look = PresenterLook::of(camera, &backdrop, &edges);
     let contrast = InkContrast::measure(camera);
     let pieces = InkPieces::find(camera, &backdrop, &contrast);
     let others = [empty.map(|still| still.0), before.map(|still| still.0)];
@@ -120,7 +121,9 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         .zip(fabric(&pieces, size))
         .zip(&free)
         .map(|((piece, is_cloth), &free)| {
-            (!is_cloth || free > SURE_INK) && changes.iter().all(|change| is_new(piece, change))
+            (!is_cloth || free > SURE_INK)
+                && share_inside(piece, &edges) < EDGE_SHARE
+                && changes.iter().all(|change| is_new(piece, change))
         })
         .collect();
     let strokes: Vec<bool> = pieces
@@ -159,11 +162,22 @@ pub fn find_camera_parts(stills: &CameraStills<'_>) -> CameraParts {
         writing,
         presenter,
         writing_places,
+        glass_edges: edges,
         backdrop,
         pieces,
         kept,
         notes,
     }
+}
+
+/// Why nothing can be looked for, if so.
+fn blind_note(size: Size, backdrop: &Backdrop) -> Option<CameraNote> {
+    if size.height() < LEAST_HEIGHT_PX || size.width() < LEAST_HEIGHT_PX {
+        return Some(CameraNote::TooSmall);
+    }
+    let is_backdrop = backdrop.level_codes() <= BRIGHTEST_BACKDROP
+        && backdrop.deviations_codes()[0] <= LEAST_EVEN_BACKDROP;
+    (!is_backdrop).then_some(CameraNote::NoBackdrop)
 }
 
 /// What the look of the frame hides.
@@ -193,6 +207,7 @@ impl CameraParts {
             presenter: Runs::none(size),
             writing_places: Vec::new(),
             presenter_place: None,
+            glass_edges: Runs::none(size),
             pieces: InkPieces {
                 pieces: Vec::new(),
                 strongest: 0.0,

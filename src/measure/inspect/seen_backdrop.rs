@@ -28,6 +28,8 @@ const EDGE_PART: u32 = 10;
 /// How much brighter than farther in the lit edge is, codes. Source: chosen, 1 % of white.
 const EDGE_CODES: f32 = 2.55;
 
+/// How far beyond a lit edge its corner's light reaches, cells. Source: chosen.
+const CORNER_CELLS: u32 = 3;
 /// How much brighter than the backdrop a presenter's cells are where glow is taken away, codes. Source: chosen, 4 %.
 const LIT_CODES: f32 = 10.0;
 /// Least size of a part of the figure, such as a head over a dark collar, a share of the largest. Source: chosen.
@@ -59,6 +61,10 @@ pub fn find_seen_backdrop(camera: &CameraRaster, parts: &CameraParts) -> SeenBac
         px(DOT_PX),
     ));
     let glowing = ink.grown(px(GLOW_PX));
+    // Where two edges meet, their light is thicker than either.
+    let edges = parts
+        .glass_edges
+        .grown(CORNER_CELLS * parts.backdrop.cell_px());
     let without_ink = all(size, [0; 4]).without(&glowing);
     let mut figure = parts.presenter.clone();
     let lit_edges_px = lit_edges(camera, &without_ink.without(&figure.grown(px(RIM_PX))));
@@ -68,7 +74,7 @@ pub fn find_seen_backdrop(camera: &CameraRaster, parts: &CameraParts) -> SeenBac
     }
     let covered = glowing.union(&figure.grown(px(RIM_PX)));
     SeenBackdrop {
-        mask: all(size, lit_edges_px).without(&covered),
+        mask: all(size, lit_edges_px).without(&covered).without(&edges),
         figure,
         covered,
         lit_edges_px,

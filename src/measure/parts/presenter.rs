@@ -33,18 +33,20 @@ const BLUR_PX: u32 = 6;
 pub struct PresenterLook<'a> {
     camera: &'a CameraRaster,
     backdrop: &'a Backdrop,
+    glass_edges: &'a Runs,
     brightest: Brightest,
     solid: SolidLight,
 }
 
 impl<'a> PresenterLook<'a> {
-    /// Takes a frame and its backdrop.
-    pub fn of(camera: &'a CameraRaster, backdrop: &'a Backdrop) -> Self {
+    /// Takes a frame, its backdrop, and where a lit edge of the glass hides what is behind it.
+    pub fn of(camera: &'a CameraRaster, backdrop: &'a Backdrop, glass_edges: &'a Runs) -> Self {
         let brightest = Brightest::of(camera);
         let solid = SolidLight::of(&brightest, backdrop);
         Self {
             camera,
             backdrop,
+            glass_edges,
             brightest,
             solid,
         }
@@ -67,8 +69,9 @@ impl<'a> PresenterLook<'a> {
         let mut state: Vec<u8> = (0..across * down)
             .map(|i| u8::from(backdrop.off_deviations(i) > LIT_DEVIATIONS))
             .collect();
-        // 2: unknown, under ink.
-        for run in ink.grown(BLUR_PX * size.height() / 1080 + 1).as_slice() {
+        // 2: unknown, under ink and under a lit edge of the glass.
+        let ink_px = ink.grown(BLUR_PX * size.height() / 1080 + 1);
+        for run in ink_px.union(self.glass_edges).as_slice() {
             let row = (run.y / cell) as usize * across;
             state[row + (run.start / cell) as usize..=row + ((run.end - 1) / cell) as usize]
                 .fill(2);
