@@ -94,3 +94,41 @@ fn dark_clothes_beside_something_bright_stay_part_of_the_figure() {
     let shared = overlap(&found, &truth);
     assert!(shared > 0.96, "{shared}");
 }
+
+#[test]
+fn what_a_written_ring_parts_from_the_figure_belongs_to_it() {
+    // A ring on the left of the head, half of it before the backdrop, and a wave of the same pen.
+    let off = |x: u32, y: u32| (f64::from(x) + 0.5 - 585.0).hypot(f64::from(y) + 0.5 - 180.0);
+    let is_head = |x: u32, y: u32| distance_px(f64::from(x) + 0.5, f64::from(y) + 0.5) <= 0.0;
+    let mut state = 1_u32;
+    let frame = Frame::from_fn(Size::new(1280, 720).unwrap(), |x, y| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let noise = f64::from(state >> 24) / 128.0 - 1.0;
+        let code = if is_head(x, y) {
+            120.0 + 40.0 * (f64::from(y) / 11.0).sin()
+        } else {
+            6.0
+        };
+        let wave = 400.0 + 30.0 * (f64::from(x) / 25.0).sin();
+        let is_wave = (100..400).contains(&x) && (f64::from(y) - wave).abs() < 4.0;
+        if is_wave || (37.0..43.0).contains(&off(x, y)) {
+            return [60, 230, 240];
+        }
+        [(code + noise).round().clamp(0.0, 255.0) as u8; 3]
+    });
+    let parts = find_camera_parts(&CameraStills {
+        camera: &CameraRaster::new(&frame),
+        empty: None,
+        before: None,
+    });
+    let inside: Vec<(u32, u32)> = (140..220)
+        .flat_map(|y| (545..625).map(move |x| (x, y)))
+        .filter(|&(x, y)| is_head(x, y) && off(x, y) < 32.0)
+        .collect();
+    let found = inside
+        .iter()
+        .filter(|(x, y)| parts.presenter.contains(*x, *y));
+    let share = found.count() as f64 / inside.len() as f64;
+    assert!(parts.writing.contains(585, 140) && parts.writing.contains(545, 180));
+    assert!(share > 0.9, "{share}");
+}

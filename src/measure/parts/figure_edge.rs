@@ -31,6 +31,10 @@ const THIN_PX: f64 = 2.0;
 const INK_PX: f64 = 6.0;
 /// Least size of a part beside the largest. Source: chosen; a hand is 3 % of head and shoulders.
 const LEAST_PART: f64 = 0.02;
+/// Least size of a part that only ink parts from the largest, and its least brightness, shares of the largest part's. Source: chosen;
+/// what a ring on a face is around is a hundredth of the figure, and as bright as it.
+const LEAST_PARTED: f64 = 0.002;
+const BRIGHT_PARTED: f32 = 0.75;
 /// Size from which a part belongs to the figure however dim, and brightness under which a smaller one is glow that lies apart, both
 /// shares of the largest part's. Source: chosen; a hand is as bright as a face, the glow of writing a tenth of it.
 const LARGE_PART: f64 = 0.1;
@@ -150,15 +154,26 @@ impl<'a> Scaled<'a> {
         let (area, brightness) = largest.map_or((0.0, 0.0), |largest| {
             (areas[largest], self.brightness(parts.runs_of(largest)))
         });
+        let reach = self.brightest.px(INK_PX);
+        let main = bare.filtered(|run, _| Some(parts.label_of_run(run)) == largest);
+        let beyond_ink = main.grown(u32::try_from(2 * reach).unwrap_or(u32::MAX));
         let is_figure: Vec<bool> = (0..areas.len())
             .map(|part| {
-                let is_large = areas[part] >= LARGE_PART * area;
-                let is_bright = || self.brightness(parts.runs_of(part)) >= DIM_PART * brightness;
-                areas[part] >= LEAST_PART * area && (is_large || is_bright())
+                let runs = parts.runs_of(part);
+                let share = areas[part] / area;
+                let shine = || self.brightness(runs) / brightness;
+                let is_near = || {
+                    Runs::of_runs(self.size, runs)
+                        .intersection(&beyond_ink)
+                        .area()
+                        > 0
+                };
+                share >= LARGE_PART
+                    || share >= LEAST_PART && shine() >= DIM_PART
+                    || share >= LEAST_PARTED && shine() >= BRIGHT_PARTED && is_near()
             })
             .collect();
         let bare = bare.filtered(|run, _| is_figure[parts.label_of_run(run)]);
-        let reach = self.brightest.px(INK_PX);
         let closed = self.plane_of(&bare).dilated(reach).eroded(reach);
         let closed = Runs::of_bytes(self.size, closed.bytes(), |byte| byte == 1);
         let hidden = figure.intersection(&self.ink).intersection(&closed);
