@@ -18,7 +18,7 @@ use crate::measure::accepted::Accepted;
 use crate::measure::check::slide_check::check_slide;
 use crate::measure::finding::{Kind, Verdict};
 use crate::measure::told_apart::told;
-use crate::report::check_document::{CheckDocument, SlideVerdict, UnreadableSlide, check_schema};
+use crate::report::check_document::{CheckDocument, UnreadableSlide, check_schema};
 use crate::report::check_page::{SlidePictures, check_page};
 use crate::report::check_table::check_table;
 use crate::report::words::count_words;
@@ -76,7 +76,7 @@ pub(super) enum FailOn {
 impl FailOn {
     /// How the command ends with this document.
     pub(super) fn exit(self, document: &CheckDocument) -> Exit {
-        if document.unreadable.is_empty() {
+        if document.unreadable.is_empty() && document.unanswered.is_empty() {
             self.exit_at(document.verdict())
         } else {
             Exit::Incomplete
@@ -268,7 +268,7 @@ fn accept(
             !is_wanted
         });
         slide.accepted += found - slide.findings.len();
-        slide.verdict = SlideVerdict::of(&slide.findings, slide.accepted);
+        slide.verdict = job.verdict(&slide.findings, slide.accepted);
     }
     if accepted.is_empty() {
         note("nothing was found that could be accepted");

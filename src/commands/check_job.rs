@@ -13,6 +13,7 @@ use crate::files::slide_file::SlideSource;
 use crate::measure::accepted::Accepted;
 use crate::measure::check::placed_camera::PlacedCamera;
 use crate::measure::check::slide_check::{CheckedCamera, SlideCheck, SlideToCheck};
+use crate::measure::finding::Finding;
 use crate::measure::inspect::camera_masks::CameraMasks;
 use crate::measure::space::zone::zones_for;
 use crate::pixel::cpu_engine::compose;
@@ -21,7 +22,9 @@ use crate::pixel::placement::output_size;
 use crate::pixel::plan::{Plan, Scene};
 use crate::pixel::settings::Size;
 use crate::pixel::views::{Background, View};
-use crate::report::check_document::{CheckDocument, CheckedSlide, SlideVerdict, UnreadableSlide};
+use crate::report::check_document::{
+    CheckDocument, CheckedSlide, SlideVerdict, UnansweredCamera, UnreadableSlide,
+};
 use crate::report::check_page::SlidePictures;
 
 /// Smallest sides of a camera frame, px, the longer one first. Source: chosen, the least height in which writing and a
@@ -34,6 +37,14 @@ struct Camera {
     name: String,
     frame: Frame,
     placed: PlacedCamera,
+}
+
+impl Camera {
+    /// What was not found in the frame, or could not be looked for, in words.
+    fn missing_words(&self) -> Option<String> {
+        let masks = self.placed.masks();
+        masks.missing_words(&format!("`{}`", self.name))
+    }
 }
 
 /// What every slide is checked over and under.
@@ -124,15 +135,34 @@ impl CheckJob {
         })
     }
 
-    /// For each camera what cannot be covered because it was not found in the frame.
+    /// For each camera what cannot be covered because it was looked for and not found in the frame.
     pub(super) fn cameras_in_words(&self) -> Vec<String> {
+        let is_answered = |camera: &&Camera| camera.placed.masks().unanswered().is_none();
+        let cameras = self.cameras.iter().filter(is_answered);
+        cameras.filter_map(Camera::missing_words).collect()
+    }
+
+    /// The cameras that cannot tell what slides cover.
+    pub(super) fn unanswered(&self) -> Vec<UnansweredCamera> {
         let told = |camera: &Camera| {
-            camera
-                .placed
-                .masks()
-                .missing_words(&format!("`{}`", camera.name))
+            Some(UnansweredCamera {
+                camera: camera.name.clone(),
+                reason: camera.placed.masks().unanswered()?,
+                words: camera.missing_words()?,
+            })
         };
         self.cameras.iter().filter_map(told).collect()
+    }
+
+    /// The verdict on a slide with these findings, where so many others were accepted.
+    pub(super) fn verdict(&self, findings: &[Finding], accepted: usize) -> SlideVerdict {
+        let verdict = SlideVerdict::of(findings, accepted);
+        let is_unanswered = |camera: &Camera| camera.placed.masks().unanswered().is_some();
+        if self.cameras.iter().any(is_unanswered) {
+            verdict.over_unanswered()
+        } else {
+            verdict
+        }
     }
 
     /// What is in each camera frame.
@@ -206,7 +236,7 @@ impl CheckJob {
         let slide = CheckedSlide {
             slide: source.path.to_string_lossy().into_owned(),
             page: source.page,
-            verdict: SlideVerdict::of(&findings, found - findings.len()),
+            verdict: self.verdict(&findings, found - findings.len()),
             accepted: found - findings.len(),
             findings,
         };
@@ -255,6 +285,7 @@ impl CheckJob {
                 .as_ref()
                 .map(|path| path.to_string_lossy().into_owned()),
             cameras: self.cameras.iter().map(|c| c.name.clone()).collect(),
+            unanswered: self.unanswered(),
             slides,
             unreadable,
         }

@@ -33,8 +33,11 @@ pub(super) fn move_where_free(
     }
     let output = output_size(&settings.placement, Some(camera.size()));
     let placed = PlacedCamera::new(camera, settings, output);
-    if let Some(words) = placed.masks().missing_words("the camera frame") {
-        note(&words);
+    let missing = placed.masks().missing_words("the camera frame");
+    match missing {
+        Some(words) if placed.masks().unanswered().is_some() => return Err(no_room(&words)),
+        Some(words) => note(&words),
+        None => {}
     }
     let content = slide
         .and_then(|slide| kept_box(slide, settings, output))
@@ -64,6 +67,14 @@ pub(super) fn move_where_free(
         "the slide lies where it is free: --slide-place {x},{y},{width},{height}"
     ));
     Ok(true)
+}
+
+/// A failure where room is asked for beside what could not be looked for, and why it could not.
+pub(super) fn no_room(why: &str) -> Failure {
+    Failure::with_hint(
+        anyhow::anyhow!("expected a camera frame that shows where there is room: {why}"),
+        Some("`nightglass inspect` says what frame to take".to_owned()),
+    )
 }
 
 /// The box of what the key keeps of a slide that fills the output; none where it keeps nothing.

@@ -9,6 +9,7 @@ use super::args::{CameraArgs, CameraOutputArgs, percent_value, whole_number};
 use super::check::camera_paths;
 use super::check_job::CheckJob;
 use super::failure::{Exit, Failure};
+use super::free_place::no_room;
 use super::output::{columns, note, print, print_json};
 use super::setup;
 use crate::files::page_output::PageOutput;
@@ -21,6 +22,7 @@ use crate::measure::space::glass::Glass;
 use crate::measure::space::room::{CLEARANCE_PERCENT, REACH_PERCENT, Room, RoomError, RoomWanted};
 use crate::measure::space::zone::{Zone, ZoneError, ZoneKind, zones_of_deck};
 use crate::pixel::settings::{Size, SlidePlace};
+use crate::report::check_document::UnansweredCamera;
 use crate::report::paragraph::wrapped;
 use crate::report::template_picture::{template_picture, template_svg};
 
@@ -128,6 +130,9 @@ pub(super) fn run(args: &TemplateArgs) -> Result<Exit, Failure> {
         );
     }
     let job = CheckJob::open(loaded, &paths, check_overlap, false)?;
+    if let Some(UnansweredCamera { words, .. }) = job.unanswered().into_iter().next() {
+        return Err(no_room(&words));
+    }
     for words in job.cameras_in_words() {
         note(&words);
     }

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::words::count_words;
 use crate::measure::finding::{Finding, Severity, Verdict};
+use crate::measure::inspect::camera_verdict::Unanswered;
 use crate::pixel::chain::Chain;
 use crate::pixel::key::{Luma, Ramp};
 use crate::pixel::settings::{Alpha, BlendSpace, Key, Size};
@@ -74,13 +75,21 @@ pub enum SlideVerdict {
     Accepted,
     /// Something that viewers will notice.
     Warn,
+    /// A camera frame could not be judged, and nothing fails for sure: no pass.
+    Unclear,
     /// Something that spoils the take.
     Fail,
 }
 
 impl SlideVerdict {
     /// All of them, the best first.
-    pub const ALL: [Self; 4] = [Self::Pass, Self::Accepted, Self::Warn, Self::Fail];
+    pub const ALL: [Self; 5] = [
+        Self::Pass,
+        Self::Accepted,
+        Self::Warn,
+        Self::Unclear,
+        Self::Fail,
+    ];
 
     /// The verdict on these findings, where so many others were accepted.
     pub fn of(findings: &[Finding], accepted: usize) -> Self {
@@ -92,19 +101,26 @@ impl SlideVerdict {
         }
     }
 
-    /// The word for it: `pass`, `accepted`, `warn` or `fail`.
+    /// The same where a camera frame could not be judged: what fails fails, and nothing else is sure.
+    #[must_use]
+    pub fn over_unanswered(self) -> Self {
+        self.max(Self::Unclear)
+    }
+
+    /// The word for it: `pass`, `accepted`, `warn`, `unclear` or `fail`.
     pub fn name(self) -> &'static str {
         match self {
             Self::Accepted => "accepted",
+            Self::Unclear => "unclear",
             Self::Pass | Self::Warn | Self::Fail => self.care().name(),
         }
     }
 
-    /// How much care it asks for: what was accepted asks for none.
+    /// How much care it asks for: what was accepted asks for none, what is unclear is to be looked at, like a warning.
     pub fn care(self) -> Verdict {
         match self {
             Self::Pass | Self::Accepted => Verdict::Pass,
-            Self::Warn => Verdict::Warn,
+            Self::Warn | Self::Unclear => Verdict::Warn,
             Self::Fail => Verdict::Fail,
         }
     }
@@ -118,7 +134,8 @@ pub struct CheckedSlide {
     pub slide: String,
     /// The page, from 1; null where the file is one slide.
     pub page: Option<u32>,
-    /// The worst that was found; `accepted` where nothing is left beside what was accepted.
+    /// The worst that was found; `accepted` where nothing is left beside what was accepted, `unclear` where the
+    /// document's `unanswered` is not empty and nothing fails.
     pub verdict: SlideVerdict,
     /// How many findings stay quiet because they were accepted.
     pub accepted: usize,
@@ -154,6 +171,18 @@ pub struct UnreadableSlide {
     pub error: String,
 }
 
+/// A camera frame in which writing and presenter could not both be looked for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[schemars(deny_unknown_fields)]
+pub struct UnansweredCamera {
+    /// The camera frame, as in `cameras`.
+    pub camera: String,
+    /// Why.
+    pub reason: Unanswered,
+    /// The same in words that name the frame.
+    pub words: String,
+}
+
 /// What `nightglass check --json` prints.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 #[schemars(deny_unknown_fields)]
@@ -171,6 +200,8 @@ pub struct CheckDocument {
     pub setup: Option<String>,
     /// The camera frames that the slides were checked over; empty for black.
     pub cameras: Vec<String>,
+    /// Which of them cannot tell what slides cover; empty where all can.
+    pub unanswered: Vec<UnansweredCamera>,
     /// The slides in order.
     pub slides: Vec<CheckedSlide>,
     /// What could not be read.

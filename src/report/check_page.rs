@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::check_document::{CheckDocument, CheckedSlide, SlideVerdict};
+use super::check_table::WHAT_FRAME;
 use super::embedded_picture::EmbeddedPicture;
 use super::marked::{Mark, draw_marks};
 use super::page::{
@@ -12,7 +13,7 @@ use super::page::{
 use super::repeated::{Repeated, alike_findings, repeated_findings};
 use super::words::{
     box_words, camera_words, chain_words, count_words, key_words, kind_words, measured_words,
-    place_words,
+    place_words, sentence,
 };
 use crate::measure::finding::Finding;
 use crate::pixel::frame::Frame;
@@ -95,6 +96,7 @@ impl SlidePictures {
 pub fn check_page(document: &CheckDocument, pictures: &[SlidePictures]) -> String {
     let title = format!("Slides under the key: {}", verdict_counts(document));
     let main = html! {
+        @if !document.unanswered.is_empty() { (unanswered(document)) }
         (first_things(document, &repeated_findings(document)))
         (summary(document))
         @if !document.unreadable.is_empty() { (unreadable(document)) }
@@ -237,6 +239,20 @@ fn findings_in_short(slide: &CheckedSlide) -> String {
     }
 }
 
+/// The cameras that cannot tell what slides cover, and why.
+fn unanswered(document: &CheckDocument) -> Markup {
+    html! {
+        section aria-labelledby="unanswered" {
+            h2 #unanswered { "What cannot be told" }
+            ul {
+                @for one in &document.unanswered {
+                    li { (with_code(&sentence(&one.words))) "; " (with_code(WHAT_FRAME)) "." }
+                }
+            }
+        }
+    }
+}
+
 /// What could not be read, and why.
 fn unreadable(document: &CheckDocument) -> Markup {
     html! {
@@ -277,13 +293,25 @@ fn slide_article(
                     }
                 }
             } @else {
-                p { @if slide.accepted > 0 { "Nothing found beside what was accepted." } @else { "Nothing found." } }
+                p { (nothing_words(slide)) }
             }
             @if slide.accepted > 0 {
                 p.facts { (count_words(slide.accepted, "finding")) " accepted earlier and not shown." }
             }
             p.back { a href="#summary" { "Back to the summary" } }
         }
+    }
+}
+
+/// What stands where there is no finding.
+fn nothing_words(slide: &CheckedSlide) -> &'static str {
+    match (slide.verdict, slide.accepted) {
+        (SlideVerdict::Unclear, 0) => "Nothing found, but not all could be looked for.",
+        (SlideVerdict::Unclear, _) => {
+            "Nothing found beside what was accepted, but not all could be looked for."
+        }
+        (_, 0) => "Nothing found.",
+        _ => "Nothing found beside what was accepted.",
     }
 }
 

@@ -27,7 +27,8 @@ pub fn check_table(document: &CheckDocument, columns: usize) -> String {
             .iter()
             .all(|slide| slide.findings.is_empty());
     if is_clean {
-        return wrapped(&clean_sentence(document), "", columns);
+        return wrapped(&clean_sentence(document), "", columns)
+            + &unanswered_lines(document, columns);
     }
     let mut text = summary(document, columns);
     let repeated = repeated_findings(document);
@@ -42,6 +43,20 @@ pub fn check_table(document: &CheckDocument, columns: usize) -> String {
     }
     text
 }
+
+/// The cameras that cannot tell what slides cover, a line each.
+fn unanswered_lines(document: &CheckDocument, columns: usize) -> String {
+    let unclear = painted(SlideVerdict::Unclear.name(), SlideVerdict::Unclear.care());
+    let line = |words: &str| {
+        let line = format!("{FINDING_INDENT}{unclear}  {words}; {WHAT_FRAME}");
+        wrapped(&line, ADVICE_INDENT, columns)
+    };
+    let cameras = document.unanswered.iter();
+    cameras.map(|camera| line(&camera.words)).collect()
+}
+
+/// What to do about a camera frame that cannot be judged.
+pub(super) const WHAT_FRAME: &str = "`nightglass inspect` says what frame to take";
 
 /// What repeats on many slides, with the advice that then is not said again for each.
 fn repeated_lines(document: &CheckDocument, repeated: &[Repeated], columns: usize) -> String {
@@ -79,6 +94,12 @@ fn clean_sentence(document: &CheckDocument) -> String {
     );
     let painted = |verdict: SlideVerdict| painted(verdict.name(), verdict.care());
     match document.accepted_words() {
+        words if !document.unanswered.is_empty() => format!(
+            "{}: nothing{} found {under}, but not all could be looked for{}",
+            painted(SlideVerdict::Unclear),
+            if words.is_some() { " new" } else { "" },
+            words.map(|words| format!("; {words}")).unwrap_or_default(),
+        ),
         None => format!("{}: nothing found {under}", painted(SlideVerdict::Pass)),
         Some(words) => format!(
             "{}: nothing new found {under}; {} pass, {} accepted; {words}",
@@ -92,8 +113,9 @@ fn clean_sentence(document: &CheckDocument) -> String {
 /// How many slides have which verdict, in one line.
 pub fn summary_line(document: &CheckDocument, columns: usize) -> String {
     let mut counts = count_words(document.slides.len(), "slide");
-    let is_told =
-        |verdict: &SlideVerdict| *verdict != SlideVerdict::Accepted || document.count(*verdict) > 0;
+    let is_seldom =
+        |verdict: SlideVerdict| matches!(verdict, SlideVerdict::Accepted | SlideVerdict::Unclear);
+    let is_told = |verdict: &SlideVerdict| !is_seldom(*verdict) || document.count(*verdict) > 0;
     for (index, verdict) in SlideVerdict::ALL.into_iter().filter(is_told).enumerate() {
         counts.push_str(if index == 0 { ": " } else { ", " });
         let count = document.count(verdict);
@@ -126,6 +148,7 @@ fn summary(document: &CheckDocument, columns: usize) -> String {
     }
     let output = format!("output {width}x{height}, {}", camera_words(document));
     text.push_str(&wrapped(&output, "", columns));
+    text.push_str(&unanswered_lines(document, columns));
     text.push('\n');
     text
 }

@@ -418,10 +418,17 @@ fn a_camera_frame_too_small_to_look_at_is_no_pass() {
     let tall = image::RgbImage::from_pixel(90, 160, image::Rgb([200; 3]));
     tall.save(desk.path("tall.png")).unwrap();
     let output = desk.check(&["1 black.png", "--camera", "tall.png"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(said(&output.stderr), "");
     assert_eq!(
-        said(&output.stderr),
-        "no dark backdrop is recognised in `tall.png`, so neither writing nor a presenter can be told from it, and \
-         slides may cover them unsaid\n"
+        said(&output.stdout),
+        "\
+unclear: nothing found on 1 slide at threshold 6 %, softness 4 %, but not all
+could be looked for
+  unclear  no dark backdrop is recognised in `tall.png`, so neither writing nor
+        a presenter can be told from it, and slides may cover them unsaid;
+        `nightglass inspect` says what frame to take
+"
     );
 }
 

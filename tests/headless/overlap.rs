@@ -20,6 +20,8 @@ use nightglass::pixel::settings::{Settings, Size};
 use nightglass::pixel::views::Background;
 use proptest::prelude::*;
 
+use crate::check::{Desk, said};
+
 fn size() -> Size {
     Size::new(640, 360).unwrap()
 }
@@ -488,4 +490,102 @@ fn the_demonstration_has_a_slide_that_covers_a_written_line() {
         [],
         "the slide that keys cleanly keeps clear of it"
     );
+}
+
+#[test]
+fn a_slide_over_a_frame_that_cannot_be_judged_is_no_pass() {
+    let desk = Desk::new();
+    let side = |name: &str, code: fn(u32, u32) -> u8| {
+        let picture = image::RgbImage::from_fn(640, 360, |x, y| image::Rgb([code(x, y); 3]));
+        picture.save(desk.path(name)).unwrap();
+    };
+    side("grey.png", |_, _| 128);
+    side("off.png", |_, _| 0);
+    // Two thirds are lit, from the bottom up.
+    side("lit.png", |x, y| {
+        if y > 36 && x.abs_diff(320) < 242 {
+            150
+        } else {
+            8
+        }
+    });
+    // Nobody is there and nothing is written, but for the lit edge of the glass.
+    side("edge.png", |_, y| if y < 3 { 60 } else { 6 });
+    let run = |verb: &str, more: &[&str]| {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_nightglass"))
+            .current_dir(desk.folder.path())
+            .env_remove("COLUMNS")
+            .args([&[verb, "1 black.png", "--camera"], more].concat())
+            .output()
+            .unwrap();
+        (output.status.code(), output.stdout)
+    };
+    let (_, schema) = run("check", &["edge.png", "--schema"]);
+    let schema: serde_json::Value = serde_json::from_slice(&schema).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for verb in ["check", "overlap"] {
+        for (name, reason) in [
+            ("grey.png", "no-backdrop"),
+            ("off.png", "nothing-seen"),
+            ("lit.png", "lit-all-over"),
+        ] {
+            let (code, text) = run(verb, &[name]);
+            let text = said(&text);
+            assert_eq!(code, Some(2), "{verb} {name}");
+            assert!(
+                text.starts_with("unclear: nothing found on 1 slide"),
+                "{text}"
+            );
+            assert!(text.contains(&format!("`{name}`")), "{text}");
+            assert!(text.lines().all(|line| line.len() <= 80), "{text}");
+            let (_, document) = run(verb, &[name, "--json"]);
+            let document: serde_json::Value = serde_json::from_slice(&document).unwrap();
+            assert!(validator.is_valid(&document), "{document}");
+            assert_eq!(document["slides"][0]["verdict"], "unclear");
+            let unanswered = document["unanswered"].as_array().unwrap();
+            assert_eq!(unanswered.len(), 1);
+            assert_eq!(unanswered[0]["camera"], name);
+            assert_eq!(unanswered[0]["reason"], reason);
+            run(verb, &[name, "--report", "page.html"]);
+            let page = std::fs::read_to_string(desk.path("page.html")).unwrap();
+            assert!(page.contains("1 slide: 1 unclear."), "{verb} {name}");
+            assert!(page.contains("<h2 id=\"unanswered\">What cannot be told</h2>"));
+        }
+        // A frame that shows merely nothing is a good answer, and does not hide that another is none.
+        let (code, text) = run(verb, &["edge.png"]);
+        let text = said(&text);
+        assert_eq!(code, Some(0), "{text}");
+        assert!(text.starts_with("pass: nothing found"), "{text}");
+        assert_eq!(run(verb, &["edge.png", "--camera", "grey.png"]).0, Some(2));
+    }
+}
+
+#[test]
+fn room_is_not_offered_in_a_frame_that_cannot_be_judged() {
+    let desk = Desk::new();
+    let grey = image::RgbImage::from_pixel(640, 360, image::Rgb([128; 3]));
+    grey.save(desk.path("grey.png")).unwrap();
+    for line in [
+        "template --camera grey.png --out room.png",
+        "template --camera grey.png --json",
+        "compose --camera grey.png --slide black.png --out room.png --slide-place free",
+    ] {
+        let black = image::RgbImage::from_pixel(64, 36, image::Rgb([0; 3]));
+        black.save(desk.path("black.png")).unwrap();
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_nightglass"))
+            .current_dir(desk.folder.path())
+            .args(line.split(' '))
+            .output()
+            .unwrap();
+        let error = said(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{line}: {error}");
+        assert!(output.stdout.is_empty(), "{line}");
+        assert!(
+            error.starts_with(
+                "error: expected a camera frame that shows where there is room: no dark backdrop is recognised in "
+            ),
+            "{error}"
+        );
+        assert!(!desk.path("room.png").exists(), "{line}");
+    }
 }

@@ -38,6 +38,7 @@ fn deck(pages: Vec<Vec<Finding>>) -> CheckDocument {
         chain: None,
         setup: None,
         cameras: Vec::new(),
+        unanswered: Vec::new(),
         slides: slides
             .map(|(findings, page)| CheckedSlide {
                 slide: "course/sky.pdf".to_owned(),

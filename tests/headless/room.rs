@@ -324,8 +324,10 @@ fn template_writes_a_picture_with_alpha_and_zones_beside_what_the_setup_says() {
 #[test]
 fn template_tells_boxes_in_centimetres_on_the_glass() {
     let folder = tempfile::tempdir().unwrap();
-    let black = image::RgbImage::from_pixel(640, 360, image::Rgb([0; 3]));
-    black.save(folder.path().join("nothing.png")).unwrap();
+    // Nothing but a lit edge of the glass, so that the frame is no dark one of a camera that is off.
+    let edge = |_, y| image::Rgb([if y < 3 { 60 } else { 6 }; 3]);
+    let nothing = image::RgbImage::from_fn(640, 360, edge);
+    nothing.save(folder.path().join("nothing.png")).unwrap();
     let glass = ["--glass", "0,0,640,0,640,360,0,360", "160x90"];
     let args = [
         &[

@@ -2,6 +2,8 @@
 
 use super::camera_note::CameraNote;
 use super::camera_parts::CameraParts;
+use super::camera_verdict::Unanswered;
+use super::nothing_seen::is_nothing_seen;
 use crate::measure::parts::written_lines::{WrittenLine, written_lines};
 use crate::measure::raster::runs::{Run, Runs};
 
@@ -36,8 +38,9 @@ impl CameraMasks {
                 CameraNote::TooSmall | CameraNote::NoBackdrop | CameraNote::LitAllOver
             )
         };
+        let blank = is_nothing_seen(parts).then_some(CameraNote::NothingSeen);
         Self {
-            hidden: parts.notes.iter().find(is_reason).copied(),
+            hidden: parts.notes.iter().find(is_reason).copied().or(blank),
             ..Self::new(parts.writing.clone(), parts.presenter.clone())
         }
     }
@@ -55,6 +58,11 @@ impl CameraMasks {
         }
     }
 
+    /// Why writing and presenter could not both be looked for; none where they could, whether they are there or not.
+    pub fn unanswered(&self) -> Option<Unanswered> {
+        self.hidden.and_then(CameraNote::unanswered)
+    }
+
     /// What cannot be told of this frame because it was not found there, as a sentence without a period; none where
     /// both writing and presenter were found. `frame` is what it is called.
     pub fn missing_words(&self, frame: &str) -> Option<String> {
@@ -65,6 +73,10 @@ impl CameraMasks {
             Some(CameraNote::NoBackdrop) => Some(format!(
                 "no dark backdrop is recognised in {frame}, so neither writing nor a presenter can be told from it, and \
                  slides may cover them unsaid"
+            )),
+            Some(CameraNote::NothingSeen) => Some(format!(
+                "nothing is seen in {frame}, as where the camera is off or capped, so slides may cover writing and a \
+                 presenter unsaid"
             )),
             Some(_) => Some(format!(
                 "{frame} is too small to look for writing and a presenter, so slides may cover them unsaid"
