@@ -41,7 +41,7 @@ pub use failure::{Exit, Failure, report};
 
 /// See and measure what a luma key does to slides laid over a writing-glass camera picture.
 #[derive(Debug, Parser)]
-#[command(name = "nightglass", version, max_term_width = 100, after_help = AFTER_HELP, disable_help_flag = true)]
+#[command(name = "nightglass", version, term_width = help_columns(), after_help = AFTER_HELP, disable_help_flag = true)]
 pub struct CommandLine {
     /// Print this help; `nightglass help COMMAND` explains every value too
     #[arg(short, long, global = true, action = clap::ArgAction::HelpShort, display_order = 1000)]
@@ -56,6 +56,14 @@ Without a command the window opens on the nightglass.toml in the current folder,
 or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
 Exit status: 0 done, 1 done and something was found, 2 could not do all the work.";
+
+/// Most columns of a help text. Source: chosen; longer lines are hard to follow.
+const MOST_HELP_COLUMNS: usize = 100;
+
+/// How wide a help text is: as what commands print, where it goes to no terminal too.
+fn help_columns() -> usize {
+    output::columns().min(MOST_HELP_COLUMNS)
+}
 
 /// The word that stands where a command is to, and is none.
 fn unknown_command(error: &clap::Error) -> Option<String> {

@@ -21,9 +21,10 @@ const VERBS: [&str; 13] = [
     "manual",
 ];
 
+/// What is printed where there is no terminal, as wide as one is usually.
 fn run(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_nightglass"))
-        .env("COLUMNS", "80")
+        .env_remove("COLUMNS")
         .args(args)
         .output()
         .unwrap()
