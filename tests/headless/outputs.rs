@@ -106,6 +106,26 @@ fn a_file_where_a_folder_is_meant_is_named() {
     assert_eq!(std::fs::read(folder.join("notes.txt")).unwrap(), b"notes");
 }
 
+/// A folder of the system's own takes no files, whoever asks.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_files_is_told_once_and_no_slide_is_blamed() {
+    let desk = desk();
+    std::fs::write(desk.path().join("more.png"), SLIDES[1].bytes).unwrap();
+    for line in [
+        "darken slide.png more.png --out /proc",
+        "inspect camera.jpg --masks /proc",
+        "demo /proc",
+    ] {
+        assert_eq!(
+            error_of(desk.path(), line),
+            "error: cannot write `/proc`\n  this folder takes no new files\n\n\
+             hint: name a folder that can be made and written\n",
+            "{line}"
+        );
+    }
+}
+
 #[test]
 fn slides_that_would_become_one_file_are_refused() {
     let desk = desk();
