@@ -20,6 +20,9 @@ const ROW_STEP: usize = 8;
 const MOST_ROWS: usize = 60;
 /// Colour of words that belong to no guide. Source: chosen; 21:1 on black.
 const WORDS_U8: [u8; 3] = [255; 3];
+/// Width of words in the font of whoever shows a drawing, over that of the font in pictures. Source: measured on a common
+/// sans-serif font that is wider than most.
+pub(super) const DRAWING_WIDER: f64 = 1.35;
 /// Room around words on their ground, share of a line's height. Source: chosen by eye.
 pub(super) const PAD_SHARE: f64 = 0.2;
 
@@ -33,12 +36,19 @@ pub(super) struct Label {
     pub(super) color: [u8; 3],
 }
 
-/// At each free box its number and size, at guides, in what is kept clear and out of reach what it is.
-pub(super) fn labels(room: &Room, guides: &[Guide], out_of_reach: &[PixelBox]) -> Vec<Label> {
+/// At each free box its number and size, at guides, in what is kept clear and out of reach what it is. Words get `wider` times
+/// the width that they take in pictures.
+pub(super) fn labels(
+    room: &Room,
+    guides: &[Guide],
+    out_of_reach: &[PixelBox],
+    wider: f64,
+) -> Vec<Label> {
     let size = room.kept_clear.size();
     let mut labels = Labels {
         room: LabelRoom::on(size),
         letters: letters_px(size),
+        wider,
         done: Vec::new(),
     };
     let covered = |place: &Edges| shared_px(&room.camera, place);
@@ -95,6 +105,7 @@ pub(super) fn line_px(size: Size) -> f64 {
 struct Labels {
     room: LabelRoom,
     letters: f64,
+    wider: f64,
     done: Vec<Label>,
 }
 
@@ -106,7 +117,7 @@ impl Labels {
         let text = laid_out.map_or([0.0; 2], |words| [words.width_px(), words.height_px()]);
         let [width, height] = text.map(f64::from);
         let pad = PAD_SHARE * height;
-        [width + 2.0 * pad, height + pad]
+        [self.wider * width + 2.0 * pad, height + pad]
     }
 
     fn put(

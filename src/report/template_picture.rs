@@ -1,6 +1,6 @@
 //! Where there is room, as a transparent picture to lay under slides, and as a drawing.
 
-use super::template_labels::{Label, PAD_SHARE, edges, labels, letters_px, line_px};
+use super::template_labels::{DRAWING_WIDER, Label, PAD_SHARE, edges, labels, letters_px, line_px};
 use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::raster::runs::Run;
 use crate::measure::space::room::Room;
@@ -96,7 +96,7 @@ fn draw(frame: &mut Frame, room: &Room) {
                 canvas.fill(side, FREE_U8, 1.0);
             }
         }
-        for label in labels(room, &GUIDES, &out_of_reach(room)) {
+        for label in labels(room, &GUIDES, &out_of_reach(room), 1.0) {
             draw_label(&mut canvas, &label);
         }
     }
@@ -174,7 +174,7 @@ pub fn template_svg(room: &Room) -> String {
         ));
     }
     let letters = letters_px(size);
-    for label in labels(room, &GUIDES, &out_of_reach(room)) {
+    for label in labels(room, &GUIDES, &out_of_reach(room), DRAWING_WIDER) {
         // Words have a dark rim, so that they read on any slide.
         svg.push_str(&format!(
             "<text x=\"{:.1}\" y=\"{:.1}\" font-family=\"sans-serif\" font-size=\"{letters:.1}\" \

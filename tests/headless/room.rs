@@ -229,6 +229,43 @@ fn words_of(svg: &str) -> Vec<(String, [f64; 4])> {
 }
 
 #[test]
+fn words_in_a_narrow_box_stay_in_it_in_a_wide_font_too() {
+    let size = Size::HD;
+    let mask = |boxes: &[PixelBox]| Runs::of_boxes(size, boxes.iter().copied());
+    // A letter of DejaVu Sans takes 0.52 of the font's size in these words.
+    let advance = 9.889 / "free 2: 14 % x 44 %".len() as f64;
+    for width in (120..520).step_by(10) {
+        let taken = PixelBox {
+            x: 96 + width,
+            y: 0,
+            width: 1920 - 96 - width,
+            height: 1080,
+        };
+        let masks = CameraMasks::new(mask(&[taken]), mask(&[]));
+        let room = Room::find(size, &[&masks], &[], &wanted(0.0, [5.0, 85.0], 1));
+        let bounds = room.boxes[0];
+        assert_eq!(bounds.width, width);
+        let svg = template_svg(&room);
+        let (words, [left, top, ..]) = words_of(&svg)
+            .into_iter()
+            .find(|(words, _)| words.starts_with("free 1"))
+            .unwrap();
+        let right = left + advance * letters_of(&svg) * words.len() as f64;
+        let is_beside = left >= f64::from(bounds.right()) || top < f64::from(bounds.y);
+        assert!(
+            is_beside || right <= f64::from(bounds.right()),
+            "{words} from {left} to {right} in {bounds:?}"
+        );
+    }
+}
+
+/// The size of the drawing's letters.
+fn letters_of(svg: &str) -> f64 {
+    let value = svg.split(" font-size=\"").nth(1).unwrap();
+    value.split('"').next().unwrap().parse().unwrap()
+}
+
+#[test]
 fn names_of_guides_lie_off_writing_and_free_boxes_and_no_word_lies_on_another() {
     let size = Size::HD;
     let mask = |boxes: &[[u32; 4]]| {
