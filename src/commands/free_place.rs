@@ -5,8 +5,9 @@ use super::failure::Failure;
 use super::output::note;
 use crate::measure::check::placed_camera::PlacedCamera;
 use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Runs;
 use crate::measure::slide::fates::{Fate, Fates};
-use crate::measure::space::room::free_slide_place;
+use crate::measure::space::room::{free_slide_place, is_clear};
 use crate::measure::space::zone::Zone;
 use crate::pixel::frame::Frame;
 use crate::pixel::placement::output_size;
@@ -18,7 +19,8 @@ use crate::pixel::views::Background;
 /// least height is common.
 const SMALL_PERCENT: f64 = 50.0;
 
-/// Moves the slide where it is free, if that is asked for, and says where. Whether it was moved.
+/// Moves the slide where it is free, if that is asked for and it is not free where it lies, and says where. Whether it was
+/// moved.
 ///
 /// The place is for what the key keeps of this slide under these zones; without a slide for one that is content all over.
 pub(super) fn move_where_free(
@@ -39,8 +41,15 @@ pub(super) fn move_where_free(
         Some(words) => note(&words),
         None => {}
     }
+    let own_place = settings.placement.slide_place;
+    let kept_there = slide.map(|slide| kept(slide, settings, output, own_place));
+    if kept_there.is_some_and(|kept| is_clear(&kept, &[placed.masks()], zones)) {
+        note("the slide stays where it lies: what is on it covers nothing there");
+        return Ok(false);
+    }
     let content = slide
-        .and_then(|slide| kept_box(slide, settings, output))
+        .map(|slide| kept(slide, settings, output, SlidePlace::default()))
+        .and_then(|kept| kept.bounds())
         .unwrap_or(PixelBox::of_size(output));
     let place = free_slide_place(output, &[placed.masks()], zones, content);
     let place = place.ok_or_else(|| {
@@ -77,18 +86,16 @@ pub(super) fn no_room(why: &str) -> Failure {
     )
 }
 
-/// The box of what the key keeps of a slide that fills the output; none where it keeps nothing.
-fn kept_box(slide: &Frame, settings: &Settings, output: Size) -> Option<PixelBox> {
+/// What the key keeps of a slide at this place of the output.
+fn kept(slide: &Frame, settings: &Settings, output: Size, place: SlidePlace) -> Runs {
     let mut settings = *settings;
     settings.placement.size = Some(output);
-    settings.placement.slide_place = SlidePlace::default();
+    settings.placement.slide_place = place;
     let fates = Fates::new(&Plan::new(&Scene {
         camera: None,
         slide: Some(slide),
         background: Background::BLACK,
         settings: &settings,
     }));
-    let kept = fates.mask_where(|fate| fate != Fate::Dropped);
-    let boxes = kept.as_slice().iter().map(|run| run.bounds());
-    boxes.reduce(PixelBox::union)
+    fates.mask_where(|fate| fate != Fate::Dropped)
 }

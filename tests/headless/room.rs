@@ -569,3 +569,51 @@ fn compose_moves_a_slide_where_it_is_free_and_says_where() {
          that `compose` then says\n"
     );
 }
+
+#[test]
+fn compose_leaves_a_slide_that_covers_nothing_where_it_lies() {
+    let folder = tempfile::tempdir().unwrap();
+    // A figure in the middle, and content on both sides of it: the box around the content covers the figure.
+    let camera = image::RgbImage::from_fn(640, 360, |x, y| {
+        let lit = (260..380).contains(&x) && y > 60;
+        image::Rgb(if lit { [190, 150, 130] } else { [6; 3] })
+    });
+    camera.save(folder.path().join("camera.png")).unwrap();
+    let slide = |name: &str, columns: [std::ops::Range<u32>; 2]| {
+        let picture = image::RgbImage::from_fn(640, 360, |x, y| {
+            let is_on = columns.iter().any(|part| part.contains(&x)) && (100..200).contains(&y);
+            image::Rgb([if is_on { 255 } else { 0 }; 3])
+        });
+        picture.save(folder.path().join(name)).unwrap();
+    };
+    slide("beside.png", [40..200, 420..600]);
+    slide("over.png", [40..200, 300..600]);
+    let told = |name: &str, more: &[&str]| {
+        let args = format!(
+            "compose --engine cpu --camera camera.png --slide {name} --out out.png --slide-place free"
+        );
+        let args: Vec<&str> = args.split(' ').chain(more.iter().copied()).collect();
+        let output = run(folder.path(), &args);
+        assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+        said(&output.stderr)
+    };
+    assert!(
+        told("beside.png", &[])
+            .ends_with("the slide stays where it lies: what is on it covers nothing there\n")
+    );
+    let out = image::open(folder.path().join("out.png"))
+        .unwrap()
+        .to_rgb8();
+    for (x, color) in [(45, [255; 3]), (595, [255; 3]), (320, [190, 150, 130])] {
+        assert_eq!(out.get_pixel(x, 150).0, color, "{x}");
+    }
+    assert!(told("over.png", &[]).contains("the slide lies where it is free: --slide-place "));
+    // A zone is no less in the way than the presenter is.
+    let zone = "[[zones]]\nname = \"clock\"\nkind = \"keep-out\"\nbox = [80, 30, 20, 20]\n";
+    std::fs::write(folder.path().join("evening.toml"), zone).unwrap();
+    let zoned = told("beside.png", &["--setup", "evening.toml"]);
+    assert!(
+        zoned.contains("the slide lies where it is free: --slide-place "),
+        "{zoned}"
+    );
+}

@@ -152,6 +152,13 @@ impl Room {
     }
 }
 
+/// Whether this content covers neither presenter nor writing and lies where zones let it.
+pub fn is_clear(content: &Runs, cameras: &[&CameraMasks], zones: &[Zone]) -> bool {
+    let output = content.size();
+    let taken = writing_and_presenter(output, cameras).union(&closed_by_zones(zones, output));
+    content.intersection(&taken).area() == 0
+}
+
 /// Where a slide becomes largest without its content covering presenter or writing, with the content inside graphics
 /// safe and where zones let it lie; none where the slide would be smaller than a tenth of the output.
 ///
