@@ -132,6 +132,37 @@ fn counters_of_letters_on_a_gradient_are_black_as_all_around_them() {
 }
 
 #[test]
+fn counters_of_letters_on_a_pale_box_are_filled_as_the_box_is() {
+    for (pale, ink) in [
+        ([255, 230, 150], [120, 60, 0]),
+        ([210, 230, 255], [10, 40, 120]),
+        ([255, 215, 215], [140, 0, 0]),
+        ([220, 245, 220], [0, 90, 0]),
+    ] {
+        let mut slide = Slide::new(WIDTH, HEIGHT, 255);
+        slide.bar([40, 60, 560, 200], pale);
+        slide.text("Shoal: depth 0.8", (60.0, 160.0), 40.0, ink);
+        let slide = slide.frame();
+        let dark = turned(&slide, false).frame;
+        let around = pixel(&dark, 50, 70);
+        let places = (40..600).flat_map(|x| (60..260).map(move |y| (x, y)));
+        let of_box: Vec<(u32, u32)> = places
+            .filter(|&(x, y)| pixel(&slide, x, y) == pale)
+            .collect();
+        let other = of_box
+            .iter()
+            .filter(|&&(x, y)| pixel(&dark, x, y) != around);
+        assert!(of_box.len() > 80_000);
+        assert_eq!(other.count(), 0, "on {pale:?}");
+        // What differs as much as ink does stays bright.
+        let brightest = (60..400).flat_map(|x| (110..165).map(move |y| (x, y)));
+        let luma = |c: [u8; 3]| lightness(c.map(|v| f32::from(v) / 255.0));
+        let brightest = brightest.map(|(x, y)| luma(pixel(&dark, x, y)));
+        assert!(brightest.fold(0.0, f64::max) > luma(around) + 35.0);
+    }
+}
+
+#[test]
 fn a_photograph_that_fills_the_slide_is_kept_and_its_darks_are_lifted_in_order() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/astronaut.png");
     let photograph = read_picture(&path).unwrap().frame;

@@ -143,11 +143,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
     };
     let colors = DarkColors::new(slide.settings, turn);
     let kept = DarkColors::new(slide.settings, Turn::Keep);
-    let like = if slide.lossy {
-        LIKE_CODES_LOSSY
-    } else {
-        LIKE_CODES
-    };
+    let like = [LIKE_CODES, LIKE_CODES_LOSSY][usize::from(slide.lossy)];
     let regions = FlatRegions::of(&raster, like);
     let plates = if is_light {
         plates(&raster, lightness(background.color) - PLATE_DARKER)
@@ -188,6 +184,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
             .collect();
         // Black in a filled area would be a hole: it is as dark as what stays.
         let is_free = |x, y| !is_content.get(x, y) || ground.get(x, y);
+        painting.regions.join_counters(size, is_free);
         for (x, y) in painting.regions.enclosed(size, is_free) {
             is_content.set(x, y, true);
             ground.set(x, y, false);

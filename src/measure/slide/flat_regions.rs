@@ -1,5 +1,7 @@
 //! Regions of flat colour on a slide, and which of them are strokes.
 
+use std::ops::Range;
+
 use super::slide_raster::SlideRaster;
 use crate::measure::raster::pixel_box::PixelBox;
 use crate::measure::raster::sides::sides;
@@ -25,6 +27,10 @@ const MOST_ENCLOSED: f64 = 0.05;
 struct Region {
     bounds: PixelBox,
     area: u64,
+    /// The colour of its first pixel, in its uppermost row.
+    first: [u8; 3],
+    /// Whether it is part of a filled area that is around it.
+    is_cut_off: bool,
 }
 
 /// Every pixel in the region that it belongs to.
@@ -34,6 +40,7 @@ pub(crate) struct FlatRegions {
     regions: Vec<Region>,
     width: u32,
     least_fill_px: f64,
+    like_first: u8,
 }
 
 impl FlatRegions {
@@ -43,7 +50,6 @@ impl FlatRegions {
         let mut labels = vec![u32::MAX; size.area()];
         let mut regions = Vec::new();
         let mut waiting = Vec::new();
-        let near = |a: [u8; 3], b: [u8; 3], codes: u8| (0..3).all(|c| a[c].abs_diff(b[c]) <= codes);
         for y in 0..size.height() {
             for x in 0..size.width() {
                 if labels[raster.index(x, y)] != u32::MAX {
@@ -61,8 +67,8 @@ impl FlatRegions {
                     for (x, y) in sides(size, (x, y)) {
                         let (index, other) = (raster.index(x, y), raster.color(x, y));
                         if labels[index] == u32::MAX
-                            && near(here, other, like)
-                            && near(color, other, like.saturating_mul(LIKE_FIRST))
+                            && is_near(here, other, like)
+                            && is_near(color, other, like.saturating_mul(LIKE_FIRST))
                         {
                             labels[index] = label;
                             waiting.push((x, y));
@@ -75,7 +81,12 @@ impl FlatRegions {
                     width: right - left + 1,
                     height: bottom - y + 1,
                 };
-                regions.push(Region { bounds, area });
+                regions.push(Region {
+                    bounds,
+                    area,
+                    first: color,
+                    is_cut_off: false,
+                });
             }
         }
         let side = FILL_SIDE * f64::from(size.height());
@@ -84,14 +95,73 @@ impl FlatRegions {
             regions,
             width: size.width(),
             least_fill_px: 2.0 * side * side,
+            like_first: like.saturating_mul(LIKE_FIRST),
         }
+    }
+
+    /// Finds what letters cut off from filled areas that they lie on, such as their counters: it has the colour of the area and
+    /// is part of it. Areas of `free` pixels, those of the background, are none.
+    pub(crate) fn join_counters(&mut self, size: Size, is_free: impl Fn(u32, u32) -> bool) {
+        let most = ENCLOSING * self.labels.len() as f64;
+        for label in 0..u32::try_from(self.regions.len()).unwrap_or(u32::MAX) {
+            let Region { bounds, first, .. } = self.regions[label as usize];
+            let mut row = bounds.x..bounds.right();
+            let seed = row.find(|&x| self.labels[self.index(x, bounds.y)] == label);
+            if seed.is_none_or(|x| self.is_stroke(x, bounds.y) || is_free(x, bounds.y)) {
+                continue;
+            }
+            for hole in self.holes_in(size, label) {
+                if hole.len() as f64 > most {
+                    continue;
+                }
+                for index in hole {
+                    let region = &mut self.regions[self.labels[index] as usize];
+                    region.is_cut_off |= is_near(first, region.first, self.like_first);
+                }
+            }
+        }
+    }
+
+    /// The pixels that a region encloses, those that hang together in one list.
+    fn holes_in(&self, size: Size, label: u32) -> Vec<Vec<usize>> {
+        let bounds = self.regions[label as usize].bounds;
+        let columns = bounds.x..bounds.right();
+        let rows = bounds.y..bounds.bottom();
+        let local = |x: u32, y: u32| ((y - bounds.y) * bounds.width + x - bounds.x) as usize;
+        let mut is_open = vec![true; local(bounds.x, bounds.bottom())];
+        let mut holes = Vec::new();
+        for start in rows
+            .clone()
+            .flat_map(|y| columns.clone().map(move |x| (x, y)))
+        {
+            let (mut hole, mut is_enclosed, mut waiting) = (Vec::new(), true, vec![start]);
+            while let Some((x, y)) = waiting.pop() {
+                let index = self.index(x, y);
+                if !std::mem::replace(&mut is_open[local(x, y)], false)
+                    || self.labels[index] == label
+                {
+                    continue;
+                }
+                hole.push(index);
+                let is_last = |at: u32, of: &Range<u32>| at == of.start || at + 1 == of.end;
+                // At a side of the box it is beside the region, not in it.
+                is_enclosed &= !is_last(x, &columns) && !is_last(y, &rows);
+                let near = sides(size, (x, y));
+                waiting.extend(near.filter(|(x, y)| columns.contains(x) && rows.contains(y)));
+            }
+            if is_enclosed && !hole.is_empty() {
+                holes.push(hole);
+            }
+        }
+        holes
     }
 
     /// Whether a pixel is part of a letter, a line or another stroke, not of a filled area.
     pub(crate) fn is_stroke(&self, x: u32, y: u32) -> bool {
         let region = &self.regions[self.labels[self.index(x, y)] as usize];
         let area = region.area as f64;
-        area < self.least_fill_px || area < FILL_SHARE * region.bounds.area() as f64
+        let is_thin = area < FILL_SHARE * region.bounds.area() as f64;
+        !region.is_cut_off && (area < self.least_fill_px || is_thin)
     }
 
     /// The `free` pixels, those of the background, that large filled areas enclose.
@@ -152,4 +222,9 @@ impl FlatRegions {
     fn index(&self, x: u32, y: u32) -> usize {
         y as usize * self.width as usize + x as usize
     }
+}
+
+/// Whether two colours differ by at most so many codes.
+fn is_near(a: [u8; 3], b: [u8; 3], codes: u8) -> bool {
+    (0..3).all(|c| a[c].abs_diff(b[c]) <= codes)
 }
