@@ -18,18 +18,30 @@ const SIDE_SHARE: f64 = 0.3;
 /// How many deviations over the backdrop a cell is lit at least. Source: chosen, as for the presenter.
 const LIT_DEVIATIONS: f32 = 4.5;
 
+/// How near to the picture's sides an edge that meets no other ends, percent of its length. Source: chosen.
+const END_PERCENT: usize = 3;
+
 /// The pixels around the lit edges, in a picture of this size.
+///
+/// An edge meets another at a corner, or goes from one side of the picture to the other: a line that is written does neither.
 pub fn glass_edges(backdrop: &Backdrop, size: Size) -> Runs {
     let (across, down) = (backdrop.cells_across(), backdrop.cells_down());
-    let mut is_edge = vec![0_u8; across * down];
-    for is_level in [true, false] {
-        for is_far in [false, true] {
+    let found: Vec<Edge<'_>> = [(true, false), (true, true), (false, false), (false, true)]
+        .into_iter()
+        .filter_map(|(is_level, is_far)| {
             let side = Side {
                 backdrop,
                 is_level,
                 is_far,
             };
-            side.mark(&mut is_edge);
+            side.edge()
+        })
+        .collect();
+    let mut is_edge = vec![0_u8; across * down];
+    for edge in &found {
+        let crosses = |other: &Edge<'_>| other.side.is_level != edge.side.is_level;
+        if edge.goes_across || found.iter().any(crosses) {
+            edge.mark(&mut is_edge);
         }
     }
     let cells = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
@@ -38,6 +50,31 @@ pub fn glass_edges(backdrop: &Backdrop, size: Size) -> Runs {
             Runs::of_bytes(raster, &is_edge, |byte| byte == 1).enlarged(backdrop.cell_px(), size)
         }
         Err(_) => Runs::none(size),
+    }
+}
+
+/// An edge along a side.
+struct Edge<'a> {
+    side: Side<'a>,
+    /// How far in it is at both ends, cells.
+    line: (usize, usize),
+    light: Vec<Light>,
+    reach: usize,
+    /// Whether it goes from one side of the picture to the other.
+    goes_across: bool,
+}
+
+impl Edge<'_> {
+    /// Marks its cells.
+    fn mark(&self, is_edge: &mut [u8]) {
+        let (length, _) = self.side.extent();
+        for along in 0..length {
+            for depth in near(depth_at(self.line, along, length), self.reach) {
+                if let Light::Thin(from, to) = self.light[along * self.reach + depth] {
+                    (from..to).for_each(|depth| is_edge[self.side.cell(along, depth)] = 1);
+                }
+            }
+        }
     }
 }
 
@@ -60,7 +97,7 @@ struct Side<'a> {
     is_far: bool,
 }
 
-impl Side<'_> {
+impl<'a> Side<'a> {
     /// Cells along it, and cells across the picture from it.
     fn extent(&self) -> (usize, usize) {
         let (across, down) = (self.backdrop.cells_across(), self.backdrop.cells_down());
@@ -85,8 +122,8 @@ impl Side<'_> {
         y * self.backdrop.cells_across() + x
     }
 
-    /// Marks the cells of the edge along it, if there is one.
-    fn mark(&self, is_edge: &mut [u8]) {
+    /// The edge along it, if there may be one.
+    fn edge(self) -> Option<Edge<'a>> {
         let (length, _) = self.extent();
         let reach = self.cells_of(REACH);
         let light = self.light(reach);
@@ -95,17 +132,19 @@ impl Side<'_> {
             let to = from.saturating_sub(lean)..(from + lean + 1).min(reach);
             to.map(move |to| (from, to))
         });
-        let found = lines
-            .filter_map(|line| Some((self.lit_cells(line, &light, reach)?, line)))
-            .max_by_key(|(lit, _)| *lit);
-        let Some((_, line)) = found else { return };
-        for along in 0..length {
-            for depth in near(depth_at(line, along, length), reach) {
-                if let Light::Thin(from, to) = light[along * reach + depth] {
-                    (from..to).for_each(|depth| is_edge[self.cell(along, depth)] = 1);
-                }
-            }
-        }
+        let (_, goes_across, line) = lines
+            .filter_map(|line| {
+                let (lit, goes_across) = self.lit_cells(line, &light, reach)?;
+                Some((lit, goes_across, line))
+            })
+            .max_by_key(|(lit, ..)| *lit)?;
+        Some(Edge {
+            side: self,
+            line,
+            light,
+            reach,
+            goes_across,
+        })
     }
 
     /// A part of the picture's shorter side in cells, at least one.
@@ -144,10 +183,17 @@ impl Side<'_> {
         light
     }
 
-    /// How many cells of a line are lit thinly; none where it is no edge.
-    fn lit_cells(&self, line: (usize, usize), light: &[Light], reach: usize) -> Option<usize> {
+    /// How many cells of a line are lit thinly, and whether that or something thicker is at both of its ends; none where it is
+    /// no edge.
+    fn lit_cells(
+        &self,
+        line: (usize, usize),
+        light: &[Light],
+        reach: usize,
+    ) -> Option<(usize, bool)> {
         let (length, _) = self.extent();
         let (mut lit, mut hidden) = (0, 0);
+        let (mut first, mut last) = (length, 0);
         for along in 0..length {
             let depth = depth_at(line, along, length);
             let row = &light[along * reach..(along + 1) * reach];
@@ -156,11 +202,15 @@ impl Side<'_> {
                 lit += 1;
             } else if row[depth] == Light::Thick {
                 hidden += 1;
+            } else {
+                continue;
             }
+            (first, last) = (first.min(along), along);
         }
+        let end = length * END_PERCENT / 100;
         let is_edge = lit as f64 >= LIT_SHARE * (length - hidden) as f64
             && lit as f64 >= SIDE_SHARE * length as f64;
-        is_edge.then_some(lit)
+        is_edge.then_some((lit, first <= end && last + 1 + end >= length))
     }
 }
 
