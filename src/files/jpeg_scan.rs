@@ -69,7 +69,10 @@ fn find_damage(bytes: &[u8]) -> Option<bool> {
                 let is_end =
                     |pair: &[u8]| pair[0] == 0xFF && !matches!(pair[1], 0x00 | 0xD0..=0xD7 | 0xFF);
                 let end = scan.windows(2).position(is_end)?;
-                if frame.is_scan_damaged(segment, &scan[..end])? {
+                // Any number of fill bytes may stand before a marker. Source: ITU-T T.81, B.1.1.2.
+                let fill = scan[..end].iter().rev().take_while(|byte| **byte == 0xFF);
+                let filled_from = end - fill.count();
+                if frame.is_scan_damaged(segment, &scan[..filled_from])? {
                     return Some(true);
                 }
                 at += end;

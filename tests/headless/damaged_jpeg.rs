@@ -57,6 +57,15 @@ fn pictures_that_are_whole_are_read() {
 }
 
 #[test]
+fn fill_bytes_before_a_marker_are_no_damage() {
+    // ITU-T T.81, B.1.1.2: any marker may be preceded by any number of fill bytes.
+    let mut bytes = CAMERA.bytes.to_vec();
+    let end = scan(&bytes).end;
+    bytes.splice(end..end, [0xFF; 16]);
+    read(&bytes).unwrap();
+}
+
+#[test]
 fn pictures_with_damaged_values_are_refused_wherever_they_are_damaged() {
     let places = 50;
     let refused = (0..places).filter(|place| {
