@@ -82,6 +82,7 @@ impl Stage {
         drop(engine);
         // The old surfaces must be gone before the windows can have new ones.
         drop(output);
+        state.output_hidden = false;
         main.release_device();
         let window = Arc::clone(main.window());
         let (graphics, surface) = Graphics::open(event_loop.owned_display_handle(), window)?;

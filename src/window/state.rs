@@ -371,6 +371,8 @@ impl State {
                 self.output_hidden = false;
             }
             Action::ChooseMonitor(index) if index < self.monitors.len() => {
+                // On another monitor it is opened anew, and is not covered there.
+                self.output_hidden &= self.monitor_index == index;
                 self.monitor_index = index;
             }
             Action::ChooseMonitor(_) => {}

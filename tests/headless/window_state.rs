@@ -581,6 +581,16 @@ fn no_composite_is_made_for_a_clean_output_that_nobody_can_see() {
     state.apply(Action::ToggleOutput);
     state.apply(Action::ToggleOutput);
     assert_eq!(state.shown_views(), [View::Matte, View::Composite]);
+    let monitor = |name: &str| Monitor {
+        name: name.to_owned(),
+        size: [1920, 1080],
+    };
+    state.set_monitors(vec![monitor("desk"), monitor("glass")]);
+    state.output_hidden = true;
+    state.apply(Action::ChooseMonitor(0));
+    assert_eq!(state.output_view(), None, "it stays where it is");
+    state.apply(Action::ChooseMonitor(1));
+    assert_eq!(state.output_view(), Some(View::Composite));
 }
 
 #[test]
