@@ -161,7 +161,7 @@ impl<'a> Scaled<'a> {
             .map(|part| {
                 let runs = parts.runs_of(part);
                 let share = areas[part] / area;
-                let shine = || self.brightness(runs) / brightness;
+                let is_bright = |part: f32| self.brightness(runs) >= part * brightness;
                 let is_near = || {
                     Runs::of_runs(self.size, runs)
                         .intersection(&beyond_ink)
@@ -169,8 +169,8 @@ impl<'a> Scaled<'a> {
                         > 0
                 };
                 share >= LARGE_PART
-                    || share >= LEAST_PART && shine() >= DIM_PART
-                    || share >= LEAST_PARTED && shine() >= BRIGHT_PARTED && is_near()
+                    || share >= LEAST_PART && is_bright(DIM_PART)
+                    || share >= LEAST_PARTED && is_bright(BRIGHT_PARTED) && is_near()
             })
             .collect();
         let bare = bare.filtered(|run, _| is_figure[parts.label_of_run(run)]);
