@@ -55,7 +55,8 @@ const AFTER_HELP: &str = "\
 Without a command the window opens on the nightglass.toml in the current folder,
 or, where there is none, on the built-in demonstration. Every command uses that
 file and names it; flags override it.
-Exit status: 0 done, 1 done and something was found, 2 could not do all the work.";
+Exit status: 0 done, 1 done and something was found, 2 could not do all the work,
+or could not tell all that was asked.";
 
 /// Most columns of a help text. Source: chosen; longer lines are hard to follow.
 const MOST_HELP_COLUMNS: usize = 100;
