@@ -40,6 +40,10 @@ pub(super) fn find_room(job: RoomJob) -> FoundRoom {
     let boxes = guarded(Vec::new(), || {
         let placed = conditions.cameras().map(|camera| camera.placed);
         let masks: Vec<_> = placed.iter().map(|placed| placed.masks()).collect();
+        // What could not be looked for may be anywhere.
+        if masks.iter().any(|masks| masks.unanswered().is_some()) {
+            return Ok(Vec::new());
+        }
         let wanted = RoomWanted::default();
         Ok(Room::find(conditions.output(), &masks, zones, &wanted).boxes)
     });

@@ -1,5 +1,6 @@
 //! The threads that check the deck, follow its files and look for its key.
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
@@ -346,6 +347,30 @@ fn the_camera_is_looked_at_once_for_each_frame_and_way_to_lay_it() {
     shell.pictures.clear_camera();
     shell.turn();
     assert!(shell.state.camera_check.seen().is_none());
+}
+
+#[test]
+fn no_room_is_offered_where_nothing_could_be_looked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let camera = folder.path().join("camera.png");
+    let [width, height] = SIZE;
+    RgbImage::from_pixel(width, height, Rgb([128; 3]))
+        .save(&camera)
+        .unwrap();
+    let mut shell = Shell::new();
+    shell.pictures.request_camera(PictureSource::File(camera));
+    shell.state.apply(Action::ToggleOverlay(Overlay::FreeRoom));
+    let was_looked_for = Cell::new(false);
+    shell.until_before(
+        |loaded| {
+            if matches!(loaded, Loaded::FoundRoom(_)) {
+                was_looked_for.set(true);
+            }
+            false
+        },
+        |_, _| was_looked_for.get(),
+    );
+    assert!(shell.state.camera_check.free_boxes().is_empty());
 }
 
 #[test]

@@ -58,7 +58,7 @@ impl CameraMasks {
         }
     }
 
-    /// Why writing and presenter could not both be looked for; none where they could, whether they are there or not.
+    /// Why writing and presenter could not both be looked for; none where they could and anything in the frame is lit.
     pub fn unanswered(&self) -> Option<Unanswered> {
         self.hidden.and_then(CameraNote::unanswered)
     }
