@@ -93,7 +93,7 @@ fn covers(bounds: Option<PixelBox>, x: u32, y: u32) -> bool {
 }
 
 #[test]
-fn a_weak_speck_beside_the_presenter_is_the_lit_rim_and_no_lamp() {
+fn a_weak_speck_beside_presenter_or_writing_is_their_light_and_no_lamp() {
     let presenter = Runs::of_boxes(
         size(),
         [PixelBox {
@@ -101,6 +101,15 @@ fn a_weak_speck_beside_the_presenter_is_the_lit_rim_and_no_lamp() {
             y: 100,
             width: 100,
             height: 260,
+        }],
+    );
+    let writing = Runs::of_boxes(
+        presenter.size(),
+        [PixelBox {
+            x: 460,
+            y: 180,
+            width: 80,
+            height: 6,
         }],
     );
     let found = |x: u32, percent: f64| {
@@ -116,11 +125,14 @@ fn a_weak_speck_beside_the_presenter_is_the_lit_rim_and_no_lamp() {
             elongation: 1.5,
             ridges: 1,
         };
-        spot_findings(&[spot], &presenter).len()
+        spot_findings(&[spot], &presenter, &writing).len()
     };
     // 60 px in a frame 1080 high are 20 px and one here.
     assert_eq!((found(315, 6.0), found(330, 6.0)), (0, 1));
     assert_eq!(found(315, 9.0), 1, "what is as bright as a lamp is one");
+    // 72 px in a frame 1080 high are 24 px and one here.
+    assert_eq!((found(500, 3.0), found(570, 3.0)), (0, 1));
+    assert_eq!(found(500, 5.0), 1, "no writing glows as much so far off");
 }
 
 #[test]

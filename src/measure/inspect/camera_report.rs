@@ -75,7 +75,7 @@ fn findings_in(camera: &CameraRaster, parts: &CameraParts, seen: &SeenBackdrop) 
         let noise =
             measure_camera_noise(camera, &seen.mask).map_or(0.0, |noise| noise.luma_codes());
         let spots = find_spots(pixels, camera.size(), 2.55 * SMEAR_PERCENT, noise);
-        findings.extend(spot_findings(&spots, &seen.figure));
+        findings.extend(spot_findings(&spots, &seen.figure, &parts.writing));
         let boxes = findings.iter().filter_map(|finding| finding.bounds);
         calm = calm.without(&Runs::of_boxes(camera.size(), boxes));
     }

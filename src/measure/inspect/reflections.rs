@@ -29,6 +29,11 @@ const NEAR_PX: u32 = 40;
 const BESIDE_PX: u32 = 60;
 const MANY: usize = 5;
 
+/// How far what is left of the glow of writing reaches, px in a frame 1080 high, and how bright it is at most, percent. Source:
+/// measured on the demonstration, whose densest word has 2 % at 45 px.
+const INK_GLOW_PX: u32 = 72;
+const INK_GLOW_PERCENT: f64 = 4.0;
+
 /// What a spot is likely to be, by its shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpotShape {
@@ -74,16 +79,23 @@ impl SpotShape {
 
 /// The findings on spots: each reflection by itself, all smears as one.
 ///
-/// Where many spots lie beside one another, they are texture: of clothes beside the presenter, else of dirty glass.
-pub fn spot_findings(spots: &[Spot], presenter: &Runs) -> Vec<CameraFinding> {
+/// Where many spots lie beside one another, they are texture: of clothes beside the presenter, else of dirty glass. Faint ones
+/// beside writing are its glow.
+pub fn spot_findings(spots: &[Spot], presenter: &Runs, writing: &Runs) -> Vec<CameraFinding> {
     let size = presenter.size();
     let px = |at_1080: u32| at_1080 * size.height() / 1080 + 1;
     let beside = presenter.grown(px(BESIDE_PX));
+    let glow = writing.grown(px(INK_GLOW_PX));
     let mut findings = Vec::new();
     let mut smears: Vec<&Spot> = Vec::new();
     let strong: Vec<&Spot> = spots
         .iter()
-        .filter(|spot| is_smear(spot, size) || reflection(spot, size).is_some())
+        .filter(|spot| {
+            let [x, y] = middle(spot.bounds);
+            let is_faint = percent_of_codes(spot.peak_codes) < INK_GLOW_PERCENT;
+            let is_glow = is_faint && glow.contains(x, y);
+            is_smear(spot, size) || !is_glow && reflection(spot, size).is_some()
+        })
         .collect();
     for group in groups(&strong, px(NEAR_PX)) {
         let is_many = group.len() >= MANY;
@@ -110,6 +122,11 @@ pub fn spot_findings(spots: &[Spot], presenter: &Runs) -> Vec<CameraFinding> {
     findings.sort_by(|a, b| b.measured.total_cmp(&a.measured));
     findings.extend(smear(&smears));
     findings
+}
+
+/// The pixel in the middle of a box.
+fn middle(bounds: PixelBox) -> [u32; 2] {
+    [bounds.x + bounds.width / 2, bounds.y + bounds.height / 2]
 }
 
 /// Spots whose boxes are at most so far apart, in groups.
