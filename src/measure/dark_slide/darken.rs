@@ -184,7 +184,7 @@ pub fn darken(slide: &SlideToDarken<'_>) -> Result<DarkSlide, FrameError> {
             .collect();
         // Black in a filled area would be a hole: it is as dark as what stays.
         let is_free = |x, y| !is_content.get(x, y) || ground.get(x, y);
-        painting.regions.join_counters(size, is_free);
+        painting.regions.join_counters(is_free);
         for (x, y) in painting.regions.enclosed(size, is_free) {
             is_content.set(x, y, true);
             ground.set(x, y, false);

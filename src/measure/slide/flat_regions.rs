@@ -1,9 +1,9 @@
 //! Regions of flat colour on a slide, and which of them are strokes.
 
-use std::ops::Range;
-
 use super::slide_raster::SlideRaster;
+use crate::measure::raster::components::{Components, Neighbours};
 use crate::measure::raster::pixel_box::PixelBox;
+use crate::measure::raster::runs::Runs;
 use crate::measure::raster::sides::sides;
 use crate::pixel::settings::Size;
 
@@ -101,7 +101,7 @@ impl FlatRegions {
 
     /// Finds what letters cut off from filled areas that they lie on, such as their counters: it has the colour of the area and
     /// is part of it. Areas of `free` pixels, those of the background, are none.
-    pub(crate) fn join_counters(&mut self, size: Size, is_free: impl Fn(u32, u32) -> bool) {
+    pub(crate) fn join_counters(&mut self, is_free: impl Fn(u32, u32) -> bool) {
         let most = ENCLOSING * self.labels.len() as f64;
         for label in 0..u32::try_from(self.regions.len()).unwrap_or(u32::MAX) {
             let Region { bounds, first, .. } = self.regions[label as usize];
@@ -110,7 +110,7 @@ impl FlatRegions {
             if seed.is_none_or(|x| self.is_stroke(x, bounds.y) || is_free(x, bounds.y)) {
                 continue;
             }
-            for hole in self.holes_in(size, label) {
+            for hole in self.holes_in(label) {
                 if hole.len() as f64 > most {
                     continue;
                 }
@@ -123,37 +123,30 @@ impl FlatRegions {
     }
 
     /// The pixels that a region encloses, those that hang together in one list.
-    fn holes_in(&self, size: Size, label: u32) -> Vec<Vec<usize>> {
+    fn holes_in(&self, label: u32) -> Vec<Vec<usize>> {
         let bounds = self.regions[label as usize].bounds;
-        let columns = bounds.x..bounds.right();
-        let rows = bounds.y..bounds.bottom();
-        let local = |x: u32, y: u32| ((y - bounds.y) * bounds.width + x - bounds.x) as usize;
-        let mut is_open = vec![true; local(bounds.x, bounds.bottom())];
-        let mut holes = Vec::new();
-        for start in rows
-            .clone()
-            .flat_map(|y| columns.clone().map(move |x| (x, y)))
-        {
-            let (mut hole, mut is_enclosed, mut waiting) = (Vec::new(), true, vec![start]);
-            while let Some((x, y)) = waiting.pop() {
-                let index = self.index(x, y);
-                if !std::mem::replace(&mut is_open[local(x, y)], false)
-                    || self.labels[index] == label
-                {
-                    continue;
-                }
-                hole.push(index);
-                let is_last = |at: u32, of: &Range<u32>| at == of.start || at + 1 == of.end;
-                // At a side of the box it is beside the region, not in it.
-                is_enclosed &= !is_last(x, &columns) && !is_last(y, &rows);
-                let near = sides(size, (x, y));
-                waiting.extend(near.filter(|(x, y)| columns.contains(x) && rows.contains(y)));
-            }
-            if is_enclosed && !hole.is_empty() {
-                holes.push(hole);
-            }
-        }
-        holes
+        let Ok(size) = Size::new(bounds.width, bounds.height) else {
+            return Vec::new();
+        };
+        let index = |x: u32, y: u32| self.index(bounds.x + x, bounds.y + y);
+        let is_other: Vec<u8> = (0..bounds.height)
+            .flat_map(|y| (0..bounds.width).map(move |x| (x, y)))
+            .map(|(x, y)| u8::from(self.labels[index(x, y)] != label))
+            .collect();
+        let others = Runs::of_bytes(size, &is_other, |byte| byte == 1);
+        let parts = Components::of(&others, Neighbours::Four);
+        // At a side of the box it is beside the region, not in it.
+        let is_enclosed = |part: &usize| {
+            let part = parts.list()[*part].bounds;
+            part.x > 0 && part.y > 0 && part.right() < bounds.width && part.bottom() < bounds.height
+        };
+        let pixels = |part: usize| -> Vec<usize> {
+            let runs = parts.runs_of(part).iter();
+            runs.flat_map(|run| (run.start..run.end).map(|x| index(x, run.y)))
+                .collect()
+        };
+        let all = 0..parts.list().len();
+        all.filter(is_enclosed).map(pixels).collect()
     }
 
     /// Whether a pixel is part of a letter, a line or another stroke, not of a filled area.
